@@ -1,0 +1,1 @@
+"""What reports over MQTT: rest sensors and winder channels."""

@@ -1,0 +1,1 @@
+"""Going Barrel: keeps a collection of mechanical watches going."""

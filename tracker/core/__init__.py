@@ -1,0 +1,1 @@
+"""The calculator: values in, values out; no clock, no database, no network."""

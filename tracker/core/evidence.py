@@ -1,0 +1,48 @@
+"""What one run tells about the hours from full wind to stop, its censoring kept."""
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+EvidenceKind = Literal["exact", "between", "at_least", "at_most", "one_of", "none"]
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """The run-down time lies in one of `spans_h`: pairs (low, high) in hours, ascending and apart.
+
+    exact: one pair of equal ends. between: one pair. at_least: one pair open above (high is inf).
+    at_most: one pair from 0. one_of: the moments the hands allow, each widened by its tolerance and clipped
+    (one moment or more). none: no pair.
+    """
+
+    kind: EvidenceKind
+    spans_h: tuple[tuple[float, float], ...] = ()
+
+    @property
+    def ended(self) -> bool:
+        """Whether the run is known to have come to its natural stop."""
+        return self.kind in {"exact", "between", "at_most", "one_of"}
+
+
+def at_least(hours: float) -> Evidence:
+    """Still going after `hours`."""
+    return Evidence("at_least", ((hours, math.inf),))
+
+
+def at_most(hours: float) -> Evidence:
+    """Stopped no later than `hours` after the wind."""
+    return Evidence("at_most", ((0.0, hours),))
+
+
+def between(low_h: float, high_h: float) -> Evidence:
+    """Stopped between two moments."""
+    return Evidence("between", ((low_h, high_h),))
+
+
+def exact(hours: float) -> Evidence:
+    """Stopped at a known moment."""
+    return Evidence("exact", ((hours, hours),))
+
+
+NONE = Evidence("none")

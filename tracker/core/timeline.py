@@ -1,0 +1,90 @@
+"""The log of one watch as values: what was noted, when, and how sure its time is."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+Amount = Literal["full", "part", "unsure"]
+Found = Literal["going", "stopped", "not noticed"]
+Hands = Literal["set now", "left", "not set", "unknown"]
+Seen = Literal["going", "stopped", "stopped on purpose", "not noticed"]
+WearAct = Literal["put on", "laid down"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shown:
+    """What a stopped watch showed, as seen: never the moments derived from it.
+
+    `minutes` counts from twelve (or from 24 h on such a dial) to the time on the hands; `date` is the day of the month
+    in the window, if read.
+    """
+
+    minutes: int
+    date: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """One row of the log. `at` is aware and in UTC; the truth lies within `within_min` minutes of it, either side."""
+
+    uid: str
+    at: datetime
+    zone: str
+    within_min: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wind(Entry):
+    """A winding, the state the watch was found in, and what was done to the hands.
+
+    `shown` is what the hands showed before they were touched, if the watch had stopped; `date_set` whether the date
+    was set along with the hands.
+    """
+
+    amount: Amount = "full"
+    crown_turns: float | None = None
+    found: Found = "not noticed"
+    hands: Hands = "unknown"
+    date_set: bool = False
+    shown: Shown | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sighting(Entry):
+    """A look at the watch: its state, the hands of a stopped one, a reading of the reserve indicator."""
+
+    seen: Seen
+    shown: Shown | None = None
+    indicator_reading: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wear(Entry):
+    """The watch put on or laid down."""
+
+    act: WearAct
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Service(Entry):
+    """The watch came back from service: a new segment begins."""
+
+
+def in_order(entries: Iterable[Entry]) -> list[Entry]:
+    """Sort by the noted time, whatever the order of entry.
+
+    At the same moment a service comes first, then a stop, then the winding that answered it, then what was seen after;
+    the uid settles what is still equal.
+    """
+    return sorted(entries, key=lambda entry: (entry.at, _rank(entry), entry.uid))
+
+
+def _rank(entry: Entry) -> int:
+    if isinstance(entry, Service):
+        return 0
+    if isinstance(entry, Wind):
+        return 2
+    if isinstance(entry, Sighting) and entry.seen in {"stopped", "stopped on purpose"}:
+        return 1
+    return 3

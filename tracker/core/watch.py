@@ -1,0 +1,80 @@
+"""A watch as the register knows it, and the closed sets of words that describe one."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+WoundBy = Literal["crown", "crown and rotor", "rotor only", "key", "weights"]
+ReserveClass = Literal["a day or two", "three days", "eight days", "a month"]
+Indicator = Literal["none", "fraction", "hours"]
+DialHours = Literal[12, 24]
+Habit = Literal["when worn", "keep going", "on weekdays", "every n days", "at rest"]
+Stake = Literal["time only", "date", "calendar"]
+Reach = Literal["at hand", "only at", "out of reach"]
+Weekday = Literal["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"]
+
+CLASS_RESERVE_H: dict[ReserveClass, float] = {
+    "a day or two": 42.0,
+    "three days": 72.0,
+    "eight days": 192.0,
+    "a month": 744.0,
+}
+"""Hours that stand for each class where the maker states no figure (from memory; common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Watch:
+    """One watch or clock of the register.
+
+    Hours are hours; `value` and `serial` are for the owner's eyes only and left out of exports unless asked.
+    `version` counts the edits of this row; an edit names the version it saw.
+    """
+
+    uid: str
+    nickname: str
+    wound_by: WoundBy = "crown"
+    crown_turns_to_full: float | None = None
+    stated_reserve_h: float | None = None
+    reserve_class: ReserveClass | None = None
+    indicator: Indicator = "none"
+    dial_hours: DialHours = 12
+    date_window: bool = False
+    setting_details: str = ""
+    habit: Habit = "when worn"
+    habit_weekdays: tuple[Weekday, ...] = ()
+    habit_every_days: int | None = None
+    stake: Stake = "time only"
+    place: str = ""
+    reach: Reach = "at hand"
+    belongs_to: str = ""
+    job_number: str = ""
+    calibre: str = ""
+    vibrations_per_hour: int | None = None
+    other_springs: str = ""
+    screw_down_crown: bool = False
+    note: str = ""
+    value: str = ""
+    serial: str = ""
+    added_at: datetime | None = None
+    archived_at: datetime | None = None
+    version: int = 1
+
+    @property
+    def by_rotor(self) -> bool:
+        """Whether the watch winds itself when worn."""
+        return self.wound_by in {"crown and rotor", "rotor only"}
+
+    @property
+    def customers(self) -> bool:
+        """Whether it is a customer's watch: out of rounds, board and reminders."""
+        return bool(self.job_number)
+
+    @property
+    def kept(self) -> bool:
+        """Whether the owner means to keep it going and can reach it: only such a watch has a wind-by that reminds."""
+        return (
+            self.habit == "keep going"
+            and self.archived_at is None
+            and self.reach != "out of reach"
+            and not self.customers
+        )
