@@ -1,5 +1,6 @@
 """One tree of errors: each takes values and writes its own sentence; web, command line and CSV render the same object."""
 
+from collections.abc import Sequence
 from typing import ClassVar
 
 from tracker.words import say
@@ -30,6 +31,17 @@ class BadInput(GoingError):
         super().__init__(f"{what} {accepted}".strip(), field=field)
         self.what = what
         self.accepted = accepted
+
+
+class Rejected(GoingError):
+    """Input with one problem or more, each by its field; nothing of it was taken."""
+
+    status = 422
+    exit_code = 2
+
+    def __init__(self, problems: Sequence[BadInput]) -> None:
+        super().__init__(" ".join(problem.sentence for problem in problems))
+        self.problems = list(problems)
 
 
 class UnknownKey(BadInput):

@@ -1,0 +1,30 @@
+"""What many tests start from: an empty collection, its owner, a moment."""
+
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from tracker.collection import open_collection, owner
+from tracker.commands.base import Who
+from tracker.store.store import Store
+
+NOW = datetime(2026, 11, 25, 7, 25, tzinfo=UTC)
+
+
+@pytest.fixture
+def now() -> datetime:
+    return NOW
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Iterator[Store]:
+    opened = open_collection(tmp_path, NOW)
+    yield opened
+    opened.close()
+
+
+@pytest.fixture
+def who(store: Store) -> Who:
+    return owner(store, "page", NOW)

@@ -1,0 +1,100 @@
+"""Where commands come in: one transaction, each command once, derived figures brought up to date with it."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlite_utils import Database
+
+from tracker.commands.base import Command, Who
+from tracker.commands.log import LogService, LogSighting, LogWear, LogWind, VoidEntry
+from tracker.commands.register import ArchiveWatch, BringBackWatch, EditWatch, RegisterWatch
+from tracker.commands.settings import ChangeSettings
+from tracker.commands.undo import Undo
+from tracker.errors import Conflict
+from tracker.store import command_log
+from tracker.store.moments import to_text
+from tracker.store.store import Store
+from tracker.store.writer import Writer, as_text
+from tracker.words import say
+
+COMMANDS: dict[str, type[Command]] = {
+    command.__name__: command
+    for command in (
+        RegisterWatch,
+        EditWatch,
+        ArchiveWatch,
+        BringBackWatch,
+        LogWind,
+        LogSighting,
+        LogWear,
+        LogService,
+        VoidEntry,
+        ChangeSettings,
+        Undo,
+    )
+}
+
+Refresh = Callable[[Database, set[str], datetime], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """What came of a batch: its uid, how many commands changed something, how many had been given before."""
+
+    batch: str
+    applied: int
+    repeated: int
+
+
+def submit(store: Store, commands: Sequence[Command], who: Who, *, refresh: Refresh | None = None) -> Done:
+    """Apply these commands together: all of them, or none.
+
+    The batch is named after its first command; undo takes a batch back as a whole.
+
+    Args:
+        store: the collection.
+        commands: at least one.
+        who: who gives them.
+        refresh: brings what is derived of the touched watches up to date, in the same transaction.
+
+    Raises:
+        GoingError: what is in the way; nothing is kept.
+    """
+    batch, applied, touched = commands[0].uid, 0, set[str]()
+    with store.change() as db:
+        for command in commands:
+            if not _given_before(db, command):
+                touched |= _apply(db, command, batch, who)
+                applied += 1
+        if applied and refresh is not None:
+            refresh(db, touched, who.now)
+    return Done(batch, applied, len(commands) - applied)
+
+
+def _given_before(db: Database, command: Command) -> bool:
+    record = command_log.find_command(db, command.uid)
+    if record is not None and record["kind"] != type(command).__name__:
+        raise Conflict(say("This uid already names another change; nothing was saved."))
+    return record is not None
+
+
+def _apply(db: Database, command: Command, batch: str, who: Who) -> set[str]:
+    writer = Writer(db, command.uid)
+    command.apply(writer, who)
+    writer.finish()
+    command_log.record(
+        db,
+        {
+            "uid": command.uid,
+            "batch": batch,
+            "kind": type(command).__name__,
+            "payload": command.model_dump_json(),
+            "before": as_text(writer.images),
+            "person_uid": who.person_uid,
+            "origin": who.origin,
+            "at_utc": to_text(who.now),
+            "zone": who.zone,
+        },
+    )
+    return writer.touched

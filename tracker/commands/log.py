@@ -1,0 +1,163 @@
+"""Entries for the log: windings, sightings, wear, services, and taking one out."""
+
+from datetime import timedelta
+from typing import Any, Self
+
+from pydantic import model_validator
+from pydantic_core import PydanticCustomError
+
+from tracker.commands.base import Command, EntryCommand, Who
+from tracker.commands.fields import DayOfMonth, NotNegative, Positive, ShortText, ShownText, Text, Uid
+from tracker.core.timeline import Amount, Found, Hands, Seen, WearAct
+from tracker.core.watch import Watch
+from tracker.errors import BadInput, NotFound
+from tracker.store import log, register
+from tracker.store.moments import to_text
+from tracker.store.writer import Writer
+from tracker.words import say
+
+CLOCKS_DIFFER = timedelta(minutes=5)
+"""How far ahead a phone's clock may run before its entry counts as lying in the future."""
+
+
+def _watch(writer: Writer, uid: str) -> Watch:
+    watch = register.watch(writer.db, uid)
+    if watch is None:
+        raise NotFound(say("There is no such watch, or no longer."))
+    return watch
+
+
+def _write(command: EntryCommand, writer: Writer, who: Who, table: str, columns: dict[str, Any]) -> None:
+    """Insert the row of an entry and take out the one it replaces."""
+    if command.at > who.now + CLOCKS_DIFFER:
+        raise BadInput(
+            say("This time lies in the future."), field="at", accepted=say("An entry tells what has happened already.")
+        )
+    _watch(writer, command.watch_uid)
+    if command.replaces is not None:
+        VoidEntry(uid=command.uid, entry_uid=command.replaces).apply(writer, who)
+    writer.insert(
+        table,
+        {
+            "uid": command.uid,
+            "watch_uid": command.watch_uid,
+            "at_utc": to_text(command.at),
+            "zone": command.zone,
+            "within_min": command.within_min,
+            "noted_at_utc": to_text(who.now),
+            "person_uid": who.person_uid,
+            "origin": who.origin,
+            "note": command.note,
+            "replaces": command.replaces,
+            **columns,
+        },
+    )
+
+
+def _check_dial(shown: str | None, dial_hours: int) -> None:
+    if shown is not None and int(shown.split(":")[0]) > dial_hours:
+        raise BadInput(
+            say("A dial of {hours} hours can't show {shown}.", hours=dial_hours, shown=shown),
+            field="shown",
+            accepted=say("Give the time on the hands as it stands there, such as 4:37 or 437."),
+        )
+
+
+class LogWind(EntryCommand):
+    """The watch was wound."""
+
+    amount: Amount = "full"
+    crown_turns: Positive = None
+    found: Found = "not noticed"
+    hands: Hands = "unknown"
+    date_set: bool = False
+    shown: ShownText = None
+    shown_date: DayOfMonth = None
+
+    @model_validator(mode="after")
+    def _agrees(self) -> Self:
+        if self.shown is not None and self.found != "stopped":
+            raise PydanticCustomError("shown_while_going", "shown_while_going")
+        if self.hands == "left" and self.found == "stopped":
+            raise PydanticCustomError("left_while_stopped", "left_while_stopped")
+        if self.hands == "not set" and self.found == "going":
+            raise PydanticCustomError("not_set_while_going", "not_set_while_going")
+        return self
+
+    def apply(self, writer: Writer, who: Who) -> None:
+        _check_dial(self.shown, _watch(writer, self.watch_uid).dial_hours)
+        columns = self.model_dump(include={"amount", "crown_turns", "found", "hands", "shown", "shown_date"})
+        _write(self, writer, who, "winding", columns | {"date_set": int(self.date_set)})
+
+
+class LogSighting(EntryCommand):
+    """The watch was looked at."""
+
+    seen: Seen
+    shown: ShownText = None
+    shown_date: DayOfMonth = None
+    indicator_reading: NotNegative = None
+
+    @model_validator(mode="after")
+    def _agrees(self) -> Self:
+        if self.shown is not None and self.seen != "stopped":
+            raise PydanticCustomError("shown_while_going", "shown_while_going")
+        if self.seen == "not noticed" and self.indicator_reading is None:
+            raise PydanticCustomError("nothing_seen", "nothing_seen")
+        return self
+
+    def apply(self, writer: Writer, who: Who) -> None:
+        watch = _watch(writer, self.watch_uid)
+        _check_dial(self.shown, watch.dial_hours)
+        self._check_indicator(watch)
+        columns = self.model_dump(include={"seen", "shown", "shown_date", "indicator_reading"})
+        _write(self, writer, who, "sighting", columns)
+
+    def _check_indicator(self, watch: Watch) -> None:
+        if self.indicator_reading is None:
+            return
+        if watch.indicator == "none":
+            raise BadInput(
+                say("{nickname} has no reserve indicator in the register.", nickname=watch.nickname),
+                field="indicator_reading",
+                accepted=say("Edit the watch first if it has one."),
+            )
+        if watch.indicator == "fraction" and self.indicator_reading > 1:
+            raise BadInput(
+                say("This indicator shows a fraction."),
+                field="indicator_reading",
+                accepted=say("Give a number from 0 to 1."),
+            )
+
+
+class LogWear(EntryCommand):
+    """The watch was put on or laid down."""
+
+    act: WearAct
+    worn_by: Uid | None = None
+
+    def apply(self, writer: Writer, who: Who) -> None:
+        _write(self, writer, who, "wear", {"act": self.act, "worn_by": self.worn_by or who.person_uid})
+
+
+class LogService(EntryCommand):
+    """The watch came back from service."""
+
+    work_done: Text = ""
+    done_by: ShortText = ""
+    cost: ShortText = ""
+
+    def apply(self, writer: Writer, who: Who) -> None:
+        _write(self, writer, who, "service", self.model_dump(include={"work_done", "done_by", "cost"}))
+
+
+class VoidEntry(Command):
+    """An entry is taken out of the log, as if it had never been made; the row stays readable."""
+
+    entry_uid: Uid
+
+    def apply(self, writer: Writer, who: Who) -> None:  # noqa: ARG002 -- every command takes both
+        row = log.find_entry(writer.db, self.entry_uid)
+        if row is None:
+            raise NotFound(say("There is no such entry, or no longer."))
+        writer.void(row["table"], self.entry_uid)

@@ -1,0 +1,124 @@
+"""Registering, editing and archiving watches."""
+
+from typing import Annotated, Self
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+from pydantic_core import PydanticCustomError
+
+from tracker.commands.base import Command, Who
+from tracker.commands.fields import Nickname, Positive, ReserveHours, ShortText, Text, Uid, WholePositive, blank_as_none
+from tracker.core.watch import DialHours, Habit, Indicator, Reach, ReserveClass, Stake, Weekday, WoundBy
+from tracker.errors import BadInput, Conflict, NotFound
+from tracker.store import register
+from tracker.store.moments import to_text
+from tracker.store.writer import Writer
+from tracker.words import say
+
+
+def _weekdays(typed: object) -> object:
+    return tuple(typed.replace(",", " ").split()) if isinstance(typed, str) else typed
+
+
+def _dial(typed: object) -> object:
+    return int(typed) if isinstance(typed, str) and typed.strip().isdigit() else typed
+
+
+class WatchFields(BaseModel):
+    """What the owner can say of a watch."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    nickname: Nickname
+    wound_by: WoundBy = "crown"
+    crown_turns_to_full: Positive = None
+    stated_reserve_h: ReserveHours = None
+    reserve_class: Annotated[ReserveClass | None, BeforeValidator(blank_as_none)] = None
+    indicator: Indicator = "none"
+    dial_hours: Annotated[DialHours, BeforeValidator(_dial)] = 12
+    date_window: bool = False
+    setting_details: Text = ""
+    habit: Habit = "when worn"
+    habit_weekdays: Annotated[tuple[Weekday, ...], BeforeValidator(_weekdays)] = ()
+    habit_every_days: WholePositive = None
+    stake: Stake = "time only"
+    place: ShortText = ""
+    reach: Reach = "at hand"
+    belongs_to: ShortText = ""
+    job_number: ShortText = ""
+    calibre: ShortText = ""
+    vibrations_per_hour: Annotated[int | None, BeforeValidator(blank_as_none), Field(ge=3_600, le=360_000)] = None
+    other_springs: ShortText = ""
+    screw_down_crown: bool = False
+    note: Text = ""
+    value: ShortText = ""
+    serial: ShortText = ""
+
+    @model_validator(mode="after")
+    def _habit_is_whole(self) -> Self:
+        if self.habit == "on weekdays" and not self.habit_weekdays:
+            raise PydanticCustomError("habit_weekdays", "habit_weekdays")
+        if self.habit == "every n days" and self.habit_every_days is None:
+            raise PydanticCustomError("habit_every_days", "habit_every_days")
+        return self
+
+
+FIELD_NAMES = tuple(WatchFields.model_fields)
+
+
+def _check_nickname_free(writer: Writer, nickname: str, *, own_uid: str) -> None:
+    other = register.watch_named(writer.db, nickname)
+    if other is not None and other.uid != own_uid:
+        where = say("put away") if other.archived_at else say("in the collection")
+        raise BadInput(
+            say("There is already a watch called “{nickname}” ({where}).", nickname=nickname, where=where),
+            field="nickname",
+            accepted=say("Choose another nickname."),
+        )
+
+
+class RegisterWatch(WatchFields, Command):
+    """A watch joins the collection; the command's uid becomes the watch's."""
+
+    def apply(self, writer: Writer, who: Who) -> None:
+        _check_nickname_free(writer, self.nickname, own_uid=self.uid)
+        columns = register.watch_columns({name: getattr(self, name) for name in FIELD_NAMES})
+        writer.insert("watch", {"uid": self.uid, **columns, "added_utc": to_text(who.now)})
+
+
+class OfWatch(Command):
+    """A command about one watch, in the version its sender saw."""
+
+    watch_uid: Uid
+    version: int | None = None
+
+    def edit(self, writer: Writer, columns: dict[str, object]) -> None:
+        """Change these columns of the watch."""
+        watch = register.watch(writer.db, self.watch_uid)
+        if watch is None:
+            raise NotFound(say("There is no such watch, or no longer."))
+        writer.edit("watch", self.watch_uid, self.version, columns)
+
+
+class EditWatch(WatchFields, OfWatch):
+    """New values for every field of a watch."""
+
+    def apply(self, writer: Writer, who: Who) -> None:  # noqa: ARG002 -- every command takes both
+        _check_nickname_free(writer, self.nickname, own_uid=self.watch_uid)
+        self.edit(writer, register.watch_columns({name: getattr(self, name) for name in FIELD_NAMES}))
+
+
+class ArchiveWatch(OfWatch):
+    """The watch is put away: out of lists and rounds, its history kept."""
+
+    def apply(self, writer: Writer, who: Who) -> None:
+        watch = register.watch(writer.db, self.watch_uid)
+        if watch is not None and watch.archived_at is not None:
+            raise Conflict(say("{nickname} is put away already.", nickname=watch.nickname))
+        self.edit(writer, {"archived_utc": to_text(who.now)})
+
+
+class BringBackWatch(OfWatch):
+    """A watch that was put away returns to the collection."""
+
+    def apply(self, writer: Writer, who: Who) -> None:  # noqa: ARG002 -- every command takes both
+        self.edit(writer, {"archived_utc": None})

@@ -1,0 +1,24 @@
+"""Taking back this person's newest change."""
+
+from tracker.commands.base import Command, Who
+from tracker.commands.fields import Uid
+from tracker.errors import NotFound
+from tracker.store import command_log
+from tracker.store.writer import Writer
+from tracker.words import say
+
+
+class Undo(Command):
+    """Undo one batch of commands: the one named, else this person's newest not yet undone."""
+
+    batch: Uid | None = None
+
+    def apply(self, writer: Writer, who: Who) -> None:
+        batch = self.batch or command_log.newest_batch(writer.db, who.person_uid)
+        rows = [] if batch is None else command_log.batch_rows(writer.db, batch)
+        if not rows:
+            raise NotFound(say("There is nothing to undo."))
+        for row in rows:
+            for image in reversed(row["before"]):
+                writer.take_back(image)
+            command_log.mark_undone(writer.db, row["uid"], self.uid)

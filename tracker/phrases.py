@@ -1,0 +1,96 @@
+"""Times and lengths as a watch owner would say them; never more digits than is known."""
+
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from tracker.words import say
+
+DAYS_FROM_H = 72.0
+A_DAY_H = 24.0
+_NUMBERS = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def number(count: int) -> str:
+    """A count in words up to twelve, in digits beyond."""
+    return say(_NUMBERS[count]) if 0 <= count < len(_NUMBERS) else str(count)
+
+
+def capital(sentence: str) -> str:
+    """The sentence with its first letter large."""
+    return sentence[:1].upper() + sentence[1:]
+
+
+def length(hours: float, *, known_to_h: float = 1.0) -> str:
+    """A length: minutes under an hour, hours up to 72, days beyond; a decimal only where it is known that well."""
+    if abs(hours) < 1:
+        return say("{n} min", n=round(hours * 60))
+    if abs(hours) > DAYS_FROM_H:
+        return say("{n} days", n=_digits(hours / A_DAY_H, known_to_h / A_DAY_H))
+    return say("{n} h", n=_digits(hours, known_to_h))
+
+
+def span(low_h: float, high_h: float) -> str:
+    """A range of lengths under one unit, such as `19 to 27 h`; one figure where both ends read alike."""
+    width = high_h - low_h
+    if high_h > DAYS_FROM_H:
+        low, high = _digits(low_h / A_DAY_H, width / A_DAY_H / 2), _digits(high_h / A_DAY_H, width / A_DAY_H / 2)
+        return say("{low} to {high} days", low=low, high=high) if low != high else say("{n} days", n=low)
+    if high_h < 1:
+        low, high = str(round(low_h * 60)), str(round(high_h * 60))
+        return say("{low} to {high} min", low=low, high=high) if low != high else say("{n} min", n=low)
+    low, high = _digits(low_h, width / 2), _digits(high_h, width / 2)
+    return say("{low} to {high} h", low=low, high=high) if low != high else say("{n} h", n=low)
+
+
+def _digits(value: float, known_to: float) -> str:
+    """A decimal only where the figure is known to better than half a unit."""
+    return f"{value:.1f}" if known_to <= 0.5 else f"{value:.0f}"  # noqa: PLR2004 -- said above
+
+
+def clock_time(moment: datetime, zone: ZoneInfo) -> str:
+    """Hours and minutes on the owner's clock."""
+    return f"{moment.astimezone(zone):%H:%M}"
+
+
+def day(moment: datetime, now: datetime, zone: ZoneInfo) -> str:
+    """The day as one says it: today, yesterday, tomorrow, a weekday within the week, else with its date."""
+    local, today = moment.astimezone(zone).date(), now.astimezone(zone).date()
+    away = (local - today).days
+    if away in {-1, 0, 1}:
+        return say(("yesterday", "today", "tomorrow")[away + 1])
+    weekday = say(_DAYS[local.weekday()])
+    if abs(away) < 7:  # noqa: PLR2004 -- a week
+        return weekday
+    month = say(_MONTHS[local.month - 1])
+    if local.year == today.year:
+        return say("{weekday} {day} {month}", weekday=weekday, day=local.day, month=month)
+    return say("{day} {month} {year}", day=local.day, month=month, year=local.year)
+
+
+def when(moment: datetime, now: datetime, zone: ZoneInfo) -> str:
+    """A moment by day and clock, such as `Thu 19:00`."""
+    return say("{day} {time}", day=day(moment, now, zone), time=clock_time(moment, zone))
+
+
+def when_and_distance(moment: datetime, now: datetime, zone: ZoneInfo) -> str:
+    """A moment with how far off it is, such as `Thu 19:00, in 9 h` or `today 04:10, 3 h ago`."""
+    hours = (moment - now) / timedelta(hours=1)
+    said = when(moment, now, zone)
+    if hours >= 0:
+        return say("{when}, in {length}", when=said, length=length(hours))
+    return say("{when}, {length} ago", when=said, length=length(-hours))
+
+
+def full_date(now: datetime, zone: ZoneInfo) -> str:
+    """The owner's day and time, for the head of a page."""
+    local = now.astimezone(zone)
+    return say(
+        "{weekday} {day} {month} {year}, {time}",
+        weekday=say(_DAYS[local.weekday()]),
+        day=local.day,
+        month=say(_MONTHS[local.month - 1]),
+        year=local.year,
+        time=clock_time(now, zone),
+    )

@@ -1,0 +1,94 @@
+"""The log as rows and as the core's values."""
+
+from collections import defaultdict
+from collections.abc import Collection
+from typing import Any
+
+from sqlite_utils import Database
+
+from tracker.core.timeline import Entry, Service, Shown, Sighting, Wear, Wind
+from tracker.store.moments import from_text
+from tracker.store.rows import all_rows, one_row
+from tracker.store.writer import LOG_TABLES
+
+
+def shown_from_text(text: str | None, date: int | None) -> Shown | None:
+    """What the hands showed, from `4:37`; None where nobody read them."""
+    if text is None:
+        return None
+    hours, minutes = text.split(":")
+    return Shown(minutes=int(hours) * 60 + int(minutes), date=date)
+
+
+def _entry(table: str, row: dict[str, Any]) -> Entry:
+    common = {
+        "uid": row["uid"],
+        "at": from_text(row["at_utc"]),
+        "zone": row["zone"],
+        "within_min": row["within_min"],
+    }
+    if table == "wear":
+        return Wear(**common, act=row["act"])
+    if table == "service":
+        return Service(**common)
+    shown = shown_from_text(row["shown"], row["shown_date"])
+    if table == "sighting":
+        return Sighting(**common, seen=row["seen"], shown=shown, indicator_reading=row["indicator_reading"])
+    return Wind(
+        **common,
+        amount=row["amount"],
+        crown_turns=row["crown_turns"],
+        found=row["found"],
+        hands=row["hands"],
+        date_set=bool(row["date_set"]),
+        shown=shown,
+    )
+
+
+def entries(db: Database, watch_uids: Collection[str]) -> dict[str, list[Entry]]:
+    """What is noted of each of these watches, without what was voided."""
+    logs: dict[str, list[Entry]] = defaultdict(list)
+    for table in LOG_TABLES:
+        for row in _rows(db, table, watch_uids):
+            if row["voided_by"] is None:
+                logs[row["watch_uid"]].append(_entry(table, row))
+    return logs
+
+
+def entry_rows(db: Database, watch_uid: str, *, voided: bool = False) -> list[dict[str, Any]]:
+    """The log of one watch as it is kept, newest first, each row with its `table`."""
+    found = [
+        {"table": table, **row}
+        for table in LOG_TABLES
+        for row in _rows(db, table, [watch_uid])
+        if voided or row["voided_by"] is None
+    ]
+    return sorted(found, key=lambda row: (row["at_utc"], row["noted_at_utc"], row["uid"]), reverse=True)
+
+
+def all_entry_rows(db: Database) -> list[dict[str, Any]]:
+    """Every entry not voided, oldest first, each with its `table` and the `nickname` of its watch."""
+    found = [
+        {"table": table, **row}
+        for table in LOG_TABLES
+        for row in all_rows(
+            db,
+            f"SELECT {table}.*, watch.nickname FROM {table} JOIN watch ON watch.uid = watch_uid "  # noqa: S608 -- names are ours
+            f"WHERE {table}.voided_by IS NULL AND watch.voided_by IS NULL",
+        )
+    ]
+    return sorted(found, key=lambda row: (row["at_utc"], row["noted_at_utc"], row["uid"]))
+
+
+def find_entry(db: Database, uid: str) -> dict[str, Any] | None:
+    """The row of this uid with its `table`, voided or not."""
+    for table in LOG_TABLES:
+        row = one_row(db, f"SELECT * FROM {table} WHERE uid = ?", [uid])  # noqa: S608 -- names are ours
+        if row is not None:
+            return {"table": table, **row}
+    return None
+
+
+def _rows(db: Database, table: str, watch_uids: Collection[str]) -> list[dict[str, Any]]:
+    marks = ", ".join("?" for _ in watch_uids)
+    return all_rows(db, f"SELECT * FROM {table} WHERE watch_uid IN ({marks})", list(watch_uids))  # noqa: S608 -- names are ours

@@ -1,0 +1,68 @@
+"""Bringing a file to the present schema: lock, refuse a newer one, keep a copy, apply."""
+
+import fcntl
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from pathlib import Path
+
+from sqlite_utils import Database, Migrations
+
+from tracker.errors import Unavailable
+from tracker.store.schema import FIRST
+from tracker.words import say
+
+MIGRATIONS = Migrations("going")
+
+
+@MIGRATIONS()
+def m0001_spine(db: Database) -> None:
+    """Register, log, commands, estimates and reminders."""
+    for statement in FIRST.split(";\n"):
+        if statement.strip():
+            db.execute(statement)
+
+
+def names() -> list[str]:
+    """Every migration this program knows, oldest first."""
+    with closing(sqlite3.connect(":memory:")) as conn:
+        return [migration.name for migration in MIGRATIONS.pending(Database(conn))]
+
+
+def migrate(path: Path, db: Database) -> None:
+    """Bring the file at `path`, open as `db`, to the present schema.
+
+    Raises:
+        Unavailable: the file was written by a newer program.
+    """
+    with _alone(path):
+        _refuse_newer(path, db)
+        pending = MIGRATIONS.pending(db)
+        if pending and MIGRATIONS.applied(db):
+            _keep_copy(db, path.with_name(f"{path.name}.before-{pending[0].name}"))
+        MIGRATIONS.apply(db)
+
+
+def _refuse_newer(path: Path, db: Database) -> None:
+    unknown = sorted({migration.name for migration in MIGRATIONS.applied(db)} - set(names()))
+    if unknown:
+        raise Unavailable(
+            say(
+                "{file} was written by a newer Going Barrel (it knows “{migration}”); update the program to open it.",
+                file=path.name,
+                migration=unknown[-1],
+            )
+        )
+
+
+def _keep_copy(db: Database, copy: Path) -> None:
+    if not copy.exists():
+        db.execute("VACUUM INTO ?", [str(copy)])
+
+
+@contextmanager
+def _alone(path: Path) -> Iterator[None]:
+    # Several processes migrating a new file at once collide inside sqlite-utils; the kernel frees this lock at a kill.
+    with path.with_name(f"{path.name}.migrating").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        yield

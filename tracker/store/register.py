@@ -1,0 +1,70 @@
+"""Watches and people as rows."""
+
+from dataclasses import fields
+from typing import Any, cast
+
+from sqlite_utils import Database
+
+from tracker.core.watch import Watch, Weekday
+from tracker.store.moments import from_text_or_none, to_text
+from tracker.store.rows import all_rows, one_row
+
+_SAME = [field.name for field in fields(Watch) if field.name not in {"habit_weekdays", "added_at", "archived_at"}]
+_FLAGS = ("date_window", "screw_down_crown")
+
+
+def watch_from_row(row: dict[str, Any]) -> Watch:
+    """The register's value of a row."""
+    values = {name: row[name] for name in _SAME} | {flag: bool(row[flag]) for flag in _FLAGS}
+    return Watch(
+        **values,
+        habit_weekdays=cast("tuple[Weekday, ...]", tuple(row["habit_weekdays"].split())),
+        added_at=from_text_or_none(row["added_utc"]),
+        archived_at=from_text_or_none(row["archived_utc"]),
+    )
+
+
+def watch_columns(values: dict[str, Any]) -> dict[str, Any]:
+    """Fields of a watch as columns of its row; fields that are not given stay out."""
+    columns: dict[str, Any] = {}
+    for name, value in values.items():
+        if name == "habit_weekdays":
+            columns[name] = " ".join(value)
+        elif name in {"added_at", "archived_at"}:
+            columns[name.replace("_at", "_utc")] = None if value is None else to_text(value)
+        else:
+            columns[name] = int(value) if name in _FLAGS else value
+    return columns
+
+
+def watches(db: Database, *, archived: bool = False) -> list[Watch]:
+    """The watches of the register by nickname: those in use, or with `archived` those put away."""
+    condition = "IS NOT NULL" if archived else "IS NULL"
+    rows = all_rows(
+        db,
+        f"SELECT * FROM watch WHERE voided_by IS NULL AND archived_utc {condition} ORDER BY nickname COLLATE NOCASE",  # noqa: S608 -- a constant
+    )
+    return [watch_from_row(row) for row in rows]
+
+
+def watch(db: Database, uid: str) -> Watch | None:
+    """One watch, archived or not."""
+    row = one_row(db, "SELECT * FROM watch WHERE uid = ? AND voided_by IS NULL", [uid])
+    return None if row is None else watch_from_row(row)
+
+
+def watch_named(db: Database, nickname: str) -> Watch | None:
+    """The watch of this very nickname, whatever its capitals."""
+    row = one_row(db, "SELECT * FROM watch WHERE nickname = ? COLLATE NOCASE AND voided_by IS NULL", [nickname])
+    return None if row is None else watch_from_row(row)
+
+
+def log_counters(db: Database) -> dict[str, int]:
+    """How often each watch's log has changed; what is cached is good for one count only."""
+    return {row["uid"]: row["log_counter"] for row in all_rows(db, "SELECT uid, log_counter FROM watch")}
+
+
+def owner_uid(db: Database) -> str | None:
+    """The uid of the one owner, once there is one."""
+    row = one_row(db, "SELECT uid FROM person WHERE role = 'owner' ORDER BY added_utc, uid LIMIT 1")
+    return None if row is None else row["uid"]

@@ -1,0 +1,160 @@
+"""The tables of going.db, as the first migration makes them.
+
+Closed sets of words are CHECK constraints; moments are ISO 8601 text in UTC, ending in Z.
+"""
+
+
+def _words(column: str, *words: str) -> str:
+    return f"CHECK ({column} IN ({', '.join(repr(word) for word in words)}))"
+
+
+LOG_COLUMNS = """
+    uid TEXT PRIMARY KEY,
+    watch_uid TEXT NOT NULL REFERENCES watch(uid),
+    at_utc TEXT NOT NULL,
+    zone TEXT NOT NULL,
+    within_min REAL NOT NULL CHECK (within_min >= 0),
+    noted_at_utc TEXT NOT NULL,
+    person_uid TEXT NOT NULL REFERENCES person(uid),
+    origin TEXT NOT NULL,
+    note TEXT NOT NULL DEFAULT '',
+    voided_by TEXT,
+    replaces TEXT"""
+
+SHOWN_COLUMNS = """
+    shown TEXT,
+    shown_date INTEGER CHECK (shown_date BETWEEN 1 AND 31),
+    nothing_between INTEGER CHECK (nothing_between IN (0, 1))"""
+
+FIRST = f"""
+CREATE TABLE person (
+    uid TEXT PRIMARY KEY,
+    name TEXT NOT NULL,
+    role TEXT NOT NULL {_words("role", "owner", "helper")},
+    added_utc TEXT NOT NULL,
+    version INTEGER NOT NULL DEFAULT 1
+);
+
+CREATE TABLE watch (
+    uid TEXT PRIMARY KEY,
+    nickname TEXT NOT NULL,
+    wound_by TEXT NOT NULL {_words("wound_by", "crown", "crown and rotor", "rotor only", "key", "weights")},
+    crown_turns_to_full REAL CHECK (crown_turns_to_full > 0),
+    stated_reserve_h REAL CHECK (stated_reserve_h > 0),
+    reserve_class TEXT {_words("reserve_class", "a day or two", "three days", "eight days", "a month")},
+    indicator TEXT NOT NULL {_words("indicator", "none", "fraction", "hours")},
+    dial_hours INTEGER NOT NULL CHECK (dial_hours IN (12, 24)),
+    date_window INTEGER NOT NULL CHECK (date_window IN (0, 1)),
+    setting_details TEXT NOT NULL DEFAULT '',
+    habit TEXT NOT NULL {_words("habit", "when worn", "keep going", "on weekdays", "every n days", "at rest")},
+    habit_weekdays TEXT NOT NULL DEFAULT '',
+    habit_every_days INTEGER CHECK (habit_every_days > 0),
+    stake TEXT NOT NULL {_words("stake", "time only", "date", "calendar")},
+    place TEXT NOT NULL DEFAULT '',
+    reach TEXT NOT NULL {_words("reach", "at hand", "only at", "out of reach")},
+    belongs_to TEXT NOT NULL DEFAULT '',
+    job_number TEXT NOT NULL DEFAULT '',
+    calibre TEXT NOT NULL DEFAULT '',
+    vibrations_per_hour INTEGER CHECK (vibrations_per_hour > 0),
+    other_springs TEXT NOT NULL DEFAULT '',
+    screw_down_crown INTEGER NOT NULL DEFAULT 0 CHECK (screw_down_crown IN (0, 1)),
+    note TEXT NOT NULL DEFAULT '',
+    value TEXT NOT NULL DEFAULT '',
+    serial TEXT NOT NULL DEFAULT '',
+    added_utc TEXT NOT NULL,
+    archived_utc TEXT,
+    voided_by TEXT,
+    version INTEGER NOT NULL DEFAULT 1,
+    log_counter INTEGER NOT NULL DEFAULT 0
+);
+CREATE UNIQUE INDEX watch_nickname ON watch(nickname COLLATE NOCASE) WHERE voided_by IS NULL;
+
+CREATE TABLE winding ({LOG_COLUMNS},
+    amount TEXT NOT NULL {_words("amount", "full", "part", "unsure")},
+    crown_turns REAL CHECK (crown_turns > 0),
+    found TEXT NOT NULL {_words("found", "going", "stopped", "not noticed")},
+    hands TEXT NOT NULL {_words("hands", "set now", "left", "not set", "unknown")},
+    date_set INTEGER NOT NULL DEFAULT 0 CHECK (date_set IN (0, 1)),{SHOWN_COLUMNS}
+);
+
+CREATE TABLE sighting ({LOG_COLUMNS},
+    seen TEXT NOT NULL {_words("seen", "going", "stopped", "stopped on purpose", "not noticed")},
+    indicator_reading REAL CHECK (indicator_reading >= 0),{SHOWN_COLUMNS}
+);
+
+CREATE TABLE wear ({LOG_COLUMNS},
+    act TEXT NOT NULL {_words("act", "put on", "laid down")},
+    worn_by TEXT NOT NULL REFERENCES person(uid)
+);
+
+CREATE TABLE service ({LOG_COLUMNS},
+    work_done TEXT NOT NULL DEFAULT '',
+    done_by TEXT NOT NULL DEFAULT '',
+    cost TEXT NOT NULL DEFAULT ''
+);
+
+CREATE INDEX winding_watch ON winding(watch_uid, at_utc);
+CREATE INDEX sighting_watch ON sighting(watch_uid, at_utc);
+CREATE INDEX wear_watch ON wear(watch_uid, at_utc);
+CREATE INDEX service_watch ON service(watch_uid, at_utc);
+
+CREATE TABLE setting (
+    name TEXT PRIMARY KEY,
+    value TEXT NOT NULL,
+    version INTEGER NOT NULL DEFAULT 1
+);
+
+CREATE TABLE command_log (
+    number INTEGER PRIMARY KEY,
+    uid TEXT NOT NULL UNIQUE,
+    batch TEXT NOT NULL,
+    kind TEXT NOT NULL,
+    payload TEXT NOT NULL,
+    before TEXT NOT NULL,
+    person_uid TEXT NOT NULL REFERENCES person(uid),
+    origin TEXT NOT NULL,
+    at_utc TEXT NOT NULL,
+    zone TEXT NOT NULL,
+    undone_by TEXT
+);
+CREATE INDEX command_log_batch ON command_log(batch);
+
+CREATE TABLE estimate (
+    watch_uid TEXT PRIMARY KEY REFERENCES watch(uid),
+    log_counter INTEGER NOT NULL,
+    model_version TEXT NOT NULL,
+    day TEXT NOT NULL,
+    answer TEXT NOT NULL
+);
+
+CREATE TABLE reminder (
+    uid TEXT PRIMARY KEY,
+    kind TEXT NOT NULL {_words("kind", "round", "last call", "look", "winder", "cue", "run")},
+    subject_uid TEXT NOT NULL,
+    episode TEXT NOT NULL,
+    ordinal INTEGER NOT NULL DEFAULT 1,
+    due_utc TEXT NOT NULL,
+    useful_until_utc TEXT NOT NULL,
+    facts TEXT NOT NULL DEFAULT '{{}}',
+    state TEXT NOT NULL {_words("state", "planned", "due", "closed", "withdrawn")},
+    closed_by TEXT {_words("closed_by", "wound", "done", "lapsed")},
+    planned_at_utc TEXT NOT NULL,
+    changed_at_utc TEXT NOT NULL,
+    UNIQUE (kind, subject_uid, episode, ordinal)
+);
+CREATE INDEX reminder_due ON reminder(state, due_utc);
+
+CREATE TABLE delivery (
+    uid TEXT PRIMARY KEY,
+    reminder_uid TEXT NOT NULL REFERENCES reminder(uid),
+    channel TEXT NOT NULL,
+    state TEXT NOT NULL {_words("state", "waiting", "claimed", "sent", "possibly twice", "given up")},
+    claimed_until_utc TEXT,
+    tries INTEGER NOT NULL DEFAULT 0,
+    next_try_utc TEXT NOT NULL,
+    sent_at_utc TEXT,
+    last_error TEXT NOT NULL DEFAULT '',
+    UNIQUE (reminder_uid, channel)
+);
+CREATE INDEX delivery_next ON delivery(state, next_try_utc);
+"""

@@ -1,0 +1,116 @@
+"""The file, its connections, and the one way to change it."""
+
+import sqlite3
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+
+from sqlite_utils import Database
+
+from tracker.errors import Unavailable
+from tracker.store.migrations import migrate
+from tracker.words import say
+
+BUSY_MS = 10_000
+
+Connect = Callable[[Path], sqlite3.Connection]
+
+
+def connect(path: Path) -> sqlite3.Connection:
+    """Open a connection with SQLite's own checks switched on; they are off on every new one."""
+    conn = sqlite3.connect(path, check_same_thread=False)
+    prepare(conn)
+    return conn
+
+
+def prepare(conn: sqlite3.Connection) -> None:
+    """Set what holds for a connection alone: waiting, foreign keys, durability."""
+    conn.execute(f"PRAGMA busy_timeout = {BUSY_MS}")
+    conn.execute("PRAGMA foreign_keys = ON")
+    conn.execute("PRAGMA journal_mode = WAL")
+    conn.execute("PRAGMA synchronous = FULL")
+
+
+class Store:
+    """One collection's database file: a connection per thread, and `change()` as the only way to write.
+
+    `connect` is the factory of connections; tests hand in one that fails.
+    """
+
+    def __init__(self, path: Path, *, connect: Connect = connect) -> None:
+        self.path = path
+        self._connect = connect
+        self._own = threading.local()
+        self._open: list[sqlite3.Connection] = []
+        self._opening = threading.Lock()
+
+    def prepare(self) -> None:
+        """Create the file or bring it to the present schema.
+
+        Raises:
+            Unavailable: it can't be opened, is no database, or was written by a newer program.
+        """
+        try:
+            self.path.parent.mkdir(parents=True, exist_ok=True)
+            migrate(self.path, self.reading())
+        except (OSError, sqlite3.DatabaseError) as error:
+            raise Unavailable(
+                say("The collection in {folder} can't be opened: {why}.", folder=self.path.parent, why=error)
+            ) from error
+
+    def reading(self) -> Database:
+        """This thread's own connection, for reading."""
+        db: Database | None = getattr(self._own, "db", None)
+        if db is None:
+            conn = self._connect(self.path)
+            with self._opening:
+                self._open.append(conn)
+            db = Database(conn, recursive_triggers=False, execute_plugins=False)
+            self._own.db = db
+        return db
+
+    @contextmanager
+    def change(self) -> Iterator[Database]:
+        """One transaction that holds the write lock from its first statement; all of it is kept, or nothing.
+
+        A connection whose rollback failed would swallow the next change in silence, so it is thrown away.
+
+        Raises:
+            Unavailable: another writer held the file for too long, or the disk refuses.
+        """
+        db = self.reading()
+        if db.conn.in_transaction:
+            self._throw_away(db)
+            db = self.reading()
+        try:
+            db.conn.execute("BEGIN IMMEDIATE")
+            yield db
+            db.conn.execute("COMMIT")
+        except BaseException as error:
+            self._roll_back(db)
+            if isinstance(error, sqlite3.OperationalError):
+                raise Unavailable(say("Nothing was saved: {why}. Try again.", why=error)) from error
+            raise
+
+    def _roll_back(self, db: Database) -> None:
+        try:
+            if db.conn.in_transaction:
+                db.conn.execute("ROLLBACK")
+        except sqlite3.Error:
+            self._throw_away(db)
+
+    def _throw_away(self, db: Database) -> None:
+        self._own.db = None
+        with self._opening, suppress(ValueError):
+            self._open.remove(db.conn)
+        # Closing rolls back what the failed ROLLBACK left open.
+        db.conn.close()
+
+    def close(self) -> None:
+        """Close every thread's connection."""
+        with self._opening:
+            for conn in self._open:
+                conn.close()
+            self._open.clear()
+        self._own = threading.local()
