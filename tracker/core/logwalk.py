@@ -1,0 +1,235 @@
+"""Which notes of a log open, touch and end each run: order and state only, no hours yet."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from itertools import islice
+from typing import Literal
+
+from tracker.core.hands import Setting, setting
+from tracker.core.timeline import Amount, Entry, Service, Sighting, Wear, Wind
+
+EndedBy = Literal[
+    "found stopped",
+    "rewound going",
+    "rewound, not noticed",
+    "part wind",
+    "stopped on purpose",
+    "service",
+    "worn",
+]
+StartedBy = Literal["crown", "wear", "winder"]
+State = Literal["going", "stopped", "unknown"]
+
+ONE_ACT = timedelta(minutes=15)
+"""Notes this close are one act: two full winds are one winding; a watch put on or laid down says nothing of its own
+when a winding or a stop follows at once (common practice, no source)."""
+
+
+@dataclass(slots=True, kw_only=True)
+class Run:
+    """One run as indexes into the ordered notes.
+
+    `start` and `start_again` are the winding and its last repetition; `going` the last note that it was going after
+    the winding; `readings` those that read its hands once it had stopped; `worn` says that wear has touched it, so
+    that its length tells nothing.
+    """
+
+    start: int
+    start_again: int
+    amount: Amount
+    by: StartedBy = "crown"
+    worn: bool = False
+    service_at: datetime | None = None
+    hands: Setting | None = None
+    going: int | None = None
+    readings: list[int] = field(default_factory=list)
+
+    @property
+    def last_going(self) -> int:
+        """The last note at which it was going: the winding itself if it was not seen since."""
+        return self.start_again if self.going is None else self.going
+
+
+@dataclass(frozen=True, slots=True)
+class Ended:
+    """A run and the note that ended it."""
+
+    run: Run
+    end: int
+    ended_by: EndedBy
+
+
+@dataclass(slots=True)
+class Walk:
+    """What is known after the notes walked so far: the ended runs, the open one, the state and the note that told it."""
+
+    by_rotor: bool
+    entries: Sequence[Entry]
+    ended: list[Ended] = field(default_factory=list)
+    run: Run | None = None
+    state: State = "unknown"
+    told_by: int | None = None
+    services: list[datetime] = field(default_factory=list)
+    hands: Setting | None = None
+    on_wrist: bool = False
+    still: Run | None = None  # the run whose stopped hands nobody has touched yet
+
+    def tell(self, state: State, index: int) -> None:
+        """Note the state and what told it."""
+        self.state, self.told_by = state, index
+
+    def end(self, index: int, ended_by: EndedBy) -> None:
+        """Close the open run; one that began with wear is told of nowhere yet."""
+        if self.run is not None and self.run.by != "wear":
+            self.ended.append(Ended(self.run, index, ended_by))
+        self.run = None
+
+
+def walk(entries: Sequence[Entry], *, by_rotor: bool) -> Walk:
+    """Walk the notes of one watch (in order, voided ones left out); `by_rotor` if wearing winds it."""
+    done = Walk(by_rotor, entries)
+    for index, entry in enumerate(entries):
+        if isinstance(entry, Wind):
+            _wind(done, index, entry)
+        elif isinstance(entry, Sighting):
+            _sighting(done, index, entry)
+        elif isinstance(entry, Wear):
+            (_wear_winds if by_rotor else _wear)(done, index, entry)
+        elif isinstance(entry, Service):
+            _service(done, index, entry)
+    return done
+
+
+def _wind(now: Walk, index: int, wind: Wind) -> None:
+    repeated = _repeated(now, wind)
+    if repeated is not None:
+        now.hands = _hands_after(now, wind, kept=True)
+        repeated.start_again, repeated.going, repeated.hands = index, None, now.hands
+        now.tell("going", index)
+        return
+    known_stopped = now.state == "stopped"
+    _end_by_winding(now, index, wind)
+    now.hands = _hands_after(now, wind, kept=wind.found == "going" and not known_stopped)
+    now.run = Run(
+        start=index,
+        start_again=index,
+        amount=wind.amount,
+        worn=now.on_wrist,
+        service_at=now.services[-1] if now.services else None,
+        hands=now.hands,
+    )
+    now.still = None
+    now.tell("going", index)
+
+
+def _end_by_winding(now: Walk, index: int, wind: Wind) -> None:
+    if now.state == "stopped":
+        if wind.found != "going":
+            _read(now, index, wind)
+    elif wind.found == "stopped":
+        _stop(now, index, wind)
+    elif now.run is not None:
+        if wind.found == "going":
+            now.run.going = index
+        rewound: EndedBy = "rewound going" if wind.found == "going" else "rewound, not noticed"
+        now.end(index, "part wind" if wind.amount == "part" else rewound)
+
+
+def _repeated(now: Walk, wind: Wind) -> Run | None:
+    run = now.run
+    if run is None or run.by != "crown" or not run.amount == wind.amount == "full":
+        return None
+    return run if wind.at - now.entries[run.start].at <= ONE_ACT else None
+
+
+def _hands_after(now: Walk, wind: Wind, *, kept: bool) -> Setting | None:
+    if wind.hands == "set now":
+        return setting(wind.at, wind.zone, wind.within_min)
+    return now.hands if wind.hands == "left" and kept else None
+
+
+def _sighting(now: Walk, index: int, sighting: Sighting) -> None:
+    if sighting.seen == "going":
+        _going(now, index)
+    elif sighting.seen == "stopped":
+        if now.state == "stopped":
+            _read(now, index, sighting)
+        else:
+            _stop(now, index, sighting)
+    elif sighting.seen == "stopped on purpose" and now.state != "stopped":
+        if now.run is not None:
+            now.run.going = index
+        now.end(index, "stopped on purpose")
+        now.on_wrist = False
+        now.tell("stopped", index)
+
+
+def _going(now: Walk, index: int) -> None:
+    """Seen going; after a stop without a winding it was lifted or nudged, and its hands count no more."""
+    if now.state == "stopped":
+        now.hands = now.still = None
+    if now.run is not None:
+        now.run.going = index
+    now.tell("going", index)
+
+
+def _stop(now: Walk, index: int, entry: Wind | Sighting) -> None:
+    now.still = now.run if now.run is not None and now.run.by == "crown" else None
+    now.end(index, "found stopped")
+    now.on_wrist = False
+    now.tell("stopped", index)
+    _read(now, index, entry)
+
+
+def _read(now: Walk, index: int, entry: Wind | Sighting) -> None:
+    if now.still is not None and entry.shown is not None:
+        now.still.readings.append(index)
+
+
+def _wear(now: Walk, index: int, wear: Wear) -> None:
+    """A hand-wound watch put on unwound, or laid down, is going, unless it is known to have stopped before that."""
+    laid_down_stopped = wear.act == "laid down" and now.state == "stopped"
+    if not laid_down_stopped and not _part_of_what_follows(now, index):
+        _going(now, index)
+
+
+def _part_of_what_follows(now: Walk, index: int) -> bool:
+    at = now.entries[index].at
+    for entry in islice(now.entries, index + 1, None):
+        if entry.at - at > ONE_ACT:
+            return False
+        if isinstance(entry, Wind) or (isinstance(entry, Sighting) and entry.seen == "stopped"):
+            return True
+    return False
+
+
+def _wear_winds(now: Walk, index: int, wear: Wear) -> None:
+    """Wear winds this watch: a run by the crown ends, and what follows is no full run that the log could know."""
+    put_on = wear.act == "put on"
+    if put_on or not now.on_wrist:
+        now.hands = None
+    if now.run is not None and not put_on:
+        now.run.worn = True  # laid down without having been put on: worn since nobody knows when
+    now.end(index, "worn")
+    now.on_wrist = put_on
+    if put_on or not _just_stopped(now, wear):
+        now.run, now.still = _run_by_wear(now, index), None
+        now.tell("going", index)
+
+
+def _just_stopped(now: Walk, wear: Wear) -> bool:
+    return now.state == "stopped" and now.told_by is not None and wear.at - now.entries[now.told_by].at <= ONE_ACT
+
+
+def _run_by_wear(now: Walk, index: int) -> Run:
+    service_at = now.services[-1] if now.services else None
+    return Run(start=index, start_again=index, amount="unsure", by="wear", worn=True, service_at=service_at)
+
+
+def _service(now: Walk, index: int, service: Service) -> None:
+    now.end(index, "service")
+    now.services.append(service.at)
+    now.hands = now.still = None
+    now.on_wrist = False
+    now.tell("unknown", index)

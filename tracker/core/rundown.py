@@ -1,0 +1,201 @@
+"""From the log of one watch to its run-downs: what each tells of the hours from full wind to stop, censoring kept."""
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Literal
+
+from tracker.core import evidence
+from tracker.core.bounds import Bounds, Flaw, bounds
+from tracker.core.evidence import Evidence
+from tracker.core.logwalk import Ended, EndedBy, Run, StartedBy, State, Walk, walk
+from tracker.core.timeline import Amount, Entry, in_order
+from tracker.core.watch import Watch
+
+Reason = Literal["not seen going", "part wind", "unsure wind", "worn"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunDown:
+    """One ended run. `wind_uid` is its identity: the uid of the winding it began with.
+
+    `evidence` is on the hours from full wind to stop; where it is none, `reason` says why the run is left out.
+    `service_at` is the last service before the winding (its age counts from there), `ended_at` the noted time of the
+    note that ended it, `uids` the notes that were used.
+    """
+
+    wind_uid: str
+    started_at: datetime
+    started_within_min: float
+    started_by: StartedBy
+    amount: Amount
+    service_at: datetime | None
+    ended_at: datetime
+    ended_by: EndedBy
+    evidence: Evidence
+    reason: Reason | None
+    uids: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CurrentRun:
+    """The run that has not ended as far as is known; it conditions an answer and is no evidence yet.
+
+    It began between `started_from` and `started_to`; `seen_going_h` is the least number of hours it is known to have
+    been going, 0 if not seen since. Only if `counts_as_full` does it have a wind-by.
+    """
+
+    wind_uid: str
+    started_at: datetime
+    started_within_min: float
+    started_from: datetime
+    started_to: datetime
+    started_by: StartedBy
+    amount: Amount
+    counts_as_full: bool
+    service_at: datetime | None
+    seen_going_h: float
+    last_seen_at: datetime | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LastKnown:
+    """What the watch was last known to be, and the note that told it: of a stop the first, of going the newest."""
+
+    state: State = "unknown"
+    since: datetime | None = None
+    uid: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class History:
+    """All that the log of one watch says: ended runs in order, the present one, services, and notes that cannot be."""
+
+    runs: tuple[RunDown, ...] = ()
+    current: CurrentRun | None = None
+    last: LastKnown = LastKnown()
+    services: tuple[datetime, ...] = ()
+    flaws: tuple[Flaw, ...] = ()
+
+
+def run_downs(watch: Watch, entries: Iterable[Entry]) -> History:
+    """Read the notes of this watch, in any order, voided ones left out, as its history.
+
+    Evidence is the tightest that the notes imply if each true moment lies within `within_min` of the noted one and
+    things happened in the order of `in_order`. Going without a winding after a stop leaves no present run.
+    """
+    notes = in_order(entries)
+    walked = walk(notes, by_rotor=watch.by_rotor)
+    when = bounds(notes, walked.ended, watch.dial_hours)
+    return History(
+        runs=tuple(_run_down(notes, ended, when) for ended in walked.ended),
+        current=_current(notes, walked.run, when) if walked.run is not None else None,
+        last=_last(notes, walked),
+        services=tuple(walked.services),
+        flaws=tuple(when.flaws),
+    )
+
+
+def _last(notes: Sequence[Entry], walked: Walk) -> LastKnown:
+    if walked.told_by is None:
+        return LastKnown()
+    note = notes[walked.told_by]
+    return LastKnown(state=walked.state, since=note.at, uid=note.uid)
+
+
+def _current(notes: Sequence[Entry], run: Run, when: Bounds) -> CurrentRun:
+    wind = notes[run.start]
+    return CurrentRun(
+        wind_uid=wind.uid,
+        started_at=wind.at,
+        started_within_min=wind.within_min,
+        started_from=when.low[run.start],
+        started_to=when.high[run.start_again],
+        started_by=run.by,
+        amount=run.amount,
+        counts_as_full=run.amount == "full" and not run.worn,
+        service_at=run.service_at,
+        seen_going_h=_going_h(run, when) if run.going is not None else 0.0,
+        last_seen_at=notes[run.going].at if run.going is not None else None,
+    )
+
+
+def _run_down(notes: Sequence[Entry], ended: Ended, when: Bounds) -> RunDown:
+    run, wind = ended.run, notes[ended.run.start]
+    told, reason = _evidence(ended, when)
+    used = {run.start, run.start_again, run.last_going, ended.end, *run.readings}
+    return RunDown(
+        wind_uid=wind.uid,
+        started_at=wind.at,
+        started_within_min=wind.within_min,
+        started_by=run.by,
+        amount=run.amount,
+        service_at=run.service_at,
+        ended_at=notes[ended.end].at,
+        ended_by=ended.ended_by,
+        evidence=told,
+        reason=reason,
+        uids=tuple(notes[index].uid for index in sorted(used)),
+    )
+
+
+def _evidence(ended: Ended, when: Bounds) -> tuple[Evidence, Reason | None]:
+    run = ended.run
+    if run.worn:
+        return evidence.NONE, "worn"
+    if run.amount == "part":
+        return evidence.NONE, "part wind"
+    told = _stopped(ended, when) if ended.ended_by == "found stopped" else _held(_going_h(run, when))
+    if run.amount == "unsure" and told.ended:
+        told = _held(told.spans_h[0][0])
+        return told, None if told.spans_h else "unsure wind"
+    return told, None if told.spans_h else "not seen going"
+
+
+def _held(hours: float) -> Evidence:
+    return evidence.at_least(hours) if hours > 0 else evidence.NONE
+
+
+def _going_h(run: Run, when: Bounds) -> float:
+    return _hours(when.high[run.start_again], when.low[run.last_going])
+
+
+def _stopped(ended: Ended, when: Bounds) -> Evidence:
+    """Between the last time it was going and the first it had stopped, or at the moments between that the hands allow.
+
+    Those are cut to that bracket first and only then widened by the width of the winding.
+    """
+    run = ended.run
+    from_hands = when.stops.get(ended.end)
+    bracket = (when.low[run.last_going], when.high[ended.end])
+    spans = [
+        (_hours(when.high[run.start_again], low), (high - when.low[run.start]) / HOUR)
+        for low, high in from_hands or (bracket,)
+    ]
+    if len(spans) == 1 and spans[0][0] == spans[0][1]:
+        return evidence.exact(spans[0][0])
+    if from_hands:
+        return Evidence("one_of", tuple(_apart(spans)))
+    low_h, high_h = spans[0]
+    return evidence.between(low_h, high_h) if low_h > 0 else evidence.at_most(high_h)
+
+
+def _hours(start: datetime, end: datetime) -> float:
+    """Hours between two moments, none if they may have come in either order."""
+    return max(0.0, (end - start) / HOUR)
+
+
+def _apart(spans: Iterable[tuple[float, float]]) -> Iterable[tuple[float, float]]:
+    """The same stretches (ascending), those that touch joined."""
+    low, high = -math.inf, -math.inf
+    for start, end in spans:
+        if start > high:
+            if high > -math.inf:
+                yield low, high
+            low = start
+        high = max(high, end)
+    yield low, high
+
+
+HOUR = timedelta(hours=1)
