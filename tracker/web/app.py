@@ -1,0 +1,67 @@
+"""The Flask application, put together."""
+
+import secrets
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+
+from flask import Flask
+
+from tracker import clock, phrases
+from tracker.store.store import Store
+from tracker.web import safety
+from tracker.web.request import STORE_KEY, now_of_request
+from tracker.words import say
+
+SECRET_FILE = "session-key"  # noqa: S105 -- a file's name
+
+
+def create_app(store: Store, *, now: Callable[[], datetime] = clock.now) -> Flask:
+    """The site over one collection.
+
+    Args:
+        store: an opened collection.
+        now: what tells the time; tests hand in one that stands still.
+    """
+    app = Flask("tracker", template_folder=str(templates_folder()), static_folder=str(Path(__file__).parent / "static"))
+    app.config.update(
+        SECRET_KEY=_secret(store.path.parent),
+        SESSION_COOKIE_SAMESITE="Strict",
+        SESSION_COOKIE_NAME="going",
+        MAX_CONTENT_LENGTH=2_000_000,
+        MAX_FORM_MEMORY_SIZE=2_000_000,
+        WTF_CSRF_TIME_LIMIT=None,
+        WTF_CSRF_SSL_STRICT=False,
+    )
+    app.extensions[STORE_KEY] = store
+    app.extensions["going-clock"] = now
+    app.jinja_env.globals.update(say=say, phrases=phrases)
+    app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
+    app.before_request(now_of_request)
+    safety.guard(app)
+    _register_pages(app)
+    return app
+
+
+def _register_pages(app: Flask) -> None:
+    from tracker.web import collection, entry, problems, round_, settings, watch  # noqa: PLC0415 -- pages need the app's base first
+
+    for page in (round_, collection, watch, entry, settings):
+        app.register_blueprint(page.pages)
+    problems.register(app)
+
+
+def templates_folder() -> Path:
+    """Where the templates are: inside the package when installed, beside it in a checkout."""
+    package = Path(__file__).parent.parent
+    inside = package / "templates"
+    return inside if inside.is_dir() else package.parent / "templates"
+
+
+def _secret(folder: Path) -> str:
+    """The key that signs sessions, made once and readable by its owner alone."""
+    path = folder / SECRET_FILE
+    if not path.exists():
+        path.touch(mode=0o600)
+        path.write_text(secrets.token_hex(32))
+    return path.read_text()

@@ -1,0 +1,53 @@
+"""Our own pages for what goes wrong."""
+
+import logging
+
+from flask import Flask, render_template
+from flask_wtf.csrf import CSRFError
+from werkzeug.exceptions import HTTPException
+
+from tracker.errors import GoingError
+from tracker.words import say
+
+log = logging.getLogger(__name__)
+
+SENTENCES = {
+    400: "The request could not be read. Go back and try again.",
+    404: "There is no such page.",
+    405: "This page can't be used that way.",
+    413: "That is too much to take in one go.",
+    500: "Something went wrong in the program; nothing was half saved. What happened is in its log.",
+}
+"""Sentences by HTTP status."""
+
+
+def register(app: Flask) -> None:
+    """Show our pages instead of the server's."""
+    app.register_error_handler(CSRFError, _stale_form)
+    app.register_error_handler(GoingError, _ours)
+    app.register_error_handler(HTTPException, _http)
+    app.register_error_handler(Exception, _unforeseen)
+
+
+def _page(sentence: str, status: int) -> tuple[str, int]:
+    return render_template("problem.html", sentence=sentence, status=status), status
+
+
+def _stale_form(_: CSRFError) -> tuple[str, int]:
+    return _page(
+        say("This form was opened too long ago or in another session; nothing was changed. Open it again."), 400
+    )
+
+
+def _ours(error: GoingError) -> tuple[str, int]:
+    return _page(error.sentence, error.status)
+
+
+def _http(error: HTTPException) -> tuple[str, int]:
+    status = error.code or 500
+    return _page(say(SENTENCES.get(status, SENTENCES[400])), status)
+
+
+def _unforeseen(error: Exception) -> tuple[str, int]:
+    log.error("unforeseen", exc_info=error)
+    return _page(say(SENTENCES[500]), 500)

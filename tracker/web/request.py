@@ -1,0 +1,63 @@
+"""What every page asks of its request: the moment, the collection, who is there; and how a change is made."""
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import cast
+from zoneinfo import ZoneInfo
+
+from flask import current_app, flash, g, redirect, request, url_for
+from werkzeug.wrappers import Response
+
+from tracker import collection
+from tracker.collection import Preferences
+from tracker.commands.base import Command, Who
+from tracker.commands.door import Done, submit
+from tracker.store.store import Store
+
+STORE_KEY = "going-store"
+
+
+def now_of_request() -> None:
+    """One moment for the whole request, so that its figures agree with each other."""
+    g.now = current_app.extensions["going-clock"]()
+
+
+def now() -> datetime:
+    """The moment of this request."""
+    return cast("datetime", g.now)
+
+
+def store() -> Store:
+    """The collection this site serves."""
+    return cast("Store", current_app.extensions[STORE_KEY])
+
+
+def preferences() -> Preferences:
+    """The owner's settings, read once a request."""
+    if "preferences" not in g:
+        g.preferences = collection.preferences(store())
+    return cast("Preferences", g.preferences)
+
+
+def zone() -> ZoneInfo:
+    """The owner's time zone."""
+    return preferences().zone
+
+
+def who() -> Who:
+    """Who gives the commands of this request."""
+    return collection.owner(store(), "page", now())
+
+
+def change(commands: Sequence[Command], said: str) -> Done:
+    """Apply the commands and say so on the next page, with undo beside it."""
+    done = submit(store(), commands, who())
+    flash((said, done.batch if done.applied else ""), "done")  # type: ignore[arg-type]  # flask keeps any JSON value
+    return done
+
+
+def back_to(endpoint: str, **values: str) -> Response:
+    """Go to a page after a change, so that a reload repeats nothing; `next` in the form names a page of ours instead."""
+    wanted = request.form.get("next", "")
+    ours = wanted.startswith("/") and not wanted.startswith(("//", "/\\"))
+    return redirect(wanted if ours else url_for(endpoint, **values), 303)

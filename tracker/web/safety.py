@@ -1,0 +1,64 @@
+"""What keeps other people's pages out: Host, Origin, CSRF, and the headers of every answer."""
+
+from urllib.parse import urlsplit
+
+from flask import Flask, request
+from flask_wtf.csrf import CSRFProtect
+from werkzeug.wrappers import Response
+
+from tracker.errors import GoingError
+from tracker.words import say
+
+LOOPBACK = ("127.0.0.1", "localhost", "[::1]")
+CONTENT_POLICY = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; connect-src 'self'; "
+    "form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+)
+
+
+class Misdirected(GoingError):
+    """A request under a name that is not this machine's own."""
+
+    status = 421
+
+
+class Foreign(GoingError):
+    """A form sent from another site's page."""
+
+    status = 403
+
+
+def guard(app: Flask) -> None:
+    """Put the checks before every request and the headers on every answer."""
+    app.before_request(check_host)
+    app.before_request(check_origin)
+    CSRFProtect(app)
+    app.after_request(add_headers)
+
+
+def check_host() -> None:
+    """Refuse a name that is not this machine's own: else any web page could read a loopback server by DNS rebinding."""
+    if _without_port(request.host) not in LOOPBACK:
+        raise Misdirected(say("This program answers only to the name of its own machine."))
+
+
+def check_origin() -> None:
+    """Refuse a form sent from another site's page."""
+    origin = request.headers.get("Origin")
+    if request.method == "POST" and origin is not None and urlsplit(origin).netloc != request.host:
+        raise Foreign(say("This was sent from another site's page; nothing was changed."))
+
+
+def add_headers(answer: Response) -> Response:
+    """What the browser may do with our pages."""
+    answer.headers["Content-Security-Policy"] = CONTENT_POLICY
+    answer.headers["X-Content-Type-Options"] = "nosniff"
+    answer.headers["Referrer-Policy"] = "same-origin"
+    answer.headers["Cross-Origin-Opener-Policy"] = "same-origin"
+    if answer.mimetype == "text/html":
+        answer.headers["Cache-Control"] = "no-store"
+    return answer
+
+
+def _without_port(host: str) -> str:
+    return host.rpartition(":")[0] if host.rpartition("]")[2].count(":") else host
