@@ -33,6 +33,36 @@ class BadInput(GoingError):
         self.accepted = accepted
 
 
+class BadRow(BadInput):
+    """What is wrong in a row of a CSV file, with its line and, where one cell is to blame, its column."""
+
+    def __init__(self, what: str, *, line: int, column: str = "", accepted: str = "") -> None:
+        if column:
+            what = say("Line {line}, column “{column}”: {what}", line=line, column=column, what=what)
+        else:
+            what = say("Line {line}: {what}", line=line, what=what)
+        super().__init__(what, field=column, accepted=accepted)
+        self.line = line
+        self.column = column
+
+
+class BadMoment(BadInput):
+    """A time that was said or written and names no moment, or two. `why` is one of those in `core/when.py`."""
+
+    _SENTENCES: ClassVar[dict[str, tuple[str, str]]] = {
+        "not a clock time": ("“{said}” is not a time on the clock.", "Give it as 07:30."),
+        "not a time": ("“{said}” is not a time.", "Give it as 2026-11-25T07:30."),
+        "in the gap": ("The clocks of {zone} skipped {said}.", "Give a time before or after the change."),
+        "twice there": ("The clocks of {zone} showed {said} twice.", "Give it as {choices}."),
+    }
+
+    def __init__(self, why: str, said: str, *, zone: str, choices: Sequence[str] = (), field: str = "at") -> None:
+        what, accepted = self._SENTENCES[why]
+        values = {"said": said, "zone": zone, "choices": say(" or ").join(choices)}
+        super().__init__(say(what, **values), field=field, accepted=say(accepted, **values))
+        self.why = why
+
+
 class Rejected(GoingError):
     """Input with one problem or more, each by its field; nothing of it was taken."""
 
