@@ -65,12 +65,12 @@ def _told(entries: Sequence[Entry], runs: Sequence[Ended], dial_hours: int, flaw
 
 
 def _readings(entries: Sequence[Entry], indexes: Sequence[int], dial_hours: int, flaws: list[Flaw]) -> list[int]:
-    """The readings that agree with the first; hands that were moved since tell nothing of the stop."""
+    """The readings that agree with those before; hands that were moved since tell nothing of the stop."""
     readings: list[int] = []
     for index in indexes:
         entry = entries[index]
         if isinstance(entry, Wind | Sighting) and entry.shown is not None:
-            if not readings or agree(readings[0], entry.shown.minutes, dial_hours):
+            if all(agree(reading, entry.shown.minutes, dial_hours) for reading in readings):
                 readings.append(entry.shown.minutes)
             else:
                 flaws.append((entry.uid, "hands read differently"))

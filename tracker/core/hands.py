@@ -43,14 +43,14 @@ def setting(at: datetime, zone: str, within_min: float) -> Setting | None:
 
 
 def agree(first_min: int, later_min: int, dial_hours: int) -> bool:
-    """Whether two readings (minutes on the dial) can be of the same stopped hands."""
-    return abs(_apart(first_min, later_min, dial_hours)) <= TOLERANCE
+    """Whether two readings (minutes on the dial) can be of the same stopped hands: each within `TOLERANCE` of them."""
+    return abs(_apart(first_min, later_min, dial_hours)) <= 2 * TOLERANCE
 
 
 def moments(hands: Setting, readings_min: Sequence[int], dial_hours: int, low: datetime, high: datetime) -> list[Span]:
     """The stretches of time within [low, high] in which a watch showing this can have stopped; ascending and apart.
 
-    `readings_min` are minutes on the dial, one or more readings of the same hands that `agree`. Each moment is as wide
+    `readings_min` are minutes on the dial, one or more readings of the same hands of which any two `agree`. Each moment is as wide
     as its tolerance: `TOLERANCE` and `DRIFT` since the hands were set. Empty if nothing fits.
     """
     spans: list[Span] = []

@@ -1,0 +1,442 @@
+import random
+import sys
+from dataclasses import replace
+from datetime import timedelta
+from zoneinfo import ZoneInfo
+
+import numpy as np
+import pytest
+from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import strategies as st
+
+from tests.core.lives import lives
+from tests.core.notes import evidence, log, read
+from tests.core.oracle import on_grid, possible_steps
+from tracker.core.evidence import Evidence
+from tracker.core.rundown import run_downs
+from tracker.core.timeline import Entry, Shown, Sighting, Wind
+from tracker.core.watch import Watch
+
+WATCH = Watch(uid="w", nickname="Night ferry")
+AUTOMATIC = Watch(uid="a", nickname="Tide table", wound_by="crown and rotor")
+
+slow = settings(
+    max_examples=200,
+    deadline=None,  # the oracle tries every life
+    derandomize=True,
+    suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow],
+)
+
+
+# The table of evidence, line by line.
+
+
+def test_found_stopped_after_it_was_seen_going_is_between() -> None:
+    assert evidence("""
+        2026-03-02 08:00  wound
+        2026-03-03 20:00  seen going
+        2026-03-04 07:00  stopped
+    """) == ["between 36–47"]
+
+
+def test_found_stopped_and_never_seen_going_is_at_most() -> None:
+    assert evidence("""
+        2026-03-02 08:00  wound
+        2026-03-04 07:00  wound, had stopped
+    """) == ["at_most 0–47"]
+
+
+def test_rewound_while_going_is_at_least() -> None:
+    assert evidence("""
+        2026-03-02 08:00  wound
+        2026-03-03 08:00  wound, was going
+        2026-03-04 07:30  wound, was going
+    """) == ["at_least 24–inf", "at_least 23.5–inf"]
+
+
+def test_rewound_with_no_word_of_its_state_is_never_read_as_going() -> None:
+    history = read("""
+        2026-03-02 08:00  wound
+        2026-03-02 20:00  seen going
+        2026-03-03 08:00  wound
+        2026-03-04 08:00  wound
+    """)
+    assert [run.evidence.spans_h[:1] for run in history.runs] == [((12.0, np.inf),), ()]
+    assert [run.reason for run in history.runs] == [None, "not seen going"]
+    assert {run.ended_by for run in history.runs} == {"rewound, not noticed"}
+
+
+def test_a_hand_wound_watch_put_on_or_laid_down_is_going() -> None:
+    assert evidence("""
+        2026-03-02 08:00  wound
+        2026-03-03 07:00  put on
+        2026-03-03 22:00  laid down
+        2026-03-04 08:00  stopped
+    """) == ["between 38–48"]
+
+
+@pytest.mark.parametrize("what", ["stopped", "wound, had stopped"])
+def test_taken_up_and_found_stopped_at_once_it_was_not_going(what: str) -> None:
+    assert evidence(f"""
+        2026-03-02 08:00  wound
+        2026-03-04 07:58  put on
+        2026-03-04 08:00  {what}
+    """) == ["at_most 0–48"]
+
+
+def test_stopped_on_purpose_is_at_least_up_to_then() -> None:
+    history = read("""
+        2026-03-02 08:00  wound
+        2026-03-03 08:00  stopped on purpose
+        2026-03-05 08:00  stopped
+    """)
+    assert history.runs[0].evidence == Evidence("at_least", ((24.0, np.inf),))
+    assert history.runs[0].ended_by == "stopped on purpose"
+    assert (history.last.state, history.last.uid) == ("stopped", "2")
+
+
+def test_a_service_in_mid_run_ends_it_at_what_was_known_before() -> None:
+    history = read("""
+        2026-03-02 08:00  wound
+        2026-03-03 09:00  seen going
+        2026-05-01 12:00 ±720  service
+        2026-05-02 08:00  wound
+        2026-05-03 08:00  wound, was going
+    """)
+    before, after = history.runs
+    assert (before.evidence.spans_h, before.ended_by) == (((25.0, np.inf),), "service")
+    assert (before.service_at, after.service_at) == (None, history.services[0])
+
+
+def test_a_part_wind_ends_a_run_and_starts_none_that_tells() -> None:
+    history = read("""
+        2026-03-02 08:00  wound
+        2026-03-03 08:00  part wound, was going
+        2026-03-05 08:00  wound, had stopped
+    """)
+    full, part = history.runs
+    assert (full.evidence.spans_h, full.ended_by) == (((24.0, np.inf),), "part wind")
+    assert (part.evidence.kind, part.reason, part.ended_by) == ("none", "part wind", "found stopped")
+
+
+def test_an_unsure_wind_leaves_lower_ends_only() -> None:
+    history = read("""
+        2026-03-02 08:00  unsure wound
+        2026-03-03 08:00  seen going
+        2026-03-04 08:00  wound, had stopped
+        2026-03-05 08:00  unsure wound, was going
+        2026-03-07 08:00  wound, had stopped
+    """)
+    assert [run.evidence.kind for run in history.runs] == ["at_least", "at_least", "none"]
+    assert history.runs[0].evidence.spans_h[0][0] == 24
+    assert history.runs[2].reason == "unsure wind"
+
+
+def test_stopped_then_going_without_a_winding_ended_at_the_stop() -> None:
+    history = read("""
+        2026-03-02 08:00  wound, set now
+        2026-03-04 08:00  stopped
+        2026-03-04 09:00  seen going
+        2026-03-04 22:00  stopped, showing 4:00
+    """)
+    assert [run.evidence for run in history.runs] == [Evidence("at_most", ((0.0, 48.0),))]
+    assert history.current is None
+
+
+def test_wound_and_said_to_be_going_after_a_stop_the_stop_stands() -> None:
+    assert evidence("""
+        2026-03-02 08:00  wound, set now
+        2026-03-04 08:00  stopped
+        2026-03-04 09:00  wound, was going, left
+        2026-03-06 09:00  stopped, showing 4:00
+    """) == ["at_most 0–48", "at_most 0–48"]
+
+
+def test_an_indicator_reading_says_nothing_of_the_state() -> None:
+    assert evidence("""
+        2026-03-02 08:00  wound
+        2026-03-03 20:00  reading
+        2026-03-04 07:00  stopped
+    """) == ["at_most 0–47"]
+
+
+def test_two_full_winds_within_a_quarter_of_an_hour_are_one() -> None:
+    history = read("""
+        2026-03-02 08:00  wound
+        2026-03-02 08:12  wound, had stopped
+        2026-03-03 08:12  wound, was going
+    """)
+    assert [(run.wind_uid, told) for run, told in zip(history.runs, history.runs[0].evidence.spans_h, strict=True)] == [
+        ("1", (24.0, np.inf))
+    ]
+
+
+def test_wear_ends_a_run_of_an_automatic_where_it_was_last_seen_going() -> None:
+    history = read(
+        """
+        2026-03-02 08:00  wound
+        2026-03-02 20:00  seen going
+        2026-03-03 07:00  put on
+        2026-03-03 12:00  seen going
+        2026-03-03 22:00  laid down
+        2026-03-06 08:00  stopped
+        """,
+        wound_by="crown and rotor",
+    )
+    assert [(run.evidence.spans_h, run.ended_by) for run in history.runs] == [(((12.0, np.inf),), "worn")]
+
+
+@pytest.mark.parametrize(
+    "worn",
+    ["2026-03-02 07:55 put on\n2026-03-02 08:00 wound", "2026-03-02 08:00 wound\n2026-03-02 22:00 laid down"],
+)
+def test_an_automatic_wound_on_the_wrist_tells_nothing(worn: str) -> None:
+    history = read(f"{worn}\n2026-03-05 08:00 wound, had stopped", wound_by="crown and rotor")
+    assert [(run.evidence.kind, run.reason) for run in history.runs] == [("none", "worn")]
+
+
+# Widths.
+
+
+def test_widths_of_the_times_widen_the_evidence() -> None:
+    assert evidence("""
+        2026-03-02 08:00 ±20  wound
+        2026-03-03 20:00 ±5   seen going
+        2026-03-04 07:00 ±180 stopped
+    """) == ["between 35.5833–50.3333"]
+
+
+def test_the_order_of_the_notes_narrows_their_widths() -> None:
+    assert evidence("""
+        2026-03-02 08:00       wound
+        2026-03-03 19:00       seen going
+        2026-03-03 20:00 ±180  seen going
+        2026-03-04 07:00 ±180  stopped
+        2026-03-04 08:00       wound
+    """) == ["between 35–48"]
+
+
+# The hands.
+
+
+def test_hands_within_half_a_day_tell_the_moment() -> None:
+    assert evidence("""
+        2026-03-02 08:00  wound, set now
+        2026-03-03 20:00  seen going
+        2026-03-04 07:00  stopped, showing 4:37
+    """) == ["one_of 44.419–44.8143"]
+
+
+def test_hands_over_a_longer_bracket_leave_a_few_moments() -> None:
+    assert evidence("""
+        2026-03-02 08:00  wound, set now
+        2026-03-03 10:00  seen going
+        2026-03-04 22:00  wound, had stopped, showing 4:37
+    """) == ["one_of 32.4273–32.806 or 44.419–44.8143 or 56.4107–56.8227"]
+
+
+def test_moments_are_cut_to_the_bracket_before_the_wind_widens_them() -> None:
+    assert evidence("""
+        2026-03-02 08:00 ±30  wound, set now
+        2026-03-03 20:00      seen going
+        2026-03-03 20:30      stopped, showing 8:30
+    """) == ["one_of 35.8076–37"]
+
+
+@pytest.mark.parametrize(
+    ("hands", "told"),
+    [("left", "one_of"), ("unknown", "at_most"), ("not set", "at_most"), ("set now", "one_of")],
+)
+def test_hands_count_from_their_last_setting(hands: str, told: str) -> None:
+    (_, run) = evidence(f"""
+        2026-03-02 08:00  wound, set now
+        2026-03-03 08:00  wound, was going, {hands}
+        2026-03-05 07:00  stopped, showing 4:37
+    """)
+    assert run.split()[0] == told
+
+
+def test_hands_left_but_not_seen_going_may_have_stood_still() -> None:
+    assert (
+        evidence("""
+        2026-03-02 08:00  wound, set now
+        2026-03-03 08:00  wound, left
+        2026-03-05 07:00  stopped, showing 4:37
+    """)[1]
+        == "at_most 0–47"
+    )
+
+
+def test_after_a_service_hands_tell_nothing_until_set() -> None:
+    assert evidence("""
+        2026-03-02 08:00  wound, set now
+        2026-03-02 12:00  service
+        2026-03-03 08:00  wound, was going, left
+        2026-03-05 07:00  stopped, showing 4:37
+    """) == ["none", "at_most 0–47"]
+
+
+def test_hands_that_fit_no_moment_are_a_flaw_and_the_bracket_stays() -> None:
+    history = read("""
+        2026-03-02 08:00  wound, set now
+        2026-03-03 20:00  seen going
+        2026-03-03 23:00  stopped, showing 4:37
+    """)
+    assert history.runs[0].evidence == Evidence("between", ((36.0, 39.0),))
+    assert history.flaws == (("3", "hands fit no moment"),)
+
+
+def test_hands_read_differently_later_are_a_flaw_and_the_first_counts() -> None:
+    history = read("""
+        2026-03-02 08:00  wound, set now
+        2026-03-03 20:00  seen going
+        2026-03-04 07:00  stopped, showing 4:37
+        2026-03-04 09:00  wound, had stopped, showing 9:00
+    """)
+    assert history.runs[0].evidence.spans_h[0] == pytest.approx((44.4191, 44.8143), abs=1e-4)
+    assert history.flaws == (("4", "hands read differently"),)
+
+
+@pytest.mark.parametrize(
+    ("zone", "set_at", "found_at"),
+    [
+        ("Europe/Berlin", "2026-03-28 20:00", "2026-03-29 09:00"),
+        ("Europe/Berlin", "2026-10-24 20:00", "2026-10-25 07:00"),
+        ("America/New_York", "2026-03-07 20:00", "2026-03-08 09:00"),
+        ("America/New_York", "2026-10-31 20:00", "2026-11-01 07:00"),
+        ("Australia/Lord_Howe", "2026-04-04 20:00", "2026-04-05 07:30"),
+        ("Australia/Lord_Howe", "2026-10-03 20:00", "2026-10-04 08:30"),
+    ],
+)
+def test_on_a_dst_night_the_hands_go_on_as_they_were_set(zone: str, set_at: str, found_at: str) -> None:
+    """Set to 8 in the evening and showing 4:37, it has gone for 8 h 37 min, whatever the clocks on the wall did."""
+    (run,) = read(f"{set_at} wound, set now\n{found_at} stopped, showing 4:37", zone).runs
+    assert run.evidence.kind == "one_of"
+    (span,) = run.evidence.spans_h
+    drift_min = (8 + 37 / 60) / 24
+    assert span == pytest.approx((8 + (37 - 10 - drift_min) / 60, 8 + (47 + drift_min) / 60), abs=1e-4)
+
+
+def test_hands_set_while_the_clocks_changed_tell_nothing() -> None:
+    assert evidence(
+        """
+        2026-03-28 23:00 ±180  wound, set now
+        2026-03-29 20:00       stopped, showing 4:37
+        """,
+        "Europe/Berlin",
+    ) == ["at_most 0–23"]
+
+
+# What holds for every log.
+
+
+@slow
+@given(lives())
+def test_evidence_is_all_that_the_notes_imply_and_no_more(notes: list[Entry]) -> None:
+    possible = possible_steps(notes)
+    for run in run_downs(WATCH, notes).runs:
+        implied = possible[run.wind_uid]
+        if run.amount == "unsure":
+            implied = np.logical_or.accumulate(implied)
+        if run.amount == "part":
+            implied = np.ones_like(implied)
+        assert np.array_equal(on_grid(run.evidence), implied), run
+
+
+@slow
+@given(lives(), st.data())
+def test_a_sighting_that_agrees_never_widens(notes: list[Entry], data: st.DataObject) -> None:
+    looks = [note for note in notes if isinstance(note, Sighting) and note.seen != "stopped on purpose"]
+    assume(looks)
+    one = data.draw(st.sampled_from(looks))
+    with_it = run_downs(WATCH, notes).runs
+    without = run_downs(WATCH, [note for note in notes if note is not one]).runs
+    known = {run.wind_uid: run for run in with_it}
+    assert {run.wind_uid for run in without} <= set(known)
+    for run in without:
+        assert not np.any(on_grid(known[run.wind_uid].evidence) & ~on_grid(run.evidence))
+
+
+@slow
+@given(lives(), st.randoms(use_true_random=False))
+def test_the_order_of_entry_does_not_matter(notes: list[Entry], chance: random.Random) -> None:
+    shuffled = notes.copy()
+    chance.shuffle(shuffled)
+    for watch in (WATCH, AUTOMATIC):
+        assert run_downs(watch, shuffled) == run_downs(watch, notes)
+
+
+@slow
+@given(lives(), st.integers(-30_000, 30_000))
+def test_moving_the_whole_log_in_time_changes_no_hours(notes: list[Entry], hours: int) -> None:
+    moved = [_moved(note, hours) for note in notes]
+    assert _evidence(moved) == _evidence(notes)
+
+
+@slow
+@given(
+    lives(),
+    st.sampled_from(["Europe/Berlin", "America/New_York", "Australia/Lord_Howe"]),
+    st.sampled_from([26, 35, 33 + 180, 237, 216, 244]),
+)
+def test_evidence_is_the_same_in_every_zone(notes: list[Entry], zone: str, days: int) -> None:
+    """The hands show the wall time of the zone as it was when they were set."""
+    there = _set_in(zone, [_moved(note, days * 24) for note in notes])
+    assume(there is not None)
+    assert _evidence(there or []) == _evidence(notes)
+
+
+def test_ten_years_of_daily_winding_are_read_in_one_go() -> None:
+    assert _calls(365 * 10) < 2.1 * _calls(365 * 5)
+
+
+def _evidence(notes: list[Entry]) -> list[Evidence]:
+    return [run.evidence for run in run_downs(WATCH, notes).runs]
+
+
+def _moved(note: Entry, hours: int) -> Entry:
+    note = replace(note, at=note.at + timedelta(hours=hours))
+    if isinstance(note, Wind | Sighting) and note.shown:
+        return replace(note, shown=Shown(minutes=(note.shown.minutes + hours * 60) % 720))
+    return note
+
+
+def _set_in(zone: str, notes: list[Entry]) -> list[Entry] | None:
+    there: list[Entry] = []
+    offset = timedelta(0)
+    for note in notes:
+        entry = replace(note, zone=zone)
+        if isinstance(entry, Wind | Sighting) and entry.shown:
+            minutes = (entry.shown.minutes + offset // timedelta(minutes=1)) % 720
+            entry = replace(entry, shown=Shown(minutes=minutes))
+        if isinstance(entry, Wind) and entry.hands == "set now":
+            width = timedelta(minutes=entry.within_min)
+            early, late = ((entry.at + side).astimezone(ZoneInfo(zone)).utcoffset() for side in (-width, width))
+            if early is None or early != late:
+                return None
+            offset = early
+        there.append(entry)
+    return there
+
+
+def _calls(days: int) -> int:
+    """Python calls it takes to read so many days of a watch wound each morning and seen each night."""
+    first = log("2016-01-01 08:00 wound, was going, left\n2016-01-01 22:00 seen going")
+    notes = [
+        replace(note, uid=f"{day}.{note.uid}", at=note.at + timedelta(days=day))
+        for day in range(days)
+        for note in first
+    ]
+    count = 0
+
+    def counted(*_: object) -> None:
+        nonlocal count
+        count += 1
+
+    sys.setprofile(counted)
+    try:
+        history = run_downs(WATCH, notes)
+    finally:
+        sys.setprofile(None)
+    assert len(history.runs) == days - 1
+    return count
