@@ -1,6 +1,7 @@
 """Bringing a file to the present schema: lock, refuse a newer one, keep a copy, apply."""
 
 import fcntl
+import os
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
@@ -30,17 +31,16 @@ def names() -> list[str]:
 
 
 def migrate(path: Path, db: Database) -> None:
-    """Bring the file at `path`, open as `db`, to the present schema.
+    """Bring the file at `path`, open as `db`, to the present schema; one process at a time, see `alone`.
 
     Raises:
         Unavailable: the file was written by a newer program.
     """
-    with _alone(path):
-        _refuse_newer(path, db)
-        pending = MIGRATIONS.pending(db)
-        if pending and MIGRATIONS.applied(db):
-            _keep_copy(db, path.with_name(f"{path.name}.before-{pending[0].name}"))
-        MIGRATIONS.apply(db)
+    _refuse_newer(path, db)
+    pending = MIGRATIONS.pending(db)
+    if pending and MIGRATIONS.applied(db):
+        _keep_copy(db, path.with_name(f"{path.name}.before-{pending[0].name}"))
+    MIGRATIONS.apply(db)
 
 
 def _refuse_newer(path: Path, db: Database) -> None:
@@ -56,13 +56,21 @@ def _refuse_newer(path: Path, db: Database) -> None:
 
 
 def _keep_copy(db: Database, copy: Path) -> None:
-    if not copy.exists():
-        db.execute("VACUUM INTO ?", [str(copy)])
+    # Under another name until it is whole and on the disk: a kill half way must not leave what looks like a copy.
+    part = copy.with_name(f"{copy.name}.part")
+    part.unlink(missing_ok=True)
+    db.execute("VACUUM INTO ?", [str(part)])
+    with part.open("rb") as written:
+        os.fsync(written.fileno())
+    part.replace(copy)
 
 
 @contextmanager
-def _alone(path: Path) -> Iterator[None]:
-    # Several processes migrating a new file at once collide inside sqlite-utils; the kernel frees this lock at a kill.
+def alone(path: Path) -> Iterator[None]:
+    """Keep other processes from opening this file for the first time meanwhile.
+
+    Several migrating a new file at once collide inside sqlite-utils; the kernel frees this lock at a kill.
+    """
     with path.with_name(f"{path.name}.migrating").open("w") as lock:
         fcntl.flock(lock, fcntl.LOCK_EX)
         yield

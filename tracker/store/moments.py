@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 
 def to_text(moment: datetime) -> str:
     """An aware moment as text that sorts by time."""
-    return moment.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+    return f"{moment.astimezone(UTC).replace(tzinfo=None).isoformat(timespec='seconds')}Z"
 
 
 def from_text(text: str) -> datetime:

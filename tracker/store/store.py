@@ -9,7 +9,8 @@ from pathlib import Path
 from sqlite_utils import Database
 
 from tracker.errors import Unavailable
-from tracker.store.migrations import migrate
+from tracker.store.migrations import alone, migrate
+from tracker.store.reasons import from_outside, reason
 from tracker.words import say
 
 BUSY_MS = 10_000
@@ -20,7 +21,11 @@ Connect = Callable[[Path], sqlite3.Connection]
 def connect(path: Path) -> sqlite3.Connection:
     """Open a connection with SQLite's own checks switched on; they are off on every new one."""
     conn = sqlite3.connect(path, check_same_thread=False)
-    prepare(conn)
+    try:
+        prepare(conn)
+    except BaseException:
+        conn.close()
+        raise
     return conn
 
 
@@ -53,11 +58,18 @@ class Store:
         """
         try:
             self.path.parent.mkdir(parents=True, exist_ok=True)
-            migrate(self.path, self.reading())
-        except (OSError, sqlite3.DatabaseError) as error:
-            raise Unavailable(
-                say("The collection in {folder} can't be opened: {why}.", folder=self.path.parent, why=error)
-            ) from error
+            # The first connection to a new file changes its journal mode, for which SQLite does not wait.
+            with alone(self.path):
+                migrate(self.path, self.reading())
+        except BaseException as error:
+            self.close()
+            if isinstance(error, OSError) or from_outside(error):
+                raise Unavailable(
+                    say(
+                        "The collection in {folder} can't be opened: {why}.", folder=self.path.parent, why=reason(error)
+                    )
+                ) from error
+            raise
 
     def reading(self) -> Database:
         """This thread's own connection, for reading."""
@@ -79,19 +91,27 @@ class Store:
         Raises:
             Unavailable: another writer held the file for too long, or the disk refuses.
         """
-        db = self.reading()
-        if db.conn.in_transaction:
-            self._throw_away(db)
-            db = self.reading()
+        db: Database | None = None
         try:
+            db = self._for_writing()
             db.conn.execute("BEGIN IMMEDIATE")
             yield db
             db.conn.execute("COMMIT")
         except BaseException as error:
-            self._roll_back(db)
-            if isinstance(error, sqlite3.OperationalError):
-                raise Unavailable(say("Nothing was saved: {why}. Try again.", why=error)) from error
+            if db is not None:
+                self._roll_back(db)
+            if from_outside(error):
+                raise Unavailable(
+                    say("Nothing was saved in {file}: {why}. Try again.", file=self.path.name, why=reason(error))
+                ) from error
             raise
+
+    def _for_writing(self) -> Database:
+        db = self.reading()
+        if db.conn.in_transaction:
+            self._throw_away(db)
+            db = self.reading()
+        return db
 
     def _roll_back(self, db: Database) -> None:
         try:
