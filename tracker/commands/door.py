@@ -50,7 +50,8 @@ class Done:
 def submit(store: Store, commands: Sequence[Command], who: Who, *, refresh: Refresh | None = None) -> Done:
     """Apply these commands together: all of them, or none.
 
-    The batch is named after its first command; undo takes a batch back as a whole.
+    The batch is named after the first command that was not given before, so that what another batch did stays its own;
+    where all were given before, it is the batch of the first. Undo takes a batch back as a whole.
 
     Args:
         store: the collection.
@@ -61,22 +62,28 @@ def submit(store: Store, commands: Sequence[Command], who: Who, *, refresh: Refr
     Raises:
         GoingError: what is in the way; nothing is kept.
     """
-    batch, applied, touched = commands[0].uid, 0, set[str]()
+    batch, applied, touched = "", 0, set[str]()
     with store.change() as db:
         for command in commands:
-            if not _given_before(db, command):
+            if _batch_of(db, command) is None:
+                batch = batch or command.uid
                 touched |= _apply(db, command, batch, who)
                 applied += 1
+        batch = batch or _batch_of(db, commands[0]) or ""
         if applied and refresh is not None:
             refresh(db, touched, who.now)
     return Done(batch, applied, len(commands) - applied)
 
 
-def _given_before(db: Database, command: Command) -> bool:
+def _batch_of(db: Database, command: Command) -> str | None:
+    """The batch this command was given in before, if it was."""
     record = command_log.find_command(db, command.uid)
-    if record is not None and record["kind"] != type(command).__name__:
+    if record is None:
+        return None
+    if record["kind"] != type(command).__name__:
         raise Conflict(say("This uid already names another change; nothing was saved."))
-    return record is not None
+    batch: str = record["batch"]
+    return batch
 
 
 def _apply(db: Database, command: Command, batch: str, who: Who) -> set[str]:

@@ -137,7 +137,10 @@ class LogWear(EntryCommand):
     worn_by: Uid | None = None
 
     def apply(self, writer: Writer, who: Who) -> None:
-        _write(self, writer, who, "wear", {"act": self.act, "worn_by": self.worn_by or who.person_uid})
+        worn_by = self.worn_by or who.person_uid
+        if not register.knows_person(writer.db, worn_by):
+            raise NotFound(say("There is no such person, or no longer."))
+        _write(self, writer, who, "wear", {"act": self.act, "worn_by": worn_by})
 
 
 class LogService(EntryCommand):

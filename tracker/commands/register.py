@@ -20,7 +20,7 @@ def _weekdays(typed: object) -> object:
 
 
 def _dial(typed: object) -> object:
-    return int(typed) if isinstance(typed, str) and typed.strip().isdigit() else typed
+    return {"12": 12, "24": 24}.get(typed.strip(), typed) if isinstance(typed, str) else typed
 
 
 class WatchFields(BaseModel):
@@ -121,4 +121,7 @@ class BringBackWatch(OfWatch):
     """A watch that was put away returns to the collection."""
 
     def apply(self, writer: Writer, who: Who) -> None:  # noqa: ARG002 -- every command takes both
+        watch = register.watch(writer.db, self.watch_uid)
+        if watch is not None and watch.archived_at is None:
+            raise Conflict(say("{nickname} is in the collection already.", nickname=watch.nickname))
         self.edit(writer, {"archived_utc": None})

@@ -9,13 +9,13 @@ from tracker.words import say
 
 
 class Undo(Command):
-    """Undo one batch of commands: the one named, else this person's newest not yet undone."""
+    """Undo one of this person's batches of commands: the one named, else the newest not yet undone."""
 
     batch: Uid | None = None
 
     def apply(self, writer: Writer, who: Who) -> None:
         batch = self.batch or command_log.newest_batch(writer.db, who.person_uid)
-        rows = [] if batch is None else command_log.batch_rows(writer.db, batch)
+        rows = [] if batch is None else command_log.batch_rows(writer.db, batch, who.person_uid)
         if not rows:
             raise NotFound(say("There is nothing to undo."))
         for row in rows:

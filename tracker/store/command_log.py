@@ -30,12 +30,13 @@ def newest_batch(db: Database, person_uid: str) -> str | None:
     return None if row is None else row["batch"]
 
 
-def batch_rows(db: Database, batch: str) -> list[dict[str, Any]]:
-    """The commands of one batch not yet undone, newest first, their `before` images decoded."""
+def batch_rows(db: Database, batch: str, person_uid: str) -> list[dict[str, Any]]:
+    """This person's commands of one batch not yet undone, newest first, their `before` images decoded."""
     rows = all_rows(
         db,
-        "SELECT * FROM command_log WHERE batch = ? AND undone_by IS NULL AND kind != 'Undo' ORDER BY number DESC",
-        [batch],
+        "SELECT * FROM command_log WHERE batch = ? AND person_uid = ? AND undone_by IS NULL AND kind != 'Undo' "
+        "ORDER BY number DESC",
+        [batch, person_uid],
     )
     return [row | {"before": json.loads(row["before"])} for row in rows]
 
@@ -43,3 +44,8 @@ def batch_rows(db: Database, batch: str) -> list[dict[str, Any]]:
 def mark_undone(db: Database, uid: str, by: str) -> None:
     """Note that a command was undone, and by which."""
     db.execute("UPDATE command_log SET undone_by = ? WHERE uid = ?", [by, uid])
+
+
+def holds_own_entries(db: Database) -> bool:
+    """Whether anyone but the example ever gave a command here."""
+    return one_row(db, "SELECT uid FROM command_log WHERE origin != 'example' LIMIT 1") is not None

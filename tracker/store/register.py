@@ -2,6 +2,7 @@
 
 from dataclasses import fields
 from typing import Any, cast
+from unicodedata import normalize
 
 from sqlite_utils import Database
 
@@ -54,9 +55,22 @@ def watch(db: Database, uid: str) -> Watch | None:
 
 
 def watch_named(db: Database, nickname: str) -> Watch | None:
-    """The watch of this very nickname, whatever its capitals."""
-    row = one_row(db, "SELECT * FROM watch WHERE nickname = ? COLLATE NOCASE AND voided_by IS NULL", [nickname])
-    return None if row is None else watch_from_row(row)
+    """The watch of this very nickname, whatever its capitals and however its accents are written."""
+    # SQLite's NOCASE knows the capitals of English only.
+    sought = _plain(nickname)
+    for row in all_rows(db, "SELECT uid, nickname FROM watch WHERE voided_by IS NULL"):
+        if _plain(row["nickname"]) == sought:
+            return watch(db, row["uid"])
+    return None
+
+
+def _plain(nickname: str) -> str:
+    return normalize("NFC", normalize("NFC", nickname).casefold())
+
+
+def knows_person(db: Database, uid: str) -> bool:
+    """Whether there is such a person."""
+    return one_row(db, "SELECT 1 FROM person WHERE uid = ?", [uid]) is not None
 
 
 def log_counters(db: Database) -> dict[str, int]:

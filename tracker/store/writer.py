@@ -7,6 +7,7 @@ from typing import Any
 from sqlite_utils import Database
 
 from tracker.errors import Conflict, NotFound
+from tracker.store.register import watch_named
 from tracker.words import say
 
 Row = dict[str, Any]
@@ -27,13 +28,14 @@ class Writer:
         self.command_uid = command_uid
         self.images: list[Image] = []
         self.touched: set[str] = set()
-        self._taken_back: set[tuple[str, str]] = set()
 
     def insert(self, table: str, row: Mapping[str, Any]) -> None:
         """Add a row."""
         marks = ", ".join("?" for _ in row)
         self.db.execute(f"INSERT INTO {table} ({', '.join(row)}) VALUES ({marks})", list(row.values()))  # noqa: S608 -- names are ours
-        self.images.append({"table": table, "key": row[_key(table)], "before": None})
+        self.images.append(
+            {"table": table, "key": row[_key(table)], "before": None, "after": {**row, "voided_by": None}}
+        )
         self._touch(table, row)
 
     def edit(self, table: str, key: str, version: int | None, values: Mapping[str, Any]) -> None:
@@ -54,7 +56,7 @@ class Writer:
             raise Conflict(say("Someone changed this since you opened it; nothing was saved. Look again, then repeat."))
         self._set(table, key, {**values, "version": row["version"] + 1})
         before = {column: row[column] for column in values}
-        self.images.append({"table": table, "key": key, "before": before, "after_version": row["version"] + 1})
+        self.images.append({"table": table, "key": key, "before": before, "after": dict(values)})
         self._touch(table, row)
 
     def void(self, table: str, key: str) -> None:
@@ -67,27 +69,49 @@ class Writer:
         row = self._row(table, key)
         if row["voided_by"] is not None:
             raise Conflict(say("This entry has been taken out already."))
-        self._set(table, key, {"voided_by": self.command_uid})
-        self.images.append({"table": table, "key": key, "before": {"voided_by": None}})
+        after = {"voided_by": self.command_uid}
+        self._set(table, key, after)
+        self.images.append({"table": table, "key": key, "before": {"voided_by": None}, "after": after})
         self._touch(table, row)
 
     def take_back(self, image: Image) -> None:
         """Undo one write.
 
+        What the row holds is compared, not its version: an undo, too, makes a new version, and the change before it
+        must still be undoable.
+
         Raises:
-            Conflict: the row was changed again since.
+            Conflict: the row was changed again since, or others build on it.
         """
         table, key, before = image["table"], image["key"], image["before"]
         row = self._row(table, key)
-        first = (table, key) not in self._taken_back
-        self._taken_back.add((table, key))
-        if first and "after_version" in image and row["version"] != image["after_version"]:
+        if any(row[column] != value for column, value in image["after"].items()):
             raise Conflict(say("This can't be undone: it was changed again since. Undo the later change first."))
-        if before is None:
-            self._set(table, key, {"voided_by": self.command_uid})
-        else:
-            self._set(table, key, {**before, **({"version": row["version"] + 1} if "after_version" in image else {})})
+        if table == "watch":
+            self._check_watch(key, row["nickname"], before)
+        values = {"voided_by": self.command_uid} if before is None else before
+        self._set(table, key, {**values, **({"version": row["version"] + 1} if "version" in row else {})})
         self._touch(table, row)
+
+    def _check_watch(self, uid: str, nickname: str, before: Row | None) -> None:
+        if before is None:
+            if any(self._holds_entries(table, uid) for table in LOG_TABLES):
+                raise Conflict(
+                    say(
+                        "This can't be undone: {nickname} has entries in its log. Take them out first.",
+                        nickname=nickname,
+                    )
+                )
+            return
+        other = watch_named(self.db, before.get("nickname", nickname))
+        if other is not None and other.uid != uid:
+            raise Conflict(
+                say("This can't be undone: another watch is called “{nickname}” now.", nickname=other.nickname)
+            )
+
+    def _holds_entries(self, table: str, watch_uid: str) -> bool:
+        sql = f"SELECT 1 FROM {table} WHERE watch_uid = ? AND voided_by IS NULL LIMIT 1"  # noqa: S608 -- names are ours
+        return self.db.execute(sql, [watch_uid]).fetchone() is not None
 
     def finish(self) -> None:
         """Count the change on every watch it touched, so that its cached figures are known to be old."""
