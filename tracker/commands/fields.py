@@ -11,6 +11,8 @@ from pydantic_core import PydanticCustomError
 from tracker import uids
 
 MINUTES_AN_HOUR = 60
+EARLIEST_YEAR = 1900
+"""No log reaches further back; room below keeps sums of hours inside the calendar."""
 
 
 def _uid(text: str) -> str:
@@ -28,21 +30,35 @@ def known_zone(name: str) -> str:
     return name
 
 
+def dated(typed: object) -> object:
+    """A moment as text that begins with its date, or a datetime; a bare number would be read as seconds since 1970."""
+    text = typed.strip() if isinstance(typed, str) else typed
+    if isinstance(text, datetime) or (isinstance(text, str) and re.match(r"\d{4}-\d\d-\d\d", text)):
+        return text
+    raise PydanticCustomError("moment", "moment")
+
+
 def _utc(moment: datetime) -> datetime:
-    return moment.astimezone(UTC).replace(microsecond=0)
+    try:
+        utc = moment.astimezone(UTC).replace(microsecond=0)
+    except OverflowError as error:  # the last hours of the calendar, seen from the west
+        raise PydanticCustomError("moment", "moment") from error
+    if utc.year < EARLIEST_YEAR:
+        raise PydanticCustomError("long_ago", "long_ago", {"year": EARLIEST_YEAR})
+    return utc
 
 
 def shown_text(typed: object) -> object:
     """What the hands showed, typed as `4:37`, `4.37` or `437`, as `4:37`; blank means not read."""
-    if not isinstance(typed, str):
-        return typed
-    text = typed.strip()
+    if typed is None:
+        return None
+    text = str(typed).strip() if isinstance(typed, str | int) else "?"
     if not text:
         return None
     match = re.fullmatch(r"(\d{1,2})[:.,h ]?(\d{2})", text)
     if match is None or int(match[1]) > 24 or int(match[2]) >= MINUTES_AN_HOUR:  # noqa: PLR2004 -- hours of a dial
         raise PydanticCustomError("shown", "shown")
-    return f"{int(match[1])}:{match[2]}"
+    return f"{int(match[1])}:{int(match[2]):02d}"
 
 
 def blank_as_none(typed: object) -> object:
@@ -52,12 +68,14 @@ def blank_as_none(typed: object) -> object:
 
 def comma_as_point(typed: object) -> object:
     """A decimal comma is as good as a point."""
+    if isinstance(typed, str | float) and str(typed).strip(" +-").lower() == "nan":  # no bound would say what is wrong
+        raise PydanticCustomError("finite_number", "finite_number")
     return typed.strip().replace(",", ".") if isinstance(typed, str) else typed
 
 
 Uid = Annotated[str, AfterValidator(_uid)]
-Zone = Annotated[str, AfterValidator(known_zone)]
-Moment = Annotated[AwareDatetime, AfterValidator(_utc)]
+Zone = Annotated[str, StringConstraints(strip_whitespace=True), AfterValidator(known_zone)]
+Moment = Annotated[AwareDatetime, BeforeValidator(dated), AfterValidator(_utc)]
 WithinMin = Annotated[float, BeforeValidator(comma_as_point), Field(ge=0, le=14 * 24 * 60, allow_inf_nan=False)]
 Text = Annotated[str, StringConstraints(strip_whitespace=True, max_length=4000)]
 ShortText = Annotated[str, StringConstraints(strip_whitespace=True, max_length=120)]
