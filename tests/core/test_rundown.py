@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import HealthCheck, assume, example, given, settings
 from hypothesis import strategies as st
 
 from tests.core.lives import lives
@@ -267,6 +267,33 @@ def test_hands_left_but_not_seen_going_may_have_stood_still() -> None:
     )
 
 
+def test_hands_of_a_watch_that_was_lifted_tell_nothing_until_set() -> None:
+    assert evidence("""
+        2026-03-02 08:00  wound, set now
+        2026-03-04 08:00  stopped
+        2026-03-04 09:00  seen going
+        2026-03-04 10:00  wound, was going, left
+        2026-03-06 09:00  stopped, showing 4:00
+    """) == ["at_most 0–48", "at_most 0–47"]
+
+
+def test_hands_say_that_a_loosely_timed_rewinding_came_no_earlier() -> None:
+    assert evidence("""
+        2026-03-02 08:00       wound, set now
+        2026-03-03 20:00       seen going
+        2026-03-04 03:00 ±180  wound, had stopped, showing 1:00
+        2026-03-05 03:00       stopped
+    """) == ["one_of 40.8049–41.1951", "at_most 0–26.1951"]
+
+
+def test_hands_say_that_a_loosely_timed_winding_came_no_later() -> None:
+    assert evidence("""
+        2026-03-02 08:00       wound
+        2026-03-04 20:00 ±180  wound, had stopped, set now
+        2026-03-05 05:00       stopped, showing 9:00
+    """) == ["at_most 0–61.1694", "one_of 0–4.16944"]
+
+
 def test_after_a_service_hands_tell_nothing_until_set() -> None:
     assert evidence("""
         2026-03-02 08:00  wound, set now
@@ -332,6 +359,21 @@ def test_hands_set_while_the_clocks_changed_tell_nothing() -> None:
 
 @slow
 @given(lives())
+@example(
+    log("""
+        2026-03-02 08:00       wound, set now
+        2026-03-03 20:00       seen going
+        2026-03-04 03:00 ±180  wound, had stopped, showing 1:00
+        2026-03-05 03:00       stopped
+    """)
+)
+@example(
+    log("""
+        2026-03-02 08:00       wound
+        2026-03-04 07:00 ±180  wound, had stopped, set now
+        2026-03-04 20:00       stopped, showing 8:00
+    """)
+)
 def test_evidence_is_all_that_the_notes_imply_and_no_more(notes: list[Entry]) -> None:
     possible = possible_steps(notes)
     for run in run_downs(WATCH, notes).runs:
