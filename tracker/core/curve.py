@@ -1,0 +1,35 @@
+"""How long a clean run lasts: the chance of still going, at hours evenly spaced in their logarithm."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from tracker.core.normal import FloatArray
+
+POINTS = 400
+TAIL = 1e-8
+"""The curve is kept between these shares stopped and still going."""
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """Chance of still going (1 at first, falling) at hours spaced evenly in log from `from_h` to `to_h`."""
+
+    from_h: float
+    to_h: float
+    still_going: tuple[float, ...]
+
+    @property
+    def hours(self) -> FloatArray:
+        """The hours of each point."""
+        return np.geomspace(self.from_h, self.to_h, len(self.still_going))
+
+
+def curve_from(log_hours: FloatArray, still_going: FloatArray) -> Curve:
+    """Keep POINTS points between the tails of a finer survival function (`log_hours` ascending)."""
+    falling = np.minimum.accumulate(np.clip(still_going, TAIL / 10.0, 1.0))
+    low = float(log_hours[np.flatnonzero(falling >= 1.0 - TAIL)[-1]])
+    high = float(log_hours[np.flatnonzero(falling >= TAIL)[-1]])
+    kept = np.interp(np.linspace(low, high, POINTS), log_hours, falling)
+    kept[0] = 1.0
+    return Curve(float(np.exp(low)), float(np.exp(high)), tuple(float(share) for share in kept))

@@ -1,0 +1,96 @@
+"""From run-downs to the reserve: what all runs since the last service tell of it, its decline, and the next run."""
+
+import math
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, dataclass
+from typing import Any, get_args
+
+import numpy as np
+
+from tracker.core import spread
+from tracker.core.change import changed
+from tracker.core.curve import Curve, curve_from
+from tracker.core.evidence import EvidenceKind
+from tracker.core.likelihood import Run, rows_of
+from tracker.core.posterior import fall_probability, gained_bits, level_at_service, level_now, slope, weigh
+from tracker.core.prior import Prior, prior_for
+from tracker.core.spread import Band
+from tracker.core.steady import steady
+
+__all__ = ["Band", "Curve", "Estimate", "Prior", "Run", "estimate", "prior_for"]
+
+MODEL_VERSION = 1
+"""Raised whenever the same runs would give other figures: cached estimates of another version are void."""
+
+
+@dataclass(frozen=True, slots=True)
+class Estimate:
+    """What is known of a reserve. Hours from the full wind; bands are 5, 50, 95 %.
+
+    `reserve_h` is the median run at the present age, `baseline_h` just after service, `per_year` the gradual change of
+    log reserve; `fall_probability` that the reserve has fallen by the threshold since service, `sudden_probability`
+    that it dropped suddenly. `evidence` counts the runs by kind, `left_out` those that tell nothing. `gained_bits` is
+    the information on the present reserve gained over the prior (one bit: as if its range had been halved). `next_run`
+    is how long a clean run at the present age lasts.
+    """
+
+    reserve_h: Band
+    baseline_h: Band
+    per_year: Band
+    fall_probability: float
+    sudden_probability: float
+    evidence: dict[str, int]
+    left_out: int
+    gained_bits: float
+    next_run: Curve
+    prior: Prior
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return plain values for JSON."""
+        return asdict(self)
+
+    @classmethod
+    def from_dict(cls, stored: Mapping[str, Any]) -> "Estimate":
+        """Read back what `to_dict` gave, also after a round trip through JSON."""
+        bands = {name: Band(**stored[name]) for name in ("reserve_h", "baseline_h", "per_year")}
+        curve = {**stored["next_run"], "still_going": tuple(stored["next_run"]["still_going"])}
+        return cls(**{**stored, **bands, "next_run": Curve(**curve), "prior": Prior(**stored["prior"])})
+
+
+def estimate(runs: Sequence[Run], prior: Prior, *, now_years: float, threshold: float = 0.10) -> Estimate:
+    """Work out the posterior of the model in tracker.core.prior, at `now_years` since the last service.
+
+    `threshold` is the share of the reserve whose loss counts as a fall. No run may be older than `now_years`.
+    """
+    return _estimate(runs, prior, now_years, threshold)
+
+
+def _estimate(
+    runs: Sequence[Run], prior: Prior, now_years: float, threshold: float, *, sudden: bool = True, merge: bool = True
+) -> Estimate:
+    """As `estimate`; without the thought of sudden changes or without merging rows for comparison only."""
+    rows = rows_of(runs, prior.scale_h, merge=merge)
+    fall = math.log1p(-threshold)
+    one_side = steady(rows, prior, now_years, sudden=sudden)
+    between = changed(rows, prior, now_years, fall) if sudden else None
+    posterior = weigh(one_side, between)
+    grid, scattered = level_now(posterior, now_years)
+    level = np.concatenate([mass for _, mass in scattered]).sum(0)
+    kinds = Counter(run.evidence.kind for run in runs)
+    return Estimate(
+        reserve_h=_in_hours(spread.band(grid, level), prior),
+        baseline_h=_in_hours(spread.band(*level_at_service(posterior, prior)), prior),
+        per_year=spread.band(*slope(posterior)),
+        fall_probability=fall_probability(posterior, prior, now_years, fall),
+        sudden_probability=posterior.sudden,
+        evidence={kind: kinds[kind] for kind in get_args(EvidenceKind) if kind != "none"},
+        left_out=kinds["none"],
+        gained_bits=gained_bits(grid, level, prior, now_years),
+        next_run=curve_from(grid.centre + math.log(prior.scale_h), spread.survival(grid, scattered)),
+        prior=prior,
+    )
+
+
+def _in_hours(log_ratio: Band, prior: Prior) -> Band:
+    return Band(*(prior.scale_h * math.exp(point) for point in (log_ratio.low, log_ratio.mid, log_ratio.high)))

@@ -1,0 +1,118 @@
+"""The posterior where all runs stand on one side of a sudden change: none, before the first run, after the last."""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from tracker.core import lattice
+from tracker.core import prior as belief
+from tracker.core.lattice import Box
+from tracker.core.likelihood import Plane, Rows, log_likelihood
+from tracker.core.normal import FloatArray
+
+SEARCH = (8, 10, 24)
+FINE = (12, 17, 64)
+"""Lattice points along scatter, slope, level: while the box is sought, and at last."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Steady:
+    """Masses over the plane, not normalised: times exp(log_scale) they are evidences.
+
+    `kept`: no change. `early`: changed before the first run, so that the plane's level is the one after the drop.
+    `late`: changed after the last run, so that it is the one before.
+    """
+
+    plane: Plane
+    kept: FloatArray
+    early: FloatArray
+    late: FloatArray
+    log_scale: float
+
+
+def steady(rows: Rows, prior: belief.Prior, now_years: float, *, sudden: bool = True) -> Steady:
+    """Integrate over (log sigma, slope, level) after boxing the mass; with `sudden` false no change is thought of."""
+    shares = _shares(rows, now_years, sudden=sudden)
+    box = first_box(rows, prior)
+    heat = lattice.COOLEST
+    for _ in range(lattice.MOST_PASSES):
+        plane = box.plane(SEARCH)
+        heat, weight = _tempered(log_likelihood(rows, plane)[0], _log_prior(plane, prior, shares), heat)
+        done = heat == 1.0 and not lattice.at_edge(weight, lattice.KEPT_IN_SEARCH)
+        box = _reboxed(plane, weight, lattice.KEPT_AT_LAST if done else lattice.KEPT_IN_SEARCH)
+        if done:
+            break
+    return _final(rows, prior, shares, box.plane(FINE))
+
+
+def _shares(rows: Rows, now_years: float, *, sudden: bool) -> tuple[float, float, float]:
+    """Prior probabilities of no change, one before the first run, one after the last."""
+    if not sudden or now_years <= 0.0:
+        return 1.0, 0.0, 0.0
+    changed = belief.change_probability(now_years)
+    if rows.ages.size == 0:
+        return 1.0 - changed, 0.0, changed
+    return 1.0 - changed, changed * rows.ages[0] / now_years, changed * (now_years - rows.ages[-1]) / now_years
+
+
+def first_box(rows: Rows, prior: belief.Prior) -> Box:
+    """The prior's box, widened to what the runs show, so that a badly wrong stated figure is no trap."""
+    seen = rows.edges if rows.edges.size else np.zeros(1)
+    at_age = float(rows.ages.mean()) if rows.ages.size else 0.0
+    centre = belief.CENTRE + belief.SLOPE_CENTRE * at_age
+    reach = 5.0 * math.hypot(prior.spread, belief.SLOPE_SPREAD * at_age)
+    return Box(
+        (belief.SIGMA_CENTRE - 5.0 * belief.SIGMA_SPREAD, belief.SIGMA_CENTRE + 5.0 * belief.SIGMA_SPREAD),
+        (belief.SLOPE_CENTRE - 5.0 * belief.SLOPE_SPREAD, belief.SLOPE_CENTRE + 5.0 * belief.SLOPE_SPREAD),
+        (min(centre - reach + belief.DROP_LOW, seen.min() - 0.3), max(centre + reach, seen.max() + 0.3)),
+        at_age,
+    )
+
+
+def scatter_and_slope(plane: Plane) -> FloatArray:
+    """Log prior of scatter and slope: (scatter, slope, 1)."""
+    scatter = belief.log_normal_density(plane.log_sigma, belief.SIGMA_CENTRE, belief.SIGMA_SPREAD)
+    slope = belief.log_normal_density(plane.slope, belief.SLOPE_CENTRE, belief.SLOPE_SPREAD)
+    return (scatter[:, None] + slope)[:, :, None]
+
+
+def _log_prior(plane: Plane, prior: belief.Prior, shares: tuple[float, float, float]) -> FloatArray:
+    first = plane.level_at(0.0)
+    density = (shares[0] + shares[2]) * np.exp(belief.log_normal_density(first, belief.CENTRE, prior.spread))
+    if shares[1] > 0.0:
+        density += shares[1] * belief.dropped_level_density(first, prior.spread)
+    return scatter_and_slope(plane) + np.log(np.maximum(density, belief.TINY))
+
+
+def _tempered(likelihood: FloatArray, log_prior: FloatArray, last: float) -> tuple[float, FloatArray]:
+    """The hottest posterior (likelihood to a power of at most 1) that enough points of the lattice can hold."""
+    heat = 1.0
+    while True:
+        log_weight = heat * likelihood + log_prior
+        weight = np.exp(log_weight - log_weight.max())
+        if heat <= 2.0 * last or lattice.points_used(weight) >= lattice.LEAST_POINTS:
+            return heat, weight
+        heat *= lattice.COOLER
+
+
+def _reboxed(plane: Plane, weight: FloatArray, kept: float) -> Box:
+    level, at_age = lattice.leaned(plane, weight.sum(0), kept)
+    return Box(
+        lattice.boxed(plane.log_sigma, weight.sum((1, 2)), kept),
+        lattice.boxed(plane.slope, weight.sum((0, 2)), kept),
+        level,
+        at_age,
+    )
+
+
+def _final(rows: Rows, prior: belief.Prior, shares: tuple[float, float, float], plane: Plane) -> Steady:
+    likelihood = log_likelihood(rows, plane)[0] + scatter_and_slope(plane)
+    first = plane.level_at(0.0)
+    undropped = likelihood + belief.log_normal_density(first, belief.CENTRE, prior.spread)
+    dropped = likelihood + np.log(np.maximum(belief.dropped_level_density(first, prior.spread), belief.TINY))
+    log_scale = float(max(undropped.max(), dropped.max() if shares[1] > 0.0 else -np.inf))
+    cell = lattice.step(plane.log_sigma) * lattice.step(plane.slope) * lattice.step(plane.level)
+    undropped = np.exp(undropped - log_scale) * cell
+    early = np.exp(dropped - log_scale) * (cell * shares[1]) if shares[1] > 0.0 else np.zeros(plane.shape)
+    return Steady(plane, undropped * shares[0], early, undropped * shares[2], log_scale)
