@@ -6,6 +6,8 @@ from datetime import datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
+from sqlite_utils import Database
+
 from tracker.commands.base import Origin, Who
 from tracker.commands.fields import known_zone
 from tracker.commands.settings import SETTING_NAMES, Settings
@@ -47,7 +49,12 @@ def open_collection(folder: Path, now: datetime) -> Store:
 
 def preferences(store: Store) -> Preferences:
     """The owner's settings as they stand."""
-    values, version = read_settings(store.reading())
+    return preferences_of(store.reading())
+
+
+def preferences_of(db: Database) -> Preferences:
+    """The owner's settings as this connection sees them, also within a change."""
+    values, version = read_settings(db)
     return Preferences(Settings(**{name: values[name] for name in SETTING_NAMES if name in values}), version)
 
 

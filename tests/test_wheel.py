@@ -1,0 +1,36 @@
+"""The wheel carries templates and static files, and serves a page from a clean environment in another folder."""
+
+import os
+import re
+import subprocess
+import sys
+from pathlib import Path
+from urllib.parse import urljoin
+
+from tests.serving import fetch, started
+
+ROOT = Path(__file__).parent.parent
+
+
+def _run(*command: str | Path, cwd: Path) -> None:
+    done = subprocess.run(command, cwd=cwd, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stdout + done.stderr
+
+
+def test_the_wheel_serves_a_page_with_its_style_from_another_folder(tmp_path: Path) -> None:
+    pip = (sys.executable, "-m", "pip", "--disable-pip-version-check", "--quiet")
+    _run(*pip, "wheel", "--no-deps", "--no-build-isolation", "--wheel-dir", tmp_path, ROOT, cwd=tmp_path)
+    (wheel,) = tmp_path.glob("going_barrel-*.whl")
+    _run(sys.executable, "-m", "venv", tmp_path / "clean", cwd=tmp_path)
+    clean = (tmp_path / "clean" / "bin" / "python", "-m", "pip", "--disable-pip-version-check", "--quiet", "install")
+    _run(*clean, "--require-hashes", "-r", ROOT / "requirements.lock", cwd=tmp_path)
+    _run(*clean, "--no-deps", wheel, cwd=tmp_path)
+
+    going = tmp_path / "clean" / "bin" / "going"
+    env = {**os.environ, "GOING_DATA": str(tmp_path / "data"), "PYTHONPATH": ""}
+    with started([str(going), "serve", "--port", "0"], folder=tmp_path, env=env) as address:
+        status, kind, page = fetch(address)
+        assert (status, kind) == (200, "text/html")
+        style = re.search(r'<link rel="stylesheet" href="([^"]+)"', page)
+        assert style is not None
+        assert fetch(urljoin(address, style[1]))[1] == "text/css"

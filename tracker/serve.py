@@ -1,0 +1,142 @@
+"""The long-running program: the file, the bell and the pages, started in this order and stopped in reverse."""
+
+import errno
+import ipaddress
+import shutil
+import signal
+import sys
+from contextlib import suppress
+from pathlib import Path
+from types import FrameType
+from typing import TYPE_CHECKING
+
+from tracker import clock
+from tracker.collection import FILE_NAME, open_collection
+from tracker.errors import BadInput, Unavailable
+from tracker.store.store import Store
+from tracker.words import say
+
+if TYPE_CHECKING:
+    from waitress.server import BaseWSGIServer
+
+THREADS = 4
+EXAMPLE_MARK = "this-is-the-example"
+
+
+def serve(folder: Path, *, host: str, port: int) -> None:
+    """Serve the collection in this folder until told to stop.
+
+    Raises:
+        BadInput: the address is not this machine's own.
+        Unavailable: the port is taken, or the collection can't be opened.
+    """
+    check_loopback(host)
+    store = open_collection(folder, clock.now())
+    _run(store, host, port)
+
+
+def serve_example(folder: Path, *, host: str, port: int, reset: bool) -> None:
+    """Serve the example collection, filling it on the first start; `reset` throws away what was there and fills it anew.
+
+    Raises:
+        BadInput: the folder holds a collection that is not the example.
+        Unavailable: as `serve`.
+    """
+    from tracker.example.fill import fill  # noqa: PLC0415 -- only the example needs it
+
+    check_loopback(host)
+    _make_room(folder, reset=reset)
+    store = open_collection(folder, clock.now())
+    mark = folder / EXAMPLE_MARK
+    if not mark.exists():
+        _tell(say("Filling the example collection: three simulated years of fourteen watches …"))
+        fill(store, clock.now())
+        mark.touch()
+    _run(store, host, port)
+
+
+def _make_room(folder: Path, *, reset: bool) -> None:
+    file, ours = folder / FILE_NAME, (folder / EXAMPLE_MARK).exists()
+    if file.exists() and not ours and _holds_something(file):
+        raise BadInput(
+            say("{folder} holds a collection that is not the example; it was left alone.", folder=folder),
+            accepted=say("Name another folder with --data."),
+        )
+    if file.exists() and (reset or not ours):
+        shutil.rmtree(folder)
+
+
+def _holds_something(file: Path) -> bool:
+    """Whether anyone but the example ever wrote here; a start that was broken off half way leaves nothing of worth."""
+    from tracker.store.command_log import holds_own_entries  # noqa: PLC0415 -- asked only where a file is in the way
+
+    store = Store(file)
+    try:
+        store.prepare()
+        return holds_own_entries(store.reading())
+    finally:
+        store.close()
+
+
+def check_loopback(host: str) -> None:
+    """Only this machine's own address for now: another one would need a password.
+
+    Raises:
+        BadInput: it is another one.
+    """
+    if host == "localhost":
+        return
+    with suppress(ValueError):
+        if ipaddress.ip_address(host).is_loopback:
+            return
+    raise BadInput(
+        say("{host} can be reached from other machines, and there is no password yet.", host=host),
+        field="host",
+        accepted=say("Only 127.0.0.1 is served."),
+    )
+
+
+def _run(store: Store, host: str, port: int) -> None:
+    from tracker.reminders.scheduler import Bell  # noqa: PLC0415 -- APScheduler is needed only here
+    from tracker.web.app import create_app  # noqa: PLC0415 -- Flask is needed only here
+
+    bell = Bell(store)
+    server = _server(create_app(store, last_bell=bell.last_rung), host, port)
+    for number in (signal.SIGTERM, signal.SIGINT):
+        signal.signal(number, _leave)
+    bell.start()
+    _tell(say("Going Barrel is at http://{host}:{port}/ – stop it with Ctrl+C.", host=host, port=server.effective_port))
+    try:
+        server.run()
+    finally:
+        server.close()
+        bell.stop()
+        store.close()
+
+
+def _server(app: object, host: str, port: int) -> "BaseWSGIServer":
+    from waitress import create_server  # noqa: PLC0415 -- only the pages need it
+
+    try:
+        return create_server(
+            app, host="127.0.0.1" if host == "localhost" else host, port=port, threads=THREADS, ident=None
+        )
+    except OSError as error:
+        if error.errno == errno.EADDRINUSE:
+            raise Unavailable(
+                say(
+                    "Port {port} is taken by another program. Choose another: PORT={other} or --port {other}.",
+                    port=port,
+                    other=port + 1,
+                )
+            ) from error
+        raise Unavailable(say("Port {port} can't be used: {why}.", port=port, why=error)) from error
+
+
+def _leave(_number: int, _frame: FrameType | None) -> None:
+    raise SystemExit(0)
+
+
+def _tell(sentence: str) -> None:
+    sys.stdout.write(f"{sentence}\n")
+    sys.stdout.flush()
