@@ -151,6 +151,7 @@ CREATE TABLE delivery (
     state TEXT NOT NULL {_words("state", "waiting", "claimed", "sent", "possibly twice", "given up")},
     claimed_until_utc TEXT,
     tries INTEGER NOT NULL DEFAULT 0,
+    unanswered INTEGER NOT NULL DEFAULT 0,
     next_try_utc TEXT NOT NULL,
     sent_at_utc TEXT,
     last_error TEXT NOT NULL DEFAULT '',

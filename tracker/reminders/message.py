@@ -1,0 +1,31 @@
+"""What a reminder says, from its facts and the time it is said at; nothing is kept as prose."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from tracker import phrases
+from tracker.reminders.reminder import Reminder
+from tracker.words import say
+
+
+@dataclass(frozen=True, slots=True)
+class Message:
+    """A title, a sentence, and the key by which a receiver knows a repeat."""
+
+    title: str
+    text: str
+    key: str
+
+
+def message(reminder: Reminder, now: datetime, zone: ZoneInfo) -> Message:
+    """The sentence of a last call as it is true now, on the owner's clock."""
+    nickname, wind_by = reminder.facts.nickname, reminder.useful_until
+    if now < wind_by:
+        title = say("Wind {nickname}", nickname=nickname)
+        when = phrases.when_and_distance(wind_by, now, zone)
+        return Message(title, say("{nickname}: wind by {when}.", nickname=nickname, when=when), reminder.key)
+    title = say("Look at {nickname}", nickname=nickname)
+    when = phrases.when(wind_by, now, zone)
+    text = say("{nickname} may have stopped at about {when}.", nickname=nickname, when=when)
+    return Message(title, text, reminder.key)

@@ -1,0 +1,132 @@
+"""The outbox: what is to be said, to whom it has been said, and what is still on its way."""
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from sqlite_utils import Database
+
+from tracker.reminders.answer import Answer
+from tracker.reminders.message import Message, message
+from tracker.reminders.plan import WORTH_SAYING, KeptWatch, plan
+from tracker.reminders.reminder import LAST_CALL, reminder_from_row, reminder_row
+from tracker.store import reminders as rows
+from tracker.store.moments import to_text
+from tracker.uids import uid_of
+from tracker.words import say
+
+PAGE = "page"
+ADDRESS = "address"
+
+LEASE = timedelta(minutes=2)
+BACKOFF_MIN = (1, 2, 5, 15, 30, 60)
+AFTER_SILENCE_MIN = 15
+MOST_TRIES = 12
+MOST_UNANSWERED = 2
+"""A message that may have arrived is sent once more and never again."""
+
+
+def replan(
+    db: Database, watches: Sequence[KeptWatch], notice_h: float, now: datetime, *, gone: Sequence[str] = ()
+) -> None:
+    """Bring the reminders of these watches to what is true now, inside the change that made it so.
+
+    Args:
+        db: inside a change.
+        watches: every watch the change touched.
+        notice_h: how long before a wind-by the owner wants to hear of it, hours.
+        now: this moment.
+        gone: uids of watches that were touched and are no more.
+    """
+    asked = [*watches, *(KeptWatch(uid, "", "", None, None) for uid in gone)]
+    known = [
+        reminder_from_row(row)
+        for watch in asked
+        for row in rows.reminders_of(db, LAST_CALL, watch.watch_uid, watch.wind_uid)
+    ]
+    for reminder in plan(asked, known, notice_h, now):
+        rows.write_reminder(db, reminder_row(reminder, now))
+
+
+def make_due(db: Database, now: datetime) -> None:
+    """Make planned reminders due whose moment has come, with a delivery for each channel, inside one change.
+
+    On the page they stand from this moment; a message waits for its channel.
+    """
+    said = to_text(now)
+    for reminder_uid in rows.make_due(db, now, now - WORTH_SAYING):
+        for channel, state, sent in ((PAGE, "sent", said), (ADDRESS, "waiting", None)):
+            rows.add_delivery(
+                db,
+                {
+                    "uid": uid_of("delivery", reminder_uid, channel),
+                    "reminder_uid": reminder_uid,
+                    "channel": channel,
+                    "state": state,
+                    "next_try_utc": said,
+                    "sent_at_utc": sent,
+                },
+            )
+
+
+@dataclass(frozen=True, slots=True)
+class Claim:
+    """A delivery held until its lease ends; `tries` tells this claim from any other of it."""
+
+    uid: str
+    channel: str
+    tries: int
+    unanswered: int
+
+
+def claim(db: Database, now: datetime, *, without: Collection[str] = ()) -> Claim | None:
+    """Take hold of the next delivery to be made now, inside a change, so that no one else makes it meanwhile.
+
+    Args:
+        db: inside a change.
+        now: this moment.
+        without: channels not to be tried now.
+    """
+    rows.stop_repeating(db, now, now + LEASE, say("Broken off twice while it was being sent; it may have arrived."))
+    row = rows.claim_delivery(
+        db,
+        now,
+        lease_end=now + LEASE,
+        latest_try=now + timedelta(minutes=max(*BACKOFF_MIN, AFTER_SILENCE_MIN)),
+        useful_from=now - WORTH_SAYING,
+        without=without,
+    )
+    return None if row is None else Claim(row["uid"], row["channel"], row["tries"], row["unanswered"])
+
+
+def look_again(db: Database, held: Claim, now: datetime, zone: ZoneInfo) -> Message | None:
+    """What to say for this claim; None, and the claim let go, if it is no longer true or no longer ours."""
+    row = rows.reminder_of_claim(db, held.uid, held.tries)
+    if row is None:
+        # Should the reminder come true again by an undo, this delivery is made after all.
+        rows.end_claim(db, held.uid, held.tries, {"state": "waiting", "tries": held.tries - 1})
+        return None
+    return message(reminder_from_row(row), now, zone)
+
+
+def settle(db: Database, held: Claim, answer: Answer, now: datetime) -> None:
+    """Write what came of a claim; a channel that could not take it is left in peace for a while."""
+    unanswered = held.unanswered + (answer.kind == "unanswered")
+    values = {"unanswered": unanswered, "last_error": answer.reason}
+    if answer.kind == "sent":
+        state = "possibly twice" if unanswered else "sent"
+        rows.end_claim(db, held.uid, held.tries, {**values, "state": state, "sent_at_utc": to_text(now)})
+    elif answer.kind == "unanswered" and unanswered >= MOST_UNANSWERED:
+        rows.end_claim(db, held.uid, held.tries, {**values, "state": "possibly twice"})
+    elif answer.kind == "refused" or held.tries >= MOST_TRIES:
+        rows.end_claim(db, held.uid, held.tries, {**values, "state": "given up"})
+    else:
+        minutes = AFTER_SILENCE_MIN if answer.kind == "unanswered" else _backoff_min(held.tries)
+        next_try = now + timedelta(minutes=minutes)
+        rows.end_claim(db, held.uid, held.tries, {**values, "state": "waiting", "next_try_utc": to_text(next_try)})
+        rows.put_off(db, held.channel, next_try)
+
+
+def _backoff_min(tries: int) -> int:
+    return BACKOFF_MIN[min(tries, len(BACKOFF_MIN)) - 1]

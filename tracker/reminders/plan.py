@@ -1,0 +1,108 @@
+"""Which reminders there should be: a pure function of the watches, the reminders there are, and now."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+
+from tracker.reminders.reminder import LAST_CALL, Facts, Reminder
+from tracker.uids import uid_of
+
+SAID_AGAIN_FROM = timedelta(hours=1)
+"""A wind-by that moves by less than this after it was told is not told anew."""
+
+WORTH_SAYING = timedelta(hours=24)
+"""How long past its wind-by a last call is still sent and shown, as "may have stopped". Later it lapses: the watch has
+stopped, and the page says so. It lapses by what the clock says, not by a mark: a clock set wrong loses nothing."""
+
+
+@dataclass(frozen=True, slots=True)
+class KeptWatch:
+    """What a watch asks of the reminders.
+
+    `wind_uid` names the winding it runs on (empty: none known) and `started_at` when that was, both given also where
+    no wind-by is wanted: what was told of an earlier winding is then closed as wound. `wind_by` is None where nothing
+    is to be reminded of: no habit of keeping it going, put away, stopped, or not known.
+    """
+
+    watch_uid: str
+    nickname: str
+    wind_uid: str
+    started_at: datetime | None
+    wind_by: datetime | None
+
+
+def plan(watches: Sequence[KeptWatch], known: Sequence[Reminder], notice_h: float, now: datetime) -> list[Reminder]:
+    """The reminders to be written, as they should read: those that are new, and those that change.
+
+    Args:
+        watches: every watch a change touched; those left out are not planned.
+        known: of these watches, the reminders that are open and all those of the winding it runs on.
+        notice_h: how long before the wind-by the owner wants to hear of it, hours.
+        now: this moment.
+    """
+    changes: list[Reminder] = []
+    for watch in sorted(watches, key=lambda watch: watch.watch_uid):
+        own = [reminder for reminder in known if reminder.subject_uid == watch.watch_uid]
+        earlier = [_ended(reminder, watch) for reminder in own if reminder.episode != watch.wind_uid and reminder.open]
+        present = max((r for r in own if r.episode == watch.wind_uid), key=lambda r: r.ordinal, default=None)
+        changes += earlier + [r for r in _of_this_run(watch, present, notice_h, now) if r != present]
+    return changes
+
+
+def _ended(reminder: Reminder, watch: KeptWatch) -> Reminder:
+    """No longer true: withdrawn where nobody was told yet, else closed."""
+    if reminder.state == "planned":
+        return replace(reminder, state="withdrawn")
+    wound = watch.started_at is not None and watch.started_at > reminder.facts.started_at
+    return replace(reminder, state="closed", closed_by="wound" if wound else "lapsed")
+
+
+def _of_this_run(watch: KeptWatch, last: Reminder | None, notice_h: float, now: datetime) -> list[Reminder]:
+    """What the newest reminder of the present run becomes, and one after it where one is wanted."""
+    if watch.wind_by is None or watch.started_at is None:
+        return [_ended(last, watch)] if last is not None and last.open else []
+    # Rows keep whole seconds; a plan finer than its rows would differ from them for ever.
+    facts = Facts(watch.nickname, watch.wind_by.replace(microsecond=0), watch.started_at.replace(microsecond=0))
+    due = max(facts.wind_by - timedelta(hours=notice_h), facts.started_at).replace(microsecond=0)
+    if last is None:
+        return [_new(watch, facts, due, now, 1)] if facts.wind_by > now else []
+    if last.state == "planned":
+        return [replace(last, due_at=max(due, last.planned_at), useful_until=facts.wind_by, facts=facts)]
+    if last.state == "withdrawn":
+        return [_new(watch, facts, due, now, last.ordinal)] if facts.wind_by > now else []
+    if _said_again(last.facts.wind_by, facts.wind_by, due, now):
+        return [*([_ended(last, watch)] if last.open else []), _new(watch, facts, due, now, last.ordinal + 1)]
+    return _told(last, facts, now)
+
+
+def _new(watch: KeptWatch, facts: Facts, due: datetime, now: datetime, ordinal: int) -> Reminder:
+    now = now.replace(microsecond=0)
+    return Reminder(
+        uid=uid_of(LAST_CALL, watch.watch_uid, watch.wind_uid, str(ordinal)),
+        subject_uid=watch.watch_uid,
+        episode=watch.wind_uid,
+        ordinal=ordinal,
+        due_at=max(due, now),
+        useful_until=facts.wind_by,
+        facts=facts,
+        state="planned",
+        planned_at=now,
+    )
+
+
+def _said_again(told: datetime, wind_by: datetime, due: datetime, now: datetime) -> bool:
+    """Whether a wind-by that moved after it was told is worth another message.
+
+    Moved on: once its own notice begins. Moved nearer: at once, for the one told would come too late.
+    """
+    if wind_by - told >= SAID_AGAIN_FROM:
+        return due > now
+    return told - wind_by >= SAID_AGAIN_FROM and wind_by > now
+
+
+def _told(last: Reminder, facts: Facts, now: datetime) -> list[Reminder]:
+    """A reminder that was told stays as it is, or comes back when what closed it was undone."""
+    if last.state == "closed" and (last.closed_by == "done" or facts.wind_by + WORTH_SAYING <= now):
+        return []
+    told = replace(facts, wind_by=last.facts.wind_by)
+    return [replace(last, state="due", closed_by=None, useful_until=facts.wind_by, facts=told)]

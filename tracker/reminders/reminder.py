@@ -1,0 +1,94 @@
+"""One reminder as a value, and as the row that keeps it."""
+
+import json
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Literal
+
+from tracker.store.moments import from_text, to_text
+
+LAST_CALL = "last call"
+
+State = Literal["planned", "due", "closed", "withdrawn"]
+ClosedBy = Literal["wound", "done", "lapsed"]
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """What a last call was planned from: the watch by nickname alone, its wind-by as first told, the run's beginning."""
+
+    nickname: str
+    wind_by: datetime
+    started_at: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reminder:
+    """One reminder; (kind, subject, episode, ordinal) is its key.
+
+    A last call's subject is a watch and its episode the winding it runs on. `useful_until` is the wind-by as known now,
+    while `facts` keeps the one that was told, so that small moves can't add up unnoticed.
+    """
+
+    uid: str
+    kind: str = LAST_CALL
+    subject_uid: str
+    episode: str
+    ordinal: int
+    due_at: datetime
+    useful_until: datetime
+    facts: Facts
+    state: State
+    closed_by: ClosedBy | None = None
+    planned_at: datetime
+
+    @property
+    def open(self) -> bool:
+        """Whether it still waits for its moment, or for the watch to be wound."""
+        return self.state in {"planned", "due"}
+
+    @property
+    def key(self) -> str:
+        """What a message carries so that a repeat is recognised: `last-call/watch/winding/1`."""
+        return "/".join((self.kind.replace(" ", "-"), self.subject_uid, self.episode, str(self.ordinal)))
+
+
+def reminder_from_row(row: dict[str, Any]) -> Reminder:
+    """The value of a row."""
+    facts = json.loads(row["facts"])
+    return Reminder(
+        uid=row["uid"],
+        kind=row["kind"],
+        subject_uid=row["subject_uid"],
+        episode=row["episode"],
+        ordinal=row["ordinal"],
+        due_at=from_text(row["due_utc"]),
+        useful_until=from_text(row["useful_until_utc"]),
+        facts=Facts(facts["nickname"], from_text(facts["wind_by_utc"]), from_text(facts["started_utc"])),
+        state=row["state"],
+        closed_by=row["closed_by"],
+        planned_at=from_text(row["planned_at_utc"]),
+    )
+
+
+def reminder_row(reminder: Reminder, now: datetime) -> dict[str, Any]:
+    """The row of a value, changed now."""
+    facts = {
+        "nickname": reminder.facts.nickname,
+        "wind_by_utc": to_text(reminder.facts.wind_by),
+        "started_utc": to_text(reminder.facts.started_at),
+    }
+    return {
+        "uid": reminder.uid,
+        "kind": reminder.kind,
+        "subject_uid": reminder.subject_uid,
+        "episode": reminder.episode,
+        "ordinal": reminder.ordinal,
+        "due_utc": to_text(reminder.due_at),
+        "useful_until_utc": to_text(reminder.useful_until),
+        "facts": json.dumps(facts, ensure_ascii=False),
+        "state": reminder.state,
+        "closed_by": reminder.closed_by,
+        "planned_at_utc": to_text(reminder.planned_at),
+        "changed_at_utc": to_text(now),
+    }

@@ -1,0 +1,53 @@
+"""What the pages show of the reminders."""
+
+import json
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlite_utils import Database
+
+from tracker.reminders.plan import WORTH_SAYING
+from tracker.reminders.reminder import reminder_from_row
+from tracker.store import reminders as rows
+from tracker.store.moments import from_text_or_none
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A reminder as the page shows it; `late` means that the wind-by is past."""
+
+    watch_uid: str
+    nickname: str
+    wind_by: datetime
+    late: bool
+
+
+def on_page(db: Database, now: datetime) -> list[Shown]:
+    """The reminders that are due and not too late to matter, the most urgent first."""
+    due = [reminder_from_row(row) for row in rows.due_reminders(db, now - WORTH_SAYING)]
+    return [Shown(r.subject_uid, r.facts.nickname, r.useful_until, r.useful_until <= now) for r in due]
+
+
+@dataclass(frozen=True, slots=True)
+class Delivered:
+    """How one reminder fared on one channel."""
+
+    nickname: str
+    channel: str
+    state: str
+    sent_at: datetime | None
+    last_error: str
+
+
+def recent(db: Database, limit: int = 20) -> list[Delivered]:
+    """The newest deliveries and how they fared, newest first."""
+    return [
+        Delivered(
+            json.loads(row["facts"])["nickname"],
+            row["channel"],
+            row["state"],
+            from_text_or_none(row["sent_at_utc"]),
+            row["last_error"],
+        )
+        for row in rows.recent_deliveries(db, limit)
+    ]

@@ -1,0 +1,153 @@
+"""Reminders and their deliveries as rows. Moments are given as datetimes and kept as text."""
+
+from collections.abc import Collection
+from datetime import datetime
+from typing import Any
+
+from sqlite_utils import Database
+
+from tracker.store.moments import to_text
+from tracker.store.rows import all_rows, one_row
+
+Row = dict[str, Any]
+
+
+def reminders_of(db: Database, kind: str, subject_uid: str, episode: str) -> list[Row]:
+    """Of this kind and subject: the open reminders, and all of this episode."""
+    return all_rows(
+        db,
+        "SELECT * FROM reminder WHERE kind = ? AND subject_uid = ? AND (episode = ? OR state IN ('planned', 'due'))",
+        [kind, subject_uid, episode],
+    )
+
+
+def write_reminder(db: Database, row: Row) -> None:
+    """Add a reminder, or bring the one of this uid to what is given."""
+    names, marks = ", ".join(row), ", ".join("?" for _ in row)
+    values = ", ".join(f"{name} = excluded.{name}" for name in row)
+    db.execute(
+        f"INSERT INTO reminder ({names}) VALUES ({marks}) ON CONFLICT (uid) DO UPDATE SET {values}",  # noqa: S608 -- names are ours
+        list(row.values()),
+    )
+
+
+def make_due(db: Database, now: datetime, useful_from: datetime) -> list[str]:
+    """Turn planned reminders whose moment has come into due ones, but not those useful only before `useful_from`.
+
+    Returns their uids.
+    """
+    rows = all_rows(
+        db,
+        "UPDATE reminder SET state = 'due', changed_at_utc = ? WHERE state = 'planned' AND due_utc <= ? "
+        "AND useful_until_utc > ? RETURNING uid",
+        [to_text(now), to_text(now), to_text(useful_from)],
+    )
+    return [row["uid"] for row in rows]
+
+
+def due_reminders(db: Database, useful_from: datetime) -> list[Row]:
+    """Reminders that are due and were still useful after `useful_from`, the most urgent first."""
+    return all_rows(
+        db,
+        "SELECT * FROM reminder WHERE state = 'due' AND useful_until_utc > ? ORDER BY useful_until_utc, uid",
+        [to_text(useful_from)],
+    )
+
+
+def add_delivery(db: Database, row: Row) -> None:
+    """Add a delivery; one there is of this reminder on this channel stays as it is."""
+    marks = ", ".join("?" for _ in row)
+    db.execute(f"INSERT OR IGNORE INTO delivery ({', '.join(row)}) VALUES ({marks})", list(row.values()))  # noqa: S608 -- names are ours
+
+
+_EXPIRED = "state = 'claimed' AND (claimed_until_utc <= :now OR claimed_until_utc > :lease_end)"
+
+
+def stop_repeating(db: Database, now: datetime, lease_end: datetime, why: str) -> None:
+    """Leave alone what was found claimed after its lease for the second time: it may have arrived twice already."""
+    db.execute(
+        f"UPDATE delivery SET state = 'possibly twice', claimed_until_utc = NULL, last_error = :why "  # noqa: S608 -- a constant
+        f"WHERE {_EXPIRED} AND unanswered > 0",
+        {"now": to_text(now), "lease_end": to_text(lease_end), "why": why},
+    )
+
+
+def claim_delivery(
+    db: Database,
+    now: datetime,
+    *,
+    lease_end: datetime,
+    latest_try: datetime,
+    useful_from: datetime,
+    without: Collection[str],
+) -> Row | None:
+    """Claim the next delivery to be made now, until `lease_end`; None if there is none.
+
+    A claim left over by a crash is taken up after its lease and counted in `unanswered`. A lease or a next try further
+    off than any can be (`lease_end`, `latest_try`) was set by a clock since put back, and holds no longer.
+
+    Args:
+        db: inside a change.
+        now: this moment.
+        lease_end: until when the claim holds.
+        latest_try: the furthest a next try can be put off from now.
+        useful_from: reminders useful only before this are passed over.
+        without: channels not to be tried now.
+    """
+    channels = {f"channel_{n}": channel for n, channel in enumerate(sorted(without))}
+    cursor = db.execute(
+        "UPDATE delivery SET unanswered = unanswered + (state = 'claimed'), state = 'claimed', "  # noqa: S608 -- constants
+        "claimed_until_utc = :lease_end, tries = tries + 1 WHERE uid = ("
+        "SELECT delivery.uid FROM delivery JOIN reminder ON reminder.uid = reminder_uid "
+        "WHERE reminder.state = 'due' AND useful_until_utc > :useful_from "
+        f"AND channel NOT IN ({', '.join(f':{name}' for name in channels)}) AND ("
+        "delivery.state = 'waiting' AND (next_try_utc <= :now OR next_try_utc > :latest_try) "
+        f"OR delivery.{_EXPIRED}) "
+        "ORDER BY tries, next_try_utc, delivery.uid LIMIT 1) RETURNING uid, reminder_uid, channel, tries, unanswered",
+        {
+            "now": to_text(now),
+            "lease_end": to_text(lease_end),
+            "latest_try": to_text(latest_try),
+            "useful_from": to_text(useful_from),
+            **channels,
+        },
+    )
+    found = cursor.fetchone()
+    return None if found is None else dict(zip((column[0] for column in cursor.description), found, strict=True))
+
+
+def reminder_of_claim(db: Database, uid: str, tries: int) -> Row | None:
+    """The reminder of a claim that still holds, if it is still due."""
+    return one_row(
+        db,
+        "SELECT reminder.* FROM delivery JOIN reminder ON reminder.uid = reminder_uid "
+        "WHERE delivery.uid = ? AND tries = ? AND delivery.state = 'claimed' AND reminder.state = 'due'",
+        [uid, tries],
+    )
+
+
+def end_claim(db: Database, uid: str, tries: int, values: Row) -> None:
+    """Write how a claim ended; one that was taken over meanwhile is left to whoever has it."""
+    columns = ", ".join(f"{name} = ?" for name in values)
+    db.execute(
+        f"UPDATE delivery SET {columns}, claimed_until_utc = NULL WHERE uid = ? AND tries = ? AND state = 'claimed'",  # noqa: S608 -- names are ours
+        [*values.values(), uid, tries],
+    )
+
+
+def put_off(db: Database, channel: str, until: datetime) -> None:
+    """No delivery on this channel is tried before `until`."""
+    db.execute(
+        "UPDATE delivery SET next_try_utc = max(next_try_utc, ?) WHERE channel = ? AND state = 'waiting'",
+        [to_text(until), channel],
+    )
+
+
+def recent_deliveries(db: Database, limit: int) -> list[Row]:
+    """The newest deliveries with the facts of their reminders, newest first."""
+    return all_rows(
+        db,
+        "SELECT delivery.*, kind, facts FROM delivery JOIN reminder ON reminder.uid = reminder_uid "
+        "ORDER BY changed_at_utc DESC, delivery.uid LIMIT ?",
+        [limit],
+    )
