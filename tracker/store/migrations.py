@@ -40,6 +40,9 @@ def migrate(path: Path, db: Database) -> None:
     pending = MIGRATIONS.pending(db)
     if pending and MIGRATIONS.applied(db):
         _keep_copy(db, path.with_name(f"{path.name}.before-{pending[0].name}"))
+    # Its own table and that table's index come as two statements; broken off between them, the index would never come.
+    with db.atomic():
+        MIGRATIONS.ensure_migrations_table(db)
     MIGRATIONS.apply(db)
 
 
