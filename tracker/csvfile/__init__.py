@@ -1,0 +1,1 @@
+"""Watches and the log as CSV files, out and in."""

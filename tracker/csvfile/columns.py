@@ -1,0 +1,155 @@
+"""The columns of both files: one table that reading, writing and the README share."""
+
+from dataclasses import dataclass
+from typing import Any, Literal, get_args, get_origin
+
+from pydantic import BaseModel
+
+from tracker.commands.base import EntryCommand
+from tracker.commands.log import LogService, LogSighting, LogWear, LogWind
+from tracker.commands.register import RegisterWatch
+from tracker.words import say
+
+Kind = Literal["watches", "log"]
+EntryKind = Literal["wind", "sighting", "wear", "service"]
+
+ENTRIES: dict[EntryKind, tuple[type[EntryCommand], str]] = {
+    "wind": (LogWind, "winding"),
+    "sighting": (LogSighting, "sighting"),
+    "wear": (LogWear, "wear"),
+    "service": (LogService, "service"),
+}
+"""Each word of the column `entry`: its command and its table."""
+
+NOT_IN_FILES = {"watch_uid", "worn_by"}
+"""Fields of commands without a column: a watch goes by its nickname, and one owner wears them all."""
+
+PRIVATE = ("value", "serial")
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column: what it means, what a cell may hold, and the closed set of words it takes, if it does."""
+
+    name: str
+    meaning: str
+    accepted: str = ""
+    words: tuple[str, ...] = ()
+    needed: bool = False
+
+
+_HOURS = "hours"
+_TEXT = "text"
+_COUNT = "a whole number"
+_NUMBER = "a number"
+_UID = "left empty in files made by hand; a row is then known again by what it says"
+
+_WATCHES: dict[str, tuple[str, str]] = {
+    "uid": ("the watch's own lasting name", _UID),
+    "nickname": ("what you call it; needed", _TEXT),
+    "wound_by": ("how it is wound", ""),
+    "crown_turns_to_full": ("turns of the crown from empty to full", _NUMBER),
+    "stated_reserve_h": ("the reserve its maker states", _HOURS),
+    "reserve_class": ("the kind of reserve, where no figure is known", ""),
+    "indicator": ("what its reserve indicator shows", ""),
+    "dial_hours": ("hours for one turn of the hour hand", ""),
+    "date_window": ("whether it shows the date", ""),
+    "setting_details": ("what to mind when setting it", _TEXT),
+    "habit": ("how you mean to keep it", ""),
+    "habit_weekdays": ("the days, for the habit *on weekdays*", "such as Mon Thu"),
+    "habit_every_days": ("the number of days, for the habit *every n days*", _COUNT),
+    "stake": ("what a stop costs", ""),
+    "place": ("where it lies", _TEXT),
+    "reach": ("whether you can get at it there", ""),
+    "belongs_to": ("whose it is, if not yours", _TEXT),
+    "job_number": ("the job, for a customer's watch", _TEXT),
+    "calibre": ("its movement", _TEXT),
+    "vibrations_per_hour": ("beats an hour", _COUNT),
+    "other_springs": ("springs to be wound beside the going one", _TEXT),
+    "screw_down_crown": ("whether the crown screws down", ""),
+    "note": ("anything else", _TEXT),
+    "value": ("what it is worth; written only with --with-private", _TEXT),
+    "serial": ("its number; written only with --with-private", _TEXT),
+    "archived": ("whether it is put away", "yes or no"),
+}
+
+_LOG: dict[str, tuple[str, str]] = {
+    "uid": ("the entry's own lasting name", _UID),
+    "watch": ("the nickname of the watch; needed", _TEXT),
+    "entry": ("what kind of entry it is; needed", ""),
+    "at": (
+        "when; needed",
+        "ISO 8601, with an offset or else in the zone beside it; a date alone is its noon ± 12 h",
+    ),
+    "zone": ("the time zone the keeper was in; yours if empty", "a name such as Europe/Lisbon"),
+    "within_min": ("how sure the time is, either side; 0 if empty", "minutes"),
+    "amount": ("how far it was wound; full if empty", ""),
+    "crown_turns": ("turns of the crown it was given", _NUMBER),
+    "found": ("the state it was found in; not noticed if empty", ""),
+    "hands": ("what was done to the hands; unknown if empty", ""),
+    "date_set": ("whether the date was set along with them; no if empty", ""),
+    "shown": ("the time on the hands of a stopped watch", "such as 4:37"),
+    "shown_date": ("the day in the window of a stopped watch", "1 to 31"),
+    "seen": ("the state it was seen in; needed for a sighting", ""),
+    "indicator_reading": ("what the reserve indicator showed", "0 to 1, or hours, as the register says"),
+    "act": ("what was done; needed for wear", ""),
+    "work_done": ("what was done", _TEXT),
+    "done_by": ("by whom", _TEXT),
+    "cost": ("for how much", _TEXT),
+    "note": ("anything else", _TEXT),
+    "replaces": ("the uid of the entry this one corrects", ""),
+}
+
+_NEEDED: dict[Kind, tuple[str, ...]] = {"watches": ("nickname",), "log": ("watch", "entry", "at")}
+
+
+def columns(kind: Kind) -> list[Column]:
+    """The columns of a file of this kind, in the order they are written."""
+    table = _WATCHES if kind == "watches" else _LOG
+    return [_column(kind, name, *told) for name, told in table.items()]
+
+
+def entry_columns(entry: EntryKind) -> set[str]:
+    """The columns an entry of this kind can fill."""
+    return {"watch", "entry"} | set(ENTRIES[entry][0].model_fields) - NOT_IN_FILES
+
+
+def columns_markdown(kind: Kind) -> str:
+    """The columns as the README shows them."""
+    lines = [f"| {say('column')} | {say('meaning')} | {say('a cell holds')} |", "| --- | --- | --- |"]
+    for column in columns(kind):
+        only = "" if kind == "watches" else _only_for(column.name)
+        lines.append(f"| `{column.name}` | {only}{say(column.meaning)} | {say(column.accepted)} |")
+    return "\n".join(lines) + "\n"
+
+
+def _only_for(name: str) -> str:
+    kinds = [entry for entry in ENTRIES if name in entry_columns(entry)]
+    return "" if len(kinds) == len(ENTRIES) else say("({kinds}) ", kinds=", ".join(say(kind) for kind in kinds))
+
+
+def _column(kind: Kind, name: str, meaning: str, accepted: str) -> Column:
+    words = _words_of(kind, name)
+    return Column(name, meaning, accepted or ", ".join(words), words, needed=name in _NEEDED[kind])
+
+
+def _words_of(kind: Kind, name: str) -> tuple[str, ...]:
+    if name == "entry":
+        return get_args(EntryKind)
+    models: list[type[BaseModel]] = (
+        [RegisterWatch] if kind == "watches" else [command for command, _ in ENTRIES.values()]
+    )
+    for model in models:
+        if name in model.model_fields:
+            return _words(model.model_fields[name].annotation)
+    return ()
+
+
+def _words(annotation: Any) -> tuple[str, ...]:
+    if annotation is bool:
+        return ("yes", "no")
+    if get_origin(annotation) is Literal:
+        return tuple(str(word) for word in get_args(annotation))
+    if get_origin(annotation) is tuple:
+        return ()
+    return tuple(word for part in get_args(annotation) for word in _words(part))
