@@ -1,0 +1,85 @@
+from datetime import UTC, datetime, timedelta
+from itertools import pairwise
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tracker.core.hands import Setting, agree, moments, setting
+
+NOON = datetime(2026, 3, 2, 12, tzinfo=UTC)
+MINUTE = timedelta(minutes=1)
+BERLIN = Setting(set_at=NOON, offset=timedelta(hours=1))
+
+
+def h(hours: float) -> datetime:
+    """So many hours after the hands were set, at one in the afternoon of their own time."""
+    return NOON + timedelta(hours=hours)
+
+
+@pytest.mark.parametrize(("dial_hours", "count"), [(12, 4), (24, 2)])
+def test_hands_name_one_moment_a_turn_of_the_dial(dial_hours: int, count: int) -> None:
+    spans = moments(BERLIN, [2 * 60], dial_hours, h(2), h(50))
+    assert len(spans) == count
+    assert {round((low + (high - low) / 2 - h(1)) / timedelta(hours=1)) % dial_hours for low, high in spans} <= {0, 12}
+
+
+def test_a_24_hour_dial_tells_afternoon_from_night() -> None:
+    (span,) = moments(BERLIN, [14 * 60], 24, h(0), h(24))
+    assert span[0] < h(1) < span[1]
+    assert moments(BERLIN, [14 * 60], 24, h(2), h(24)) == []
+
+
+def test_the_tolerance_is_ten_minutes_and_one_more_each_day() -> None:
+    (first, *_, last) = moments(BERLIN, [60], 12, h(0), h(240) + 30 * MINUTE)
+    assert first == (h(0), h(0) + 10 * MINUTE)
+    assert last == (h(240) - 20 * MINUTE, h(240) + 20 * MINUTE)
+
+
+def test_moments_are_cut_to_the_bracket() -> None:
+    assert moments(BERLIN, [60], 12, h(12), h(12) + MINUTE) == [(h(12), h(12) + MINUTE)]
+
+
+def test_hands_set_a_year_ago_leave_the_whole_bracket() -> None:
+    assert moments(BERLIN, [60], 12, h(24 * 365), h(24 * 367)) == [(h(24 * 365), h(24 * 367))]
+
+
+def test_a_second_reading_that_agrees_narrows() -> None:
+    (one,) = moments(BERLIN, [60], 12, h(6), h(18))
+    (both,) = moments(BERLIN, [60, 57], 12, h(6), h(18))
+    assert both == (one[0], one[1] - 3 * MINUTE)
+
+
+@pytest.mark.parametrize(("later", "agrees"), [(10, True), (11, False), (710, True)])
+def test_readings_agree_across_twelve(later: int, *, agrees: bool) -> None:
+    assert agree(710, later, 12) is agrees
+
+
+@pytest.mark.parametrize(
+    ("at", "zone", "hours"),
+    [
+        (datetime(2026, 3, 29, 0, 59, tzinfo=UTC), "Europe/Berlin", 1),
+        (datetime(2026, 3, 29, 1, 0, tzinfo=UTC), "Europe/Berlin", 2),
+        (datetime(2026, 4, 4, 15, 0, tzinfo=UTC), "Australia/Lord_Howe", 10.5),
+        (datetime(2026, 7, 1, 0, 0, tzinfo=UTC), "America/New_York", -4),
+    ],
+)
+def test_hands_are_set_to_the_wall_time_of_that_moment(at: datetime, zone: str, hours: float) -> None:
+    assert setting(at, zone, 0) == Setting(set_at=at, offset=timedelta(hours=hours))
+
+
+def test_a_setting_that_may_have_come_before_or_after_the_clocks_changed_is_none() -> None:
+    assert setting(datetime(2026, 3, 29, 1, 5, tzinfo=UTC), "Europe/Berlin", 10) is None
+
+
+def test_a_loosely_timed_setting_counts_from_its_earliest_moment() -> None:
+    assert setting(NOON, "Europe/Berlin", 20) == Setting(set_at=NOON - 20 * MINUTE, offset=timedelta(hours=1))
+
+
+@given(st.integers(0, 4000), st.integers(-10, 10), st.sampled_from([12, 24]))
+def test_the_true_moment_is_always_among_them(stopped_min: int, off_min: int, dial_hours: int) -> None:
+    stopped = NOON + stopped_min * MINUTE
+    shown = (13 * 60 + stopped_min + off_min) % (dial_hours * 60)
+    spans = moments(BERLIN, [shown], dial_hours, NOON, h(80))
+    assert any(low <= stopped <= high for low, high in spans)
+    assert all(early[1] < late[0] for early, late in pairwise(spans))

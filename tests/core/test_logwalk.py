@@ -1,0 +1,72 @@
+"""Which notes touch a run; what it all comes to in hours is promised in test_rundown."""
+
+import pytest
+
+from tests.core.notes import log
+from tracker.core.logwalk import Walk, walk
+
+
+def walked(text: str, *, by_rotor: bool = False) -> Walk:
+    return walk(log(text), by_rotor=by_rotor)
+
+
+def test_an_empty_log_knows_nothing() -> None:
+    assert (walked("2026-03-01 08:00 reading").state, walk([], by_rotor=False).run) == ("unknown", None)
+
+
+def test_the_note_that_told_of_a_stop_is_the_first_and_of_going_the_newest() -> None:
+    stopped = walked("2026-03-01 08:00 wound\n2026-03-03 08:00 stopped\n2026-03-03 09:00 stopped")
+    going = walked("2026-03-01 08:00 wound\n2026-03-01 09:00 seen going\n2026-03-01 10:00 seen going")
+    assert (stopped.state, stopped.told_by) == ("stopped", 1)
+    assert (going.state, going.told_by) == ("going", 2)
+
+
+def test_readings_count_until_the_watch_is_touched() -> None:
+    (ended,) = walked("""
+        2026-03-01 08:00 wound, set now
+        2026-03-03 08:00 stopped
+        2026-03-03 09:00 stopped, showing 4:37
+        2026-03-03 10:00 wound, had stopped, showing 4:37
+        2026-03-03 11:00 stopped on purpose
+        2026-03-03 12:00 stopped, showing 11:00
+    """).ended[:1]
+    assert ended.run.readings == [2, 3]
+
+
+def test_a_repeated_winding_forgets_what_was_seen_between() -> None:
+    run = walked("2026-03-01 08:00 wound\n2026-03-01 08:05 seen going\n2026-03-01 08:10 wound, left").run
+    assert run is not None
+    assert (run.start, run.start_again, run.going) == (0, 2, None)
+
+
+def test_a_repeated_winding_that_set_the_hands_has_set_them() -> None:
+    run = walked("2026-03-01 08:00 wound\n2026-03-01 08:10 wound, set now").run
+    assert run is not None
+    assert run.hands is not None
+
+
+@pytest.mark.parametrize(
+    ("last", "state"),
+    [
+        ("2026-03-01 22:00 laid down", "going"),
+        ("2026-03-01 21:55 stopped\n2026-03-01 22:00 laid down", "stopped"),
+        ("2026-03-01 12:00 stopped\n2026-03-01 22:00 laid down", "going"),
+    ],
+)
+def test_an_automatic_laid_down_goes_unless_it_just_stopped(last: str, state: str) -> None:
+    assert walked(f"2026-03-01 08:00 put on\n{last}", by_rotor=True).state == state
+
+
+def test_an_automatic_wound_from_a_stop_is_on_no_wrist() -> None:
+    run = walked("2026-03-01 08:00 put on\n2026-03-09 08:00 wound, had stopped", by_rotor=True).run
+    assert run is not None
+    assert not run.worn
+
+
+def test_a_hand_wound_watch_laid_down_after_a_stop_stays_stopped() -> None:
+    assert walked("2026-03-01 08:00 wound\n2026-03-03 08:00 stopped\n2026-03-03 08:30 laid down").state == "stopped"
+
+
+def test_a_service_leaves_the_state_unknown() -> None:
+    after = walked("2026-03-01 08:00 wound\n2026-03-02 08:00 service")
+    assert (after.state, after.run, len(after.services)) == ("unknown", None, 1)

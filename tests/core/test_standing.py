@@ -1,0 +1,106 @@
+from datetime import UTC, datetime, timedelta
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.core.notes import read
+from tracker.core.curve import Curve
+from tracker.core.standing import Standing, standing
+from tracker.core.watch import WoundBy
+from tracker.core.windby import hours_at_risk, stopped_h
+
+WOUND = datetime(2026, 3, 2, 8, tzinfo=UTC)
+CURVE = Curve(20.0, 80.0, tuple(1.0 / (1.0 + (np.geomspace(20.0, 80.0, 200) / 42.0) ** 24)))
+P = 0.05
+
+
+def after(hours: float, text: str = "2026-03-02 08:00 wound", wound_by: WoundBy = "crown") -> Standing:
+    return standing(read(text, wound_by=wound_by), CURVE, P, WOUND + timedelta(hours=hours))
+
+
+@pytest.mark.parametrize(
+    ("hours", "word"), [(1, "going"), (12, "going"), (13, "going, probably"), (38, "may have stopped"), (60, "stopped")]
+)
+def test_the_word_fades_from_going_to_stopped(hours: float, word: str) -> None:
+    assert after(hours).word == word
+
+
+def test_seen_lately_it_is_going_again() -> None:
+    assert after(34, "2026-03-02 08:00 wound\n2026-03-03 17:00 seen going").word == "going"
+
+
+def test_past_the_wind_by_it_may_have_stopped_and_past_one_in_a_thousand_it_has() -> None:
+    q, end = hours_at_risk(CURVE, P), stopped_h(CURVE)
+    assert [after(q + d).word for d in (-0.01, 0.01)] == ["going, probably", "may have stopped"]
+    assert [after(end + d).word for d in (-0.01, 0.01)] == ["may have stopped", "stopped"]
+
+
+@pytest.mark.parametrize("note", ["stopped", "stopped on purpose"])
+def test_seen_stopped_it_is_stopped_with_nothing_left(note: str) -> None:
+    assert after(3, f"2026-03-02 08:00 wound\n2026-03-02 10:00 {note}") == Standing(word="stopped")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "2026-03-02 08:00 reading",
+        "2026-03-02 08:00 service",
+        "2026-03-01 08:00 part wound",
+        "2026-03-01 08:00 unsure wound",
+        "2026-03-01 08:00 wound\n2026-03-01 09:00 stopped\n2026-03-01 10:00 seen going",
+    ],
+)
+def test_without_a_full_wind_it_wants_a_look_and_has_no_wind_by(text: str) -> None:
+    assert after(0, text) == Standing(word="unknown", look=True)
+
+
+def test_part_wound_just_now_it_probably_goes_but_wants_a_look() -> None:
+    assert after(1, "2026-03-02 08:00 part wound") == Standing(word="going, probably", look=True)
+
+
+def test_an_automatic_on_the_wrist_has_no_wind_by() -> None:
+    worn = after(2, "2026-03-02 08:00 wound\n2026-03-02 09:00 put on", wound_by="crown and rotor")
+    assert (worn.word, worn.look, worn.wind_by) == ("going, probably", True, None)
+
+
+def test_without_a_curve_nothing_is_said_of_what_was_not_seen() -> None:
+    history = read("2026-03-02 08:00 wound")
+    assert standing(history, None, P, WOUND + timedelta(hours=20)) == Standing(word="unknown", look=True)
+
+
+def test_a_sighting_moves_the_wind_by_on() -> None:
+    seen = after(37, "2026-03-02 08:00 wound\n2026-03-03 20:00 seen going")
+    assert seen.seen_going_h == 36
+    assert seen.wind_by == WOUND + timedelta(hours=hours_at_risk(CURVE, P, seen_going_h=36))
+    assert seen.chance_going > after(37).chance_going
+
+
+def test_the_wind_by_counts_from_the_earliest_possible_wind() -> None:
+    sure, unsure = after(10).wind_by, after(10, "2026-03-02 08:00 ±180 wound").wind_by
+    assert sure is not None
+    assert unsure == sure - timedelta(hours=3)
+
+
+def test_a_loose_winding_never_puts_the_wind_by_before_the_last_sighting() -> None:
+    seen = after(43.9, "2026-03-02 08:00 ±180 wound\n2026-03-04 03:50 seen going")
+    assert seen.wind_by == WOUND + timedelta(hours=43, minutes=50)
+
+
+@given(st.floats(0.0, 100.0), st.integers(0, 180))
+def test_hours_left_end_low_at_the_wind_by(hours: float, within_min: int) -> None:
+    found = after(hours, f"2026-03-02 08:00 ±{within_min} wound")
+    assert found.wind_by is not None
+    assert found.left_h is not None
+    left_h = (found.wind_by - WOUND) / timedelta(hours=1) - hours
+    assert found.left_h.low == pytest.approx(max(0.0, left_h), abs=1e-6)
+    assert found.left_h.low <= found.left_h.mid <= found.left_h.high
+    assert 0.0 <= found.chance_going <= 1.0
+
+
+def test_wound_loosely_and_over_it_is_called_stopped_only_when_sure() -> None:
+    history = read("2026-03-02 08:00 ±180 wound")
+    end = WOUND + timedelta(hours=stopped_h(CURVE))
+    assert standing(history, CURVE, P, end + timedelta(hours=2.9)).word == "may have stopped"
+    assert standing(history, CURVE, P, end + timedelta(hours=3.1)).word == "stopped"
