@@ -1,7 +1,7 @@
 import random
 import sys
 from dataclasses import replace
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -19,6 +19,12 @@ from tracker.core.watch import Watch
 
 WATCH = Watch(uid="w", nickname="Night ferry")
 AUTOMATIC = Watch(uid="a", nickname="Tide table", wound_by="crown and rotor")
+
+ACTS = [
+    *("wound, was going, left", "wound, had stopped, set now, showing 4:37", "wound, set now", "wound, left"),
+    *("part wound", "unsure wound, was going", "seen going", "stopped", "stopped, showing 11:02"),
+    *("stopped on purpose", "reading", "put on", "laid down", "service"),
+]
 
 slow = settings(
     max_examples=200,
@@ -243,6 +249,23 @@ def test_moments_are_cut_to_the_bracket_before_the_wind_widens_them() -> None:
     """) == ["one_of 35.8076–37"]
 
 
+def test_moments_widened_into_each_other_are_one() -> None:
+    assert evidence("""
+        2026-03-02 08:00 ±370  wound, set now
+        2026-03-03 20:00       seen going
+        2026-03-04 22:00       stopped, showing 4:37
+    """) == ["one_of 38.2481–62.9936"]
+
+
+def test_hands_that_leave_one_moment_to_the_minute_are_exact() -> None:
+    """After two days the hands are good to 12 minutes: the stop came at the very moment it was last seen."""
+    assert evidence("""
+        2026-03-02 08:00  wound, set now
+        2026-03-04 08:12  seen going
+        2026-03-04 12:00  stopped, showing 8:00
+    """) == ["exact 48.2–48.2"]
+
+
 @pytest.mark.parametrize(
     ("hands", "told"),
     [("left", "one_of"), ("unknown", "at_most"), ("not set", "at_most"), ("set now", "one_of")],
@@ -426,6 +449,20 @@ def test_evidence_is_the_same_in_every_zone(notes: list[Entry], zone: str, days:
     there = _set_in(zone, [_moved(note, days * 24) for note in notes])
     assume(there is not None)
     assert _evidence(there or []) == _evidence(notes)
+
+
+@slow
+@given(st.lists(st.tuples(st.integers(0, 400), st.integers(0, 40), st.sampled_from(ACTS)), max_size=12))
+def test_notes_that_contradict_each_other_are_no_error(noted: list[tuple[int, int, str]]) -> None:
+    start = datetime(2026, 3, 27, tzinfo=UTC)
+    text = "\n".join(
+        f"{start + timedelta(minutes=15 * at):%Y-%m-%d %H:%M} ±{within} {act}" for at, within, act in noted
+    )
+    for watch in (WATCH, AUTOMATIC):
+        history = run_downs(watch, log(text, "Europe/Berlin") if text else [])
+        spans = [span for run in history.runs for span in run.evidence.spans_h]
+        assert all(0 <= low <= high for low, high in spans)
+        assert all((run.reason is None) == (run.evidence.kind != "none") for run in history.runs)
 
 
 def test_ten_years_of_daily_winding_are_read_in_one_go() -> None:
