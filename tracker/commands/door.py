@@ -1,11 +1,11 @@
 """Where commands come in: one transaction, each command once, derived figures brought up to date with it."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
 
 from sqlite_utils import Database
 
+from tracker import derive
 from tracker.commands.base import Command, Who
 from tracker.commands.log import LogService, LogSighting, LogWear, LogWind, VoidEntry
 from tracker.commands.register import ArchiveWatch, BringBackWatch, EditWatch, RegisterWatch
@@ -35,8 +35,6 @@ COMMANDS: dict[str, type[Command]] = {
     )
 }
 
-Refresh = Callable[[Database, set[str], datetime], None]
-
 
 @dataclass(frozen=True, slots=True)
 class Done:
@@ -47,8 +45,8 @@ class Done:
     repeated: int
 
 
-def submit(store: Store, commands: Sequence[Command], who: Who, *, refresh: Refresh | None = None) -> Done:
-    """Apply these commands together: all of them, or none.
+def submit(store: Store, commands: Sequence[Command], who: Who) -> Done:
+    """Apply these commands together: all of them, or none; what is derived of the touched watches comes with them.
 
     The batch is named after the first command that was not given before, so that what another batch did stays its own;
     where all were given before, it is the batch of the first. Undo takes a batch back as a whole.
@@ -57,22 +55,26 @@ def submit(store: Store, commands: Sequence[Command], who: Who, *, refresh: Refr
         store: the collection.
         commands: at least one.
         who: who gives them.
-        refresh: brings what is derived of the touched watches up to date, in the same transaction.
 
     Raises:
         GoingError: what is in the way; nothing is kept.
     """
-    batch, applied, touched = "", 0, set[str]()
+    batch, writers = "", list[Writer]()
     with store.change() as db:
         for command in commands:
             if _batch_of(db, command) is None:
                 batch = batch or command.uid
-                touched |= _apply(db, command, batch, who)
-                applied += 1
+                writers.append(_apply(db, command, batch, who))
         batch = batch or _batch_of(db, commands[0]) or ""
-        if applied and refresh is not None:
-            refresh(db, touched, who.now)
-    return Done(batch, applied, len(commands) - applied)
+        _derive(db, writers, who)
+    return Done(batch, len(writers), len(commands) - len(writers))
+
+
+def _derive(db: Database, writers: Sequence[Writer], who: Who) -> None:
+    if any(writer.preferences_changed for writer in writers):
+        derive.refresh_all(db, who.now)
+    elif writers:
+        derive.refresh(db, set[str]().union(*(writer.touched for writer in writers)), who.now)
 
 
 def _batch_of(db: Database, command: Command) -> str | None:
@@ -86,7 +88,7 @@ def _batch_of(db: Database, command: Command) -> str | None:
     return batch
 
 
-def _apply(db: Database, command: Command, batch: str, who: Who) -> set[str]:
+def _apply(db: Database, command: Command, batch: str, who: Who) -> Writer:
     writer = Writer(db, command.uid)
     command.apply(writer, who)
     writer.finish()
@@ -104,4 +106,4 @@ def _apply(db: Database, command: Command, batch: str, who: Who) -> set[str]:
             "zone": who.zone,
         },
     )
-    return writer.touched
+    return writer

@@ -20,7 +20,8 @@ _KEY = {"setting": "name"}
 class Writer:
     """The writes of one command inside one change.
 
-    `images` lists them, newest last, as what undo needs; `touched` the watches whose figures they may move.
+    `images` lists them, newest last, as what undo needs; `touched` the watches whose figures they may move;
+    `preferences_changed` tells that every watch's may.
     """
 
     def __init__(self, db: Database, command_uid: str) -> None:
@@ -28,6 +29,7 @@ class Writer:
         self.command_uid = command_uid
         self.images: list[Image] = []
         self.touched: set[str] = set()
+        self.preferences_changed = False
 
     def insert(self, table: str, row: Mapping[str, Any]) -> None:
         """Add a row."""
@@ -134,6 +136,8 @@ class Writer:
             self.touched.add(row["watch_uid"])
         elif table == "watch":
             self.touched.add(row["uid"])
+        elif table == "setting":
+            self.preferences_changed = True
 
 
 def _key(table: str) -> str:

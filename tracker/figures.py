@@ -1,0 +1,132 @@
+"""What is known of each watch at a moment: its log read, its reserve estimated, its state now."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from sqlite_utils import Database
+
+from tracker.collection import preferences_of
+from tracker.commands.settings import Settings
+from tracker.core.reserve import MODEL_VERSION, Estimate, estimate, prior_for
+from tracker.core.rundown import History, run_downs
+from tracker.core.segment import Segment, present_segment
+from tracker.core.standing import Standing, standing
+from tracker.core.watch import Stake, Watch
+from tracker.core.windby import Risk, risk_for
+from tracker.errors import NotFound
+from tracker.store import estimates, log, register
+from tracker.store.estimates import Key
+from tracker.store.store import Store
+from tracker.words import say
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Figures:
+    """One watch with all that is derived of it at one moment.
+
+    `fresh` tells that the estimate was worked out just now and is not yet kept under `key`.
+    """
+
+    watch: Watch
+    history: History
+    segment: Segment
+    estimate: Estimate
+    risk: Risk
+    standing: Standing
+    key: Key
+    fresh: bool
+
+
+def collect(store: Store, now: datetime, *, archived: bool = False) -> list[Figures]:
+    """Every watch in use (or, with `archived`, put away) by nickname, as it stands now."""
+    return _kept(store, register.watches(store.reading(), archived=archived), now)
+
+
+def one(store: Store, uid: str, now: datetime) -> Figures:
+    """One watch as it stands now.
+
+    Raises:
+        NotFound: there is no such watch.
+    """
+    watch = register.watch(store.reading(), uid)
+    if watch is None:
+        raise NotFound(say("There is no such watch, or no longer."))
+    return _kept(store, [watch], now)[0]
+
+
+def _kept(store: Store, watches: Sequence[Watch], now: datetime) -> list[Figures]:
+    figures = work_out(store.reading(), watches, now)
+    if any(each.fresh for each in figures):
+        with store.change() as db:
+            keep(db, figures)
+    return figures
+
+
+def work_out(db: Database, watches: Sequence[Watch], now: datetime) -> list[Figures]:
+    """Derive everything of these watches, with their cached estimates where those still hold."""
+    settings = preferences_of(db).values
+    midnight = _midnight(now, settings.zone)
+    counters, cache = register.log_counters(db), estimates.read_estimates(db)
+    entries = log.entries(db, [watch.uid for watch in watches])
+    figures = []
+    for watch in watches:
+        history = run_downs(watch, entries.get(watch.uid, ()))
+        segment = present_segment(history, midnight)
+        key = Key(counters[watch.uid], str(MODEL_VERSION), segment.asked_at.date().isoformat())
+        held = cache.get(watch.uid)
+        fresh = held is None or held[0] != key
+        found = _estimate(watch, segment) if held is None or fresh else Estimate.from_dict(held[1])
+        figures.append(_figures(watch, history, segment, found, settings, key, fresh=fresh, now=now))
+    return figures
+
+
+def keep(db: Database, figures: Sequence[Figures]) -> None:
+    """Put fresh estimates into the cache."""
+    for each in figures:
+        if each.fresh:
+            estimates.write_estimate(db, each.watch.uid, each.key, each.estimate.to_dict())
+
+
+def _figures(  # noqa: PLR0917 -- the parts of one value, each named
+    watch: Watch,
+    history: History,
+    segment: Segment,
+    found: Estimate,
+    settings: Settings,
+    key: Key,
+    *,
+    fresh: bool,
+    now: datetime,
+) -> Figures:
+    risk = risk_for(found.next_run, stops_a_year(settings, watch.stake))
+    return Figures(
+        watch=watch,
+        history=history,
+        segment=segment,
+        estimate=found,
+        risk=risk,
+        standing=standing(history, found.next_run, risk.p, now),
+        key=key,
+        fresh=fresh,
+    )
+
+
+def _estimate(watch: Watch, segment: Segment) -> Estimate:
+    prior = prior_for(watch.stated_reserve_h, watch.reserve_class)
+    return estimate(segment.runs, prior, now_years=segment.now_years)
+
+
+def stops_a_year(settings: Settings, stake: Stake) -> float:
+    """How many stops a year the owner would accept of a watch of this stake."""
+    accepted = {
+        "time only": settings.stops_a_year_time_only,
+        "date": settings.stops_a_year_date,
+        "calendar": settings.stops_a_year_calendar,
+    }
+    return accepted[stake]
+
+
+def _midnight(now: datetime, zone: str) -> datetime:
+    return now.astimezone(ZoneInfo(zone)).replace(hour=0, minute=0, second=0, microsecond=0).astimezone(now.tzinfo)
