@@ -83,23 +83,14 @@ Nickname = Annotated[
     str, StringConstraints(strip_whitespace=True, min_length=1, max_length=60, pattern=r"^[^\x00-\x1f]+$")
 ]
 ShownText = Annotated[str | None, BeforeValidator(shown_text)]
-DayOfMonth = Annotated[int | None, BeforeValidator(blank_as_none), Field(ge=1, le=31)]
-ReserveHours = Annotated[
-    float | None,
-    BeforeValidator(comma_as_point),
-    BeforeValidator(blank_as_none),
-    Field(ge=1, le=10_000, allow_inf_nan=False),
-]
-Positive = Annotated[
-    float | None,
-    BeforeValidator(comma_as_point),
-    BeforeValidator(blank_as_none),
-    Field(gt=0, le=100_000, allow_inf_nan=False),
-]
-NotNegative = Annotated[
-    float | None,
-    BeforeValidator(comma_as_point),
-    BeforeValidator(blank_as_none),
-    Field(ge=0, le=100_000, allow_inf_nan=False),
-]
-WholePositive = Annotated[int | None, BeforeValidator(blank_as_none), Field(gt=0, le=1_000_000)]
+# A bound stands on the number itself: on "number or none" it would be tried on the none of a blank field.
+Hours = Annotated[float, Field(ge=1, le=10_000, allow_inf_nan=False)]
+More = Annotated[float, Field(gt=0, le=100_000, allow_inf_nan=False)]
+NoLess = Annotated[float, Field(ge=0, le=100_000, allow_inf_nan=False)]
+
+DayOfMonth = Annotated[Annotated[int, Field(ge=1, le=31)] | None, BeforeValidator(blank_as_none)]
+ReserveHours = Annotated[Hours | None, BeforeValidator(comma_as_point), BeforeValidator(blank_as_none)]
+Positive = Annotated[More | None, BeforeValidator(comma_as_point), BeforeValidator(blank_as_none)]
+NotNegative = Annotated[NoLess | None, BeforeValidator(comma_as_point), BeforeValidator(blank_as_none)]
+WholePositive = Annotated[Annotated[int, Field(gt=0, le=1_000_000)] | None, BeforeValidator(blank_as_none)]
+Vibrations = Annotated[Annotated[int, Field(ge=3_600, le=360_000)] | None, BeforeValidator(blank_as_none)]

@@ -2,11 +2,21 @@
 
 from typing import Annotated, Self
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+from pydantic import BaseModel, BeforeValidator, ConfigDict, model_validator
 from pydantic_core import PydanticCustomError
 
 from tracker.commands.base import Command, Who
-from tracker.commands.fields import Nickname, Positive, ReserveHours, ShortText, Text, Uid, WholePositive, blank_as_none
+from tracker.commands.fields import (
+    Nickname,
+    Positive,
+    ReserveHours,
+    ShortText,
+    Text,
+    Uid,
+    Vibrations,
+    WholePositive,
+    blank_as_none,
+)
 from tracker.core.watch import DialHours, Habit, Indicator, Reach, ReserveClass, Stake, Weekday, WoundBy
 from tracker.errors import BadInput, Conflict, NotFound
 from tracker.store import register
@@ -46,7 +56,7 @@ class WatchFields(BaseModel):
     belongs_to: ShortText = ""
     job_number: ShortText = ""
     calibre: ShortText = ""
-    vibrations_per_hour: Annotated[int | None, BeforeValidator(blank_as_none), Field(ge=3_600, le=360_000)] = None
+    vibrations_per_hour: Vibrations = None
     other_springs: ShortText = ""
     screw_down_crown: bool = False
     note: Text = ""

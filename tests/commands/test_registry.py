@@ -1,0 +1,122 @@
+"""Every command there is: applied and undone it leaves no trace; given twice it is given once."""
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+import pytest
+
+from tracker.commands.base import Command, Who
+from tracker.commands.build import build
+from tracker.commands.door import COMMANDS, submit
+from tracker.commands.undo import Undo
+from tracker.store.store import Store
+from tracker.uids import uid_of
+
+AT = {"at": "2026-11-24T22:15+01:00", "zone": "Europe/Berlin"}
+A, B, OLD = uid_of("a"), uid_of("b"), uid_of("old wind")
+OF_A = {"watch_uid": A, **AT}
+
+Given = tuple[str, dict[str, Any]]
+
+BEFORE: Sequence[Given] = (
+    ("RegisterWatch", {"uid": A, "nickname": "Anna", "stated_reserve_h": 42, "indicator": "fraction"}),
+    ("RegisterWatch", {"uid": B, "nickname": "Berta", "note": 'runs "fast"'}),
+    ("ArchiveWatch", {"watch_uid": B}),
+    ("LogWind", {"uid": OLD, **OF_A, "at": "2026-11-23T06:30Z"}),
+)  # fmt: skip
+
+SAMPLES: dict[str, dict[str, Any]] = {
+    "RegisterWatch": {
+        "nickname": "Clärchen", "wound_by": "crown and rotor", "crown_turns_to_full": "31,5", "stated_reserve_h": "192",
+        "reserve_class": "eight days", "indicator": "hours", "dial_hours": "24", "date_window": "yes",
+        "setting_details": "no date change 21–3", "habit": "on weekdays", "habit_weekdays": "Mon Sat", "stake": "calendar",
+        "place": "safe", "reach": "only at", "belongs_to": "aunt", "job_number": "17", "calibre": "own",
+        "vibrations_per_hour": 18000, "other_springs": "alarm", "screw_down_crown": "true", "note": "a\nb", "value": "1 kg",
+        "serial": "007",
+    },
+    "EditWatch": {"watch_uid": A, "version": 1, "nickname": "Anne", "habit": "every n days", "habit_every_days": 3},
+    "ArchiveWatch": {"watch_uid": A},
+    "BringBackWatch": {"watch_uid": B, "version": 2},
+    "LogWind": {
+        **OF_A, "amount": "part", "crown_turns": 12, "found": "stopped", "hands": "set now", "date_set": True,
+        "shown": "437", "shown_date": 24, "within_min": 5, "note": "in haste", "replaces": OLD,
+    },
+    "LogSighting": {**OF_A, "seen": "not noticed", "indicator_reading": "0,4", "within_min": 30},
+    "LogWear": {**OF_A, "act": "laid down"},
+    "LogService": {**OF_A, "work_done": "new mainspring", "done_by": "the one round the corner", "cost": "a lot"},
+    "VoidEntry": {"entry_uid": OLD},
+    "ChangeSettings": {
+        "zone": "America/St_Johns", "stops_a_year_time_only": 1, "stops_a_year_date": "0,5", "stops_a_year_calendar": 2,
+        "notice_h": 12, "remind_address": "https://127.0.0.1/hook",
+    },
+    "Undo": {},
+}  # fmt: skip
+
+
+def _give(store: Store, who: Who, kind: str, fields: dict[str, Any]) -> Command:
+    command = build(COMMANDS[kind], fields)
+    submit(store, [command], who)
+    return command
+
+
+@pytest.fixture
+def used(store: Store, who: Who) -> Store:
+    for kind, fields in BEFORE:
+        _give(store, who, kind, fields)
+    return store
+
+
+def test_every_command_has_a_sample() -> None:
+    assert set(SAMPLES) == set(COMMANDS)
+
+
+@pytest.mark.parametrize("kind", SAMPLES.keys() - {"Undo"})
+def test_a_sample_uses_every_field_of_its_command(kind: str) -> None:
+    same_for_all = {"uid", "version", "within_min", "note", "replaces", "worn_by"}
+    free = {"EditWatch": set(COMMANDS["EditWatch"].model_fields)}.get(kind, set())
+    given_elsewhere = {"LogSighting": {"shown", "shown_date"}, "RegisterWatch": {"habit_every_days"}}.get(kind, set())
+    assert set(COMMANDS[kind].model_fields) - same_for_all - free - given_elsewhere <= set(SAMPLES[kind])
+
+
+@pytest.mark.parametrize("kind", SAMPLES)
+def test_a_command_changes_something(kind: str, used: Store, who: Who, as_read: Callable[[Store], Any]) -> None:
+    before = as_read(used)
+    _give(used, who, kind, SAMPLES[kind])
+    assert as_read(used) != before
+
+
+@pytest.mark.parametrize("kind", SAMPLES.keys() - {"Undo"})
+def test_a_command_undone_leaves_everything_as_it_was_read(
+    kind: str, used: Store, who: Who, as_read: Callable[[Store], Any]
+) -> None:
+    before = as_read(used)
+    _give(used, who, kind, SAMPLES[kind])
+    submit(used, [Undo()], who)
+    assert as_read(used) == before
+
+
+@pytest.mark.parametrize("kind", SAMPLES)
+def test_a_command_given_twice_is_one_change(kind: str, used: Store, who: Who, as_read: Callable[[Store], Any]) -> None:
+    command = build(COMMANDS[kind], SAMPLES[kind])
+    first = submit(used, [command], who)
+    after, images = as_read(used), used.reading().execute("SELECT * FROM command_log").fetchall()
+    again = submit(used, [command], who)
+    assert (first.applied, again.applied, again.repeated, again.batch) == (1, 0, 1, first.batch)
+    assert as_read(used) == after
+    assert used.reading().execute("SELECT * FROM command_log").fetchall() == images
+
+
+@pytest.mark.parametrize("kind", SAMPLES)
+def test_a_command_is_recorded_with_who_when_and_from_where(kind: str, used: Store, who: Who) -> None:
+    command = _give(used, who, kind, SAMPLES[kind])
+    record = used.reading().execute(
+        "SELECT kind, person_uid, origin, at_utc, zone FROM command_log WHERE uid = ?", [command.uid]
+    )
+    assert record.fetchone() == (kind, who.person_uid, "page", "2026-11-25T07:25:00Z", who.zone)
+
+
+@pytest.mark.parametrize("kind", SAMPLES)
+def test_the_recorded_payload_builds_the_same_command(kind: str, used: Store, who: Who) -> None:
+    command = _give(used, who, kind, SAMPLES[kind])
+    (payload,) = used.reading().execute("SELECT payload FROM command_log WHERE uid = ?", [command.uid]).fetchone()
+    assert COMMANDS[kind].model_validate_json(payload) == command
