@@ -1,4 +1,3 @@
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -13,8 +12,8 @@ START = datetime(2024, 1, 1, 8, tzinfo=UTC)
 MIDNIGHT = datetime(2026, 1, 1, tzinfo=UTC)
 
 
-def _wind(day: float, found: str = "going") -> Wind:
-    return replace(Wind(uid=f"wind {day}", at=START + timedelta(days=day), zone="UTC"), found=found)
+def _wind(day: float) -> Wind:
+    return Wind(uid=f"wind {day}", at=START + timedelta(days=day), zone="UTC", found="going")
 
 
 def _service(day: float) -> Service:
