@@ -55,7 +55,7 @@ def give(store: Store, who: Who) -> Callable[..., str]:
 
     def one(kind: str, **fields: Any) -> str:
         command = build(COMMANDS[kind], fields)
-        submit(store, [command], fields.pop("who", who))
+        submit(store, [command], who)
         return command.uid
 
     return one

@@ -2,7 +2,7 @@
 
 from tracker.commands.base import Command, Who
 from tracker.commands.fields import Uid
-from tracker.errors import NotFound
+from tracker.errors import Conflict, NotFound
 from tracker.store import command_log
 from tracker.store.writer import Writer
 from tracker.words import say
@@ -18,6 +18,8 @@ class Undo(Command):
         rows = [] if batch is None else command_log.batch_rows(writer.db, batch, who.person_uid)
         if not rows:
             raise NotFound(say("There is nothing to undo."))
+        if command_log.changed_since(writer.db, rows):
+            raise Conflict(say("This can't be undone: it was changed again since. Undo the later change first."))
         for row in rows:
             for image in reversed(row["before"]):
                 writer.take_back(image)

@@ -41,6 +41,24 @@ def batch_rows(db: Database, batch: str, person_uid: str) -> list[dict[str, Any]
     return [row | {"before": json.loads(row["before"])} for row in rows]
 
 
+def changed_since(db: Database, rows: list[dict[str, Any]]) -> bool:
+    """Whether a change that still stands came after these and wrote a row that they wrote.
+
+    Neither versions nor values tell: an undo makes a new version, too, and a value may have come back.
+    """
+    written = {_place(image) for row in rows for image in row["before"]}
+    later = all_rows(
+        db,
+        "SELECT before FROM command_log WHERE number > ? AND undone_by IS NULL AND kind != 'Undo'",
+        [max(row["number"] for row in rows)],
+    )
+    return any(_place(image) in written for row in later for image in json.loads(row["before"]))
+
+
+def _place(image: dict[str, Any]) -> tuple[str, str]:
+    return image["table"], image["key"]
+
+
 def mark_undone(db: Database, uid: str, by: str) -> None:
     """Note that a command was undone, and by which."""
     db.execute("UPDATE command_log SET undone_by = ? WHERE uid = ?", [by, uid])
@@ -49,3 +67,14 @@ def mark_undone(db: Database, uid: str, by: str) -> None:
 def holds_own_entries(db: Database) -> bool:
     """Whether anyone but the example ever gave a command here."""
     return one_row(db, "SELECT uid FROM command_log WHERE origin != 'example' LIMIT 1") is not None
+
+
+def first_origin(db: Database) -> str | None:
+    """Where the very first command here came from; None where nothing was ever changed."""
+    row = one_row(db, "SELECT origin FROM command_log ORDER BY number LIMIT 1")
+    return None if row is None else row["origin"]
+
+
+def is_example(db: Database) -> bool:
+    """Whether this is the example collection: it is only ever filled into an empty one, so the first command tells."""
+    return first_origin(db) == "example"

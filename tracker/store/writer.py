@@ -35,9 +35,7 @@ class Writer:
         """Add a row."""
         marks = ", ".join("?" for _ in row)
         self.db.execute(f"INSERT INTO {table} ({', '.join(row)}) VALUES ({marks})", list(row.values()))  # noqa: S608 -- names are ours
-        self.images.append(
-            {"table": table, "key": row[_key(table)], "before": None, "after": {**row, "voided_by": None}}
-        )
+        self.images.append({"table": table, "key": row[_key(table)], "before": None})
         self._touch(table, row)
 
     def edit(self, table: str, key: str, version: int | None, values: Mapping[str, Any]) -> None:
@@ -58,7 +56,7 @@ class Writer:
             raise Conflict(say("Someone changed this since you opened it; nothing was saved. Look again, then repeat."))
         self._set(table, key, {**values, "version": row["version"] + 1})
         before = {column: row[column] for column in values}
-        self.images.append({"table": table, "key": key, "before": before, "after": dict(values)})
+        self.images.append({"table": table, "key": key, "before": before})
         self._touch(table, row)
 
     def void(self, table: str, key: str) -> None:
@@ -71,24 +69,18 @@ class Writer:
         row = self._row(table, key)
         if row["voided_by"] is not None:
             raise Conflict(say("This entry has been taken out already."))
-        after = {"voided_by": self.command_uid}
-        self._set(table, key, after)
-        self.images.append({"table": table, "key": key, "before": {"voided_by": None}, "after": after})
+        self._set(table, key, {"voided_by": self.command_uid})
+        self.images.append({"table": table, "key": key, "before": {"voided_by": None}})
         self._touch(table, row)
 
     def take_back(self, image: Image) -> None:
         """Undo one write.
 
-        What the row holds is compared, not its version: an undo, too, makes a new version, and the change before it
-        must still be undoable.
-
         Raises:
-            Conflict: the row was changed again since, or others build on it.
+            Conflict: others build on what it wrote.
         """
         table, key, before = image["table"], image["key"], image["before"]
         row = self._row(table, key)
-        if any(row[column] != value for column, value in image["after"].items()):
-            raise Conflict(say("This can't be undone: it was changed again since. Undo the later change first."))
         if table == "watch":
             self._check_watch(key, row["nickname"], before)
         values = {"voided_by": self.command_uid} if before is None else before
