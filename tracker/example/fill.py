@@ -1,0 +1,46 @@
+"""Filling an empty collection with the example, through the one door."""
+
+from collections.abc import Sequence
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from tracker.collection import owner, preferences
+from tracker.commands.base import Command
+from tracker.commands.door import submit
+from tracker.commands.register import RegisterWatch
+from tracker.example.cast import CAST
+from tracker.example.days import Days
+from tracker.example.life import Lived, lived
+from tracker.example.routine import intents
+from tracker.store.command_log import first_origin
+from tracker.store.store import Store
+from tracker.uids import uid_of
+
+
+def fill(store: Store, now: datetime) -> None:
+    """Register the example's watches with three years of their past up to `now`; not where anything was ever changed."""
+    if first_origin(store.reading()) is None:
+        submit(store, commands(now, preferences(store).zone), owner(store, "example", now))
+
+
+def commands(now: datetime, zone: ZoneInfo) -> Sequence[Command]:
+    """Everything that the example consists of: first the watches, then their past. The same `now`, the same commands."""
+    registered = [
+        RegisterWatch(uid=watch_uid(role.fields.nickname), **role.fields.model_dump(exclude_unset=True))
+        for role in CAST
+    ]
+    past = [entry for life in lives(now, zone).values() for entry in life.entries]
+    return [*registered, *past]
+
+
+def lives(now: datetime, zone: ZoneInfo) -> dict[str, Lived]:
+    """The lives of the watches by nickname: what was noted, and what was true."""
+    days = Days(now, zone)
+    return {
+        role.fields.nickname: lived(role, watch_uid(role.fields.nickname), intents(role, days), days) for role in CAST
+    }
+
+
+def watch_uid(nickname: str) -> str:
+    """The uid of a watch of the example: the same in every example collection, so that addresses stay."""
+    return uid_of("example", nickname)
