@@ -1,0 +1,79 @@
+"""The Round page as served."""
+
+import gzip
+import re
+from xml.etree import ElementTree as ET
+
+from tests.web.rounds import client, give, register
+from tracker.commands.settings import ChangeSettings
+from tracker.store.store import Store
+
+
+def page(store: Store) -> str:
+    answer = client(store).get("/")
+    assert answer.status_code == 200
+    return answer.text
+
+
+def test_an_empty_collection_invites_to_register(store: Store) -> None:
+    text = page(store)
+    assert "<h1>No watch is registered yet.</h1>" in text
+    assert "Register the first watches" in text
+
+
+def test_the_first_line_answers_what_to_wind(store: Store) -> None:
+    register(store, "Night ferry", 31)
+    register(store, "Chart room", 3)
+    assert re.search(r"<h1>One to wind; nothing else before tomorrow \d\d:\d\d\.</h1>", page(store))
+
+
+def test_the_likelier_button_comes_first(store: Store) -> None:
+    early, late = register(store, "Early", 20), register(store, "Late", 46)
+    text = page(store)
+    for uid, first in ((early, "going"), (late, "stopped")):
+        buttons = re.findall(rf'<button name="do" value="wound-(\w+) {uid}"( class="first")?', text)
+        assert buttons[0] == (first, ' class="first"')
+        assert buttons[1][1] == ""
+
+
+def test_every_control_has_a_label(store: Store) -> None:
+    register(store, "A", 31, dated=True)
+    register(store, "B", 31)
+    text = page(store)
+    ids = set(re.findall(r'<(?:input|select)[^>]* id="([^"]+)"', text))
+    assert ids <= set(re.findall(r'<label[^>]* for="([^"]+)"', text))
+    assert not [tag for tag in re.findall(r"<input[^>]*>", text) if ' id="' not in tag and "hidden" not in tag]
+
+
+def test_the_board_is_well_formed_and_each_watch_is_named_in_words(store: Store) -> None:
+    register(store, "Salt & <tar>", 10)
+    drawn = re.search(r'<div class="board">[\s\S]*?</div>\s*</div>', page(store))
+    assert drawn is not None
+    board = ET.fromstring(drawn[0])  # noqa: S314 -- our own page
+    assert str(board.findtext(".//title")).startswith("Salt & <tar>: going; wind by ")
+
+
+def test_the_page_needs_no_style_attribute_and_no_script(store: Store) -> None:
+    register(store, "A", 31)
+    text = page(store)
+    assert " style=" not in text
+    assert "<script" not in text
+
+
+def test_the_table_tells_the_same_as_the_board(store: Store) -> None:
+    register(store, "A", 10)
+    text = page(store)
+    assert "Going tomorrow at 07:30" in text
+    assert re.search(r'<th scope="row">A</th><td>going</td><td>tomorrow \d\d:\d\d</td><td>[\w ]+ %</td>', text)
+
+
+def test_fourteen_watches_weigh_little(store: Store) -> None:
+    for number in range(14):
+        register(store, f"Watch {number}", 20 + number)
+    assert len(gzip.compress(page(store).encode())) < 20_000
+
+
+def test_times_are_told_on_the_owner_s_clock(store: Store) -> None:
+    give(store, ChangeSettings(zone="Asia/Kolkata"))
+    register(store, "A", 1)
+    assert "Wed 25 Nov 2026, 12:55" in page(store)

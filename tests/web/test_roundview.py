@@ -1,0 +1,92 @@
+"""Which watch belongs to which part of the page."""
+
+from dataclasses import replace
+
+from tests.web.rounds import HOUR, NOW, figures, of_watch, seen, wound
+from tracker.core.timeline import Sighting, Wear, Wind
+from tracker.core.watch import Watch
+from tracker.figures import Figures
+from tracker.web.roundview import parts, unplaced, with_asked
+
+STOPPED = Sighting(uid="x", at=NOW - 5 * HOUR, zone="UTC", seen="stopped")
+
+
+def rows(*of: Figures) -> list[str]:
+    return [each.watch.nickname for each in parts(of, NOW).rows]
+
+
+def test_kept_watches_whose_wind_by_falls_within_a_day_are_rows_soonest_first() -> None:
+    assert rows(figures("A", wound(20)), figures("B", wound(30)), figures("C", wound(1))) == ["B", "A"]
+
+
+def test_a_watch_wound_when_worn_asks_for_nothing() -> None:
+    assert rows(figures("A", wound(30), kept=False)) == []
+
+
+def test_past_the_wind_by_comes_first_then_what_has_stopped_then_what_to_look_at() -> None:
+    look = figures("Look", Wind(uid="p", at=NOW - 20 * HOUR, zone="UTC", amount="part"))
+    still, late, soon = figures("Still", wound(50), STOPPED), figures("Late", wound(39)), figures("Soon", wound(30))
+    assert rows(look, still, soon, late) == ["Late", "Soon", "Still", "Look"]
+
+
+def test_a_watch_never_wound_here_asks_though_it_was_seen_going() -> None:
+    assert rows(figures("New", seen(0))) == ["New"]
+
+
+def test_a_watch_worn_since_this_morning_asks_for_nothing() -> None:
+    watch = Watch(uid="A", nickname="A", habit="keep going", wound_by="crown and rotor")
+    assert rows(of_watch(watch, wound(30), Wear(uid="w", at=NOW - HOUR, zone="UTC", act="put on"))) == []
+
+
+def test_customers_watches_are_no_matter_of_rounds() -> None:
+    told = parts([of_watch(Watch(uid="J", nickname="J", habit="keep going", job_number="7"), STOPPED)], NOW)
+    assert (told.rows, told.stopped) == ([], 0)
+
+
+def test_what_comes_later_is_the_next_wind_by_among_the_kept() -> None:
+    later, worn = figures("Later", wound(5)), figures("Worn", wound(8), kept=False)
+    assert parts([figures("A", wound(30)), later, worn], NOW).later == later.standing.wind_by
+
+
+def test_going_and_right_means_it_ran_on_when_last_wound() -> None:
+    ran_on, restarted = figures("A", wound(40), wound(10)), figures("B", wound(80), wound(10, "stopped"))
+    told = parts([ran_on, restarted, figures("C", wound(10))], NOW)
+    assert [each.watch.nickname for each in told.right] == ["A"]
+    assert [each.watch.nickname for each in told.unset] == ["B", "C"]
+
+
+def test_once_it_runs_on_again_it_counts_as_right() -> None:
+    assert parts([figures("B", wound(80), wound(30, "stopped"), wound(10))], NOW).right
+
+
+def test_the_rest_is_told_apart_and_nothing_is_left_out() -> None:
+    rest = [
+        figures("Doubt", wound(39), kept=False),
+        figures("Still", wound(50), STOPPED, kept=False),
+        figures("Long ago", wound(900), kept=False),
+        figures("Unknown", kept=False),
+    ]
+    told = parts(rest, NOW)
+    assert [each.watch.nickname for each in told.doubtful] == ["Doubt"]
+    assert (told.stopped, told.unknown, told.kept) == (2, 1, False)
+
+
+def test_likely_going_is_up_to_the_median() -> None:
+    early, late = figures("Early", wound(39)), figures("Late", wound(41))
+    assert [each.watch.nickname for each in parts([early, late], NOW).likely_going] == ["Early"]
+
+
+def test_a_watch_with_a_problem_has_a_row_whatever_page_it_came_from() -> None:
+    early, other = figures("Early", wound(39)), figures("Other", wound(1))
+    found = with_asked([early], [early, other], {"shown-Other": "No.", "shown-gone": "No.", "clock": "No."})
+    assert [each.watch.nickname for each in found] == ["Other", "Early"]
+
+
+def test_a_sentence_without_a_field_is_still_told() -> None:
+    row = figures("Early", wound(39))
+    assert unplaced({"shown-Early": "a", "clock": "b", "": "c", "shown-gone": "d"}, [row]) == ["c", "d"]
+
+
+def test_an_archived_watch_is_not_kept() -> None:
+    away = replace(figures("A").watch, archived_at=NOW)
+    assert parts([of_watch(away, wound(30))], NOW).rows == []

@@ -1,0 +1,64 @@
+"""Where what was tapped comes in: wound, seen, a whole sitting, undone, taken out."""
+
+from flask import Blueprint, flash, request
+from werkzeug.wrappers import Response
+
+from tracker.commands.build import build
+from tracker.commands.door import submit
+from tracker.commands.log import VoidEntry
+from tracker.commands.undo import Undo
+from tracker.errors import BadInput, Rejected
+from tracker.store import register
+from tracker.uids import new_uid
+from tracker.web import round_, taps
+from tracker.web.forms import by_field
+from tracker.web.moment import moment_of
+from tracker.web.request import back_to, change, now, store, who, zone
+from tracker.words import say
+
+pages = Blueprint("entry", __name__)
+
+
+@pages.post("/log/tap")
+def tap() -> Response | tuple[str, int]:
+    """Note one tap of the round; what can't be taken brings the round back as it was filled in."""
+    try:
+        return _tap()
+    except (BadInput, Rejected) as error:
+        names = taps.fields_of(request.form.get("do", "").partition(" ")[2]) | {"at": "clock"}
+        return round_.show(request.form, by_field(error, names)), error.status
+
+
+def _tap() -> Response:
+    tapped = taps.tap_of(request.form)
+    commands = taps.commands_of(tapped, request.form, moment_of(request.form, now(), zone()))
+    done = change(commands, taps.done_said(tapped, _nicknames(tapped.watch_uids)))
+    if not done.applied:
+        _tell(say("That had been noted already; nothing was added."))
+    return back_to("round.page")
+
+
+def _tell(sentence: str) -> None:
+    """Say something on the next page that cannot be undone."""
+    flash((sentence, ""), "done")  # type: ignore[arg-type]  # flask keeps any JSON value
+
+
+def _nicknames(uids: tuple[str, ...]) -> list[str]:
+    found = (register.watch(store().reading(), uid) for uid in uids)
+    return [watch.nickname for watch in found if watch is not None]
+
+
+@pages.post("/log/undo")
+def undo() -> Response:
+    """Take back the batch named, else the newest."""
+    submit(store(), [build(Undo, {"batch": request.form.get("batch") or None})], who())
+    _tell(say("Undone."))
+    return back_to("round.page")
+
+
+@pages.post("/log/void")
+def void() -> Response:
+    """Take one entry out of the log."""
+    wanted = {"uid": request.form.get("uid") or new_uid(now()), "entry_uid": request.form.get("entry_uid", "")}
+    change([build(VoidEntry, wanted)], say("Taken out of the log."))
+    return back_to("round.page")

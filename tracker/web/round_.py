@@ -1,0 +1,47 @@
+"""The Round page: what do I wind now?"""
+
+from collections.abc import Mapping
+
+from flask import Blueprint, render_template
+from werkzeug.datastructures import MultiDict
+
+from tracker.figures import collect
+from tracker.uids import new_uid
+from tracker.web import roundsaid, roundview
+from tracker.web.board import board
+from tracker.web.forms import Form
+from tracker.web.request import now, store, zone
+
+pages = Blueprint("round", __name__)
+
+
+@pages.get("/")
+def page() -> str:
+    """The round as it stands."""
+    return show(MultiDict(), {})
+
+
+def show(form: Form, problems: Mapping[str, str]) -> str:
+    """The page with what was typed into it, and a sentence by each field that can't be taken."""
+    figures = collect(store(), now())
+    parts = roundview.parts(figures, now())
+    rows = roundview.with_asked(parts.rows, figures, problems)
+    drawn = board(figures, parts.rows, now(), zone())
+    return render_template(
+        "round.html",
+        parts=parts,
+        none_yet=not figures,
+        head=roundsaid.first_line(parts, now(), zone()),
+        rows=[roundsaid.row(each, parts, now(), zone()) for each in rows],
+        sitting=roundsaid.sitting(parts),
+        doubtful=[(each, roundsaid.doubtful(each, now(), zone())) for each in parts.doubtful],
+        at_rest=roundsaid.at_rest(parts),
+        board=drawn,
+        forms={row.form for row in drawn.rows},
+        form=form,
+        problems=problems,
+        unplaced=roundview.unplaced(problems, rows),
+        key=form.get("key") or new_uid(now()),
+        now=now(),
+        zone=zone(),
+    )

@@ -1,0 +1,172 @@
+"""What the Round page says, in sentences."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from tracker import phrases
+from tracker.figures import Figures
+from tracker.web.board import chance_said
+from tracker.web.roundview import Parts, likely_going, to_look_at
+from tracker.words import say
+
+PAIR = 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """One watch that wants something: `want` is what, in the accent; `why` the rest of the line; `cautions` below it.
+
+    `going_first` tells which of the two buttons is the likelier, None where neither is; `setting` is the caution for
+    whoever sets its date.
+    """
+
+    uid: str
+    nickname: str
+    want: str
+    why: str
+    cautions: list[str]
+    going_first: bool | None
+    date_window: bool
+    setting: str
+    in_sitting: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Sitting:
+    """The button for the whole sitting: what it says and the act it stands for."""
+
+    label: str
+    act: str
+
+
+def first_line(parts: Parts, now: datetime, zone: ZoneInfo) -> str:
+    """What do I wind now? In one sentence."""
+    wanted = _wanted(parts)
+    if wanted:
+        later = say("nothing else before {when}", when=phrases.when(parts.later, now, zone)) if parts.later else ""
+        return phrases.capital(say("{wanted}; {later}.", wanted=wanted, later=later) if later else f"{wanted}.")
+    if parts.later:
+        return say("Nothing to wind before {when}.", when=phrases.when(parts.later, now, zone))
+    return say("Nothing to wind now.") if parts.kept else say("Nothing to wind: no watch is one to keep going.")
+
+
+def _wanted(parts: Parts) -> str:
+    look, wind = len(parts.to_look_at), len(parts.to_wind)
+    said = [say("{n} to wind", n=phrases.number(wind))] if wind else []
+    said += [say("{n} to look at", n=phrases.number(look))] if look else []
+    return ", ".join(said)
+
+
+def sitting(parts: Parts) -> Sitting | None:
+    """One button for all that are in the same state; none where a row's own button does as well.
+
+    Watches that have likely stopped are left to their own rows while others go: each is worth a look at its hands.
+    """
+    going, wind = len(parts.likely_going), len(parts.to_wind)
+    if wind < PAIR or going == 1:
+        return None
+    if going == 0:
+        label = (
+            say("Both wound, both had stopped")
+            if wind == PAIR
+            else say("All {n} wound, all had stopped", n=phrases.number(wind))
+        )
+        return Sitting(label, "wound-stopped")
+    if going < wind:
+        return Sitting(say("The {n} likely still going: wound, all were going", n=phrases.number(going)), "wound-going")
+    label = (
+        say("Both wound, both were going")
+        if wind == PAIR
+        else say("All {n} wound, all were going", n=phrases.number(wind))
+    )
+    return Sitting(label, "wound-going")
+
+
+def row(each: Figures, parts: Parts, now: datetime, zone: ZoneInfo) -> Row:
+    """One row of the round."""
+    return Row(
+        uid=each.watch.uid,
+        nickname=each.watch.nickname,
+        want=_want(each, now, zone),
+        why="; ".join(_why(each, now, zone)),
+        cautions=_cautions(each),
+        going_first=None if to_look_at(each) else likely_going(each),
+        date_window=each.watch.date_window,
+        setting=_setting(each),
+        in_sitting=each in (parts.likely_going or parts.to_wind),
+    )
+
+
+def _want(each: Figures, now: datetime, zone: ZoneInfo) -> str:
+    by = each.standing.wind_by
+    if each.standing.word == "stopped":
+        return say("stopped")
+    if by is None:
+        return say("look at it") if each.standing.word == "unknown" else say("going; how long is not known")
+    if by <= now:
+        return say("may have stopped; wind-by was {when}", when=phrases.when(by, now, zone))
+    return say("by {time} {day}", time=phrases.clock_time(by, zone), day=phrases.day(by, now, zone))
+
+
+def _why(each: Figures, now: datetime, zone: ZoneInfo) -> list[str]:
+    said = [last_known(each, now, zone)]
+    if each.standing.word == "may have stopped":
+        said.append(say("still going with a chance of {chance}", chance=chance_said(each.standing.chance_going)))
+    elif each.standing.left_h is not None and each.standing.word != "stopped":
+        left = say("{span} left", span=phrases.span(each.standing.left_h.low, each.standing.left_h.high))
+        said.append(say("little known yet, {left}", left=left) if _little_known(each) else left)
+    return [part for part in said if part]
+
+
+def last_known(each: Figures, now: datetime, zone: ZoneInfo) -> str:
+    """When the watch was last seen or wound."""
+    run, last = each.history.current, each.history.last
+    if run is not None:
+        said, at = ("seen going {when}", run.last_seen_at) if run.last_seen_at else ("wound {when}", run.started_at)
+        return say(said, when=phrases.when(at, now, zone))
+    if last.since is None:
+        return say("nothing noted yet")
+    return say("{state} since {when}", state=say(last.state), when=phrases.when(last.since, now, zone))
+
+
+def _little_known(each: Figures, least: int = 3) -> bool:
+    return sum(each.estimate.evidence.values()) < least
+
+
+def _cautions(each: Figures) -> list[str]:
+    said = []
+    if each.watch.wound_by == "crown and rotor":
+        turns = each.watch.crown_turns_to_full
+        said.append(
+            say("Stop at its {n} turns; it gives no resistance.", n=f"{turns:g}")
+            if turns
+            else say("It gives no resistance at full wind: count the turns.")
+        )
+    if each.watch.screw_down_crown:
+        said.append(say("Screw the crown back."))
+    if each.watch.other_springs:
+        said.append(say("Wind its other springs too: {springs}.", springs=each.watch.other_springs))
+    return said
+
+
+def _setting(each: Figures) -> str:
+    """When not to set a date: by the hours on the hands (common practice, no source)."""
+    if each.watch.stake == "calendar":
+        return say("Set no date while the hands stand between 8 pm and 4 am; first bring them forward to about 6:30.")
+    if each.watch.date_window or each.watch.stake == "date":
+        return say("Set no date while the hands stand between 9 pm and 3 am; first bring them forward to about 6:30.")
+    return ""
+
+
+def doubtful(each: Figures, now: datetime, zone: ZoneInfo) -> str:
+    """Since when a watch may have stopped that nobody keeps going."""
+    by = each.standing.wind_by
+    return say("since {when}", when=phrases.when(by, now, zone)) if by is not None else last_known(each, now, zone)
+
+
+def at_rest(parts: Parts) -> str:
+    """How many watches are left out of the page."""
+    said = [say("Stopped: {n}.", n=phrases.number(parts.stopped))] if parts.stopped else []
+    said += [say("Not known: {n}.", n=phrases.number(parts.unknown))] if parts.unknown else []
+    return " ".join(said)

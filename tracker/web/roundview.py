@@ -1,0 +1,127 @@
+"""What goes into which part of the Round page."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from tracker.figures import Figures
+
+SOON = timedelta(hours=24)
+"""How far ahead a wind-by asks for winding now, as long as the owner gives no round times."""
+
+ON_PAGE = frozenset({"when", "clock", "in"})
+"""The fields of the page that belong to no one watch."""
+
+GOING = frozenset({"going", "going, probably"})
+
+
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """The watches of each part of the page, in the order shown.
+
+    `rows` want winding, soonest first, then those that have stopped, then those to look at; `later` is the next wind-by
+    after theirs, `kept` whether any watch beside the rows is kept going. The rest are told apart: `right` are going and
+    need no setting, `unset` are going since they were started from a stop, `doubtful` are past a wind-by that nobody
+    keeps, and two counts.
+    """
+
+    rows: list[Figures]
+    later: datetime | None
+    kept: bool
+    right: list[Figures]
+    unset: list[Figures]
+    doubtful: list[Figures]
+    stopped: int
+    unknown: int
+
+    @property
+    def to_wind(self) -> list[Figures]:
+        """The rows that want winding."""
+        return [each for each in self.rows if not to_look_at(each)]
+
+    @property
+    def to_look_at(self) -> list[Figures]:
+        """The rows of which no full wind is known."""
+        return [each for each in self.rows if to_look_at(each)]
+
+    @property
+    def likely_going(self) -> list[Figures]:
+        """The rows likelier found going than stopped."""
+        return [each for each in self.to_wind if likely_going(each)]
+
+
+def parts(figures: Sequence[Figures], now: datetime) -> Parts:
+    """Tell the watches in use apart; a customer's is no matter of rounds."""
+    own = [each for each in figures if not each.watch.customers]
+    rows = sorted((each for each in own if _wanted(each, now)), key=_urgency)
+    rest = [each for each in own if not _wanted(each, now)]
+    going = [each for each in rest if each.standing.word in GOING]
+    wind_bys = [each.standing.wind_by for each in rest if each.watch.kept and each.standing.wind_by is not None]
+    return Parts(
+        rows=rows,
+        later=min(wind_bys, default=None),
+        kept=any(each.watch.kept for each in rest),
+        right=[each for each in going if _right(each)],
+        unset=[each for each in going if not _right(each)],
+        doubtful=_of(rest, lambda each: each.standing.word == "may have stopped"),
+        stopped=len(_of(rest, lambda each: each.standing.word == "stopped")),
+        unknown=len(_of(rest, lambda each: each.standing.word == "unknown")),
+    )
+
+
+def with_asked(rows: Sequence[Figures], figures: Sequence[Figures], problems: Mapping[str, str]) -> list[Figures]:
+    """The rows, and before them any watch that what can't be taken is about, whatever page it came from."""
+    about = {_uid_in(field) for field in problems}
+    shown = {each.watch.uid for each in rows}
+    return [each for each in figures if each.watch.uid in about - shown] + list(rows)
+
+
+def unplaced(problems: Mapping[str, str], rows: Sequence[Figures]) -> list[str]:
+    """The sentences that no field of the page can carry."""
+    shown = {each.watch.uid for each in rows}
+    return [said for field, said in problems.items() if field not in ON_PAGE and _uid_in(field) not in shown]
+
+
+def _uid_in(field: str) -> str:
+    return field.partition("-")[2]
+
+
+def _of(figures: Sequence[Figures], wanted: Callable[[Figures], bool]) -> list[Figures]:
+    return [each for each in figures if wanted(each)]
+
+
+def _wanted(each: Figures, now: datetime) -> bool:
+    if not each.watch.kept:
+        return False
+    by = each.standing.wind_by
+    return to_look_at(each) or each.standing.word == "stopped" or (by is not None and by <= now + SOON)
+
+
+def to_look_at(each: Figures) -> bool:
+    """Whether this row asks for a look rather than a winding: no full wind is known, nor that it was going of late.
+
+    A watch never wound since it is here asks too, or its first winding would find no button.
+    """
+    return each.standing.look and (each.standing.word == "unknown" or each.history.current is None)
+
+
+def likely_going(each: Figures) -> bool:
+    """Whether it would rather be found going than stopped."""
+    return each.standing.chance_going > 0.5  # noqa: PLR2004 -- likelier than not
+
+
+def _urgency(each: Figures) -> tuple[bool, bool, float, str]:
+    """What still goes comes before what has stopped: there is time to save it."""
+    by, stopped = each.standing.wind_by, each.standing.word == "stopped"
+    return to_look_at(each), stopped, by.timestamp() if by else 0.0, each.watch.nickname.casefold()
+
+
+def _right(each: Figures) -> bool:
+    """Whether its hands have run on: this run did not begin by winding a stopped watch.
+
+    What was done to the hands then is seldom noted, so such a watch is right only from its next winding on.
+    """
+    run, ended = each.history.current, each.history.runs
+    if run is None or not ended:
+        return False
+    return not (ended[-1].ended_by == "found stopped" and ended[-1].ended_at <= run.started_at)

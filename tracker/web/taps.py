@@ -1,0 +1,113 @@
+"""From what was tapped in the round to commands."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from tracker import phrases
+from tracker.commands.base import Command
+from tracker.commands.build import build
+from tracker.commands.log import LogSighting, LogWind
+from tracker.core.when import Said
+from tracker.errors import BadInput, Rejected
+from tracker.uids import uid_of
+from tracker.web.forms import Form
+from tracker.words import say
+
+DONE = {
+    "wound-going": "Noted: {names} wound; was going.",
+    "wound-stopped": "Noted: {names} wound; had stopped.",
+    "seen-going": "Noted: {names} seen going.",
+    "seen-stopped": "Noted: {names} found stopped, not wound.",
+}
+"""Every act a button can name, and what is said once it is noted."""
+
+DATE_TOO = "set now, date too"
+MOST_NAMED = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Tap:
+    """One button: what happened (one of `DONE`), and to which watches."""
+
+    act: str
+    watch_uids: tuple[str, ...]
+
+
+def tap_of(form: Form) -> Tap:
+    """Which button was tapped: `ACT UID`, or `all ACT` for those ticked.
+
+    Raises:
+        BadInput: none, or none that we know; or nothing was ticked.
+    """
+    first, _, second = form.get("do", "").partition(" ")
+    act, uids = (second, tuple(form.getlist("in"))) if first == "all" else (first, (second,))
+    if act not in DONE:
+        raise BadInput(say("It is not said what happened; nothing was noted."), accepted=say("Use one of the buttons."))
+    if not uids:
+        raise BadInput(say("No watch is ticked; nothing was noted."), field="in", accepted=say("Tick one or more."))
+    return Tap(act, uids)
+
+
+def commands_of(tap: Tap, form: Form, said: Said) -> list[Command]:
+    """One command for each watch; each uid follows from the page's own and the act, so that a double tap is one change.
+
+    Raises:
+        Rejected: what is wrong, by the name of the field in this form.
+    """
+    commands, problems = list[Command](), list[BadInput]()
+    for uid in tap.watch_uids:
+        try:
+            commands.append(_command(tap.act, uid, form, said))
+        except Rejected as error:
+            problems += [_of_watch(problem, uid) for problem in error.problems]
+    if problems:
+        raise Rejected(problems)
+    return commands
+
+
+def fields_of(watch_uid: str) -> dict[str, str]:
+    """What this form calls the fields of a command about one watch."""
+    return {"shown": f"shown-{watch_uid}", "shown_date": f"date-{watch_uid}", "hands": f"hands-{watch_uid}"}
+
+
+def _of_watch(problem: BadInput, uid: str) -> BadInput:
+    field = fields_of(uid).get(problem.field, problem.field)
+    return BadInput(problem.what, field=field, accepted=problem.accepted)
+
+
+def _command(act: str, uid: str, form: Form, said: Said) -> Command:
+    kind, _, state = act.partition("-")
+    hands = form.get(f"hands-{uid}", "")
+    fields: dict[str, Any] = {
+        "uid": uid_of(form.get("key", ""), uid, act),
+        "watch_uid": uid,
+        "at": said.at,
+        "zone": said.zone_name,
+        "within_min": said.within_min,
+        "shown": form.get(f"shown-{uid}", ""),
+        "shown_date": form.get(f"date-{uid}", ""),
+    }
+    if kind == "seen":
+        _refuse_hands(hands)
+        return build(LogSighting, fields | {"seen": state})
+    return build(LogWind, fields | {"found": state} | _hands(hands, state))
+
+
+def _hands(chosen: str, state: str) -> dict[str, object]:
+    if not chosen:
+        return {"hands": "left" if state == "going" else "unknown"}
+    return {"hands": chosen.partition(",")[0], "date_set": chosen == DATE_TOO}
+
+
+def _refuse_hands(chosen: str) -> None:
+    if chosen:
+        what = say("What was done to the hands is noted with a winding.")
+        raise Rejected([BadInput(what, field="hands", accepted=say("Leave it open for a look alone."))])
+
+
+def done_said(tap: Tap, nicknames: Sequence[str]) -> str:
+    """What was noted, as a sentence; beyond a few watches their number."""
+    few = len(nicknames) <= MOST_NAMED
+    names = ", ".join(nicknames) if few else say("{n} watches", n=phrases.number(len(nicknames)))
+    return say(DONE[tap.act], names=names)
