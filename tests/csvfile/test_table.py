@@ -39,10 +39,10 @@ def test_capitals_and_spaces_of_column_names_and_closed_words_do_not_matter() ->
     [
         (
             b"nickname,colour\n",
-            "Line 1: “colour” is not a column of this file. The first line names the columns, out of: uid, ",
+            "Line 1: This file has no columns of these names: colour. The first line names the columns, out of: uid, ",
         ),
-        (b"nickname,note,note\n", "Line 1: The column “note” is there twice."),
-        (b"note\n", "Line 1: The column “nickname” is missing."),
+        (b"nickname,note,note\n", "Line 1: These columns are named twice: note."),
+        (b"note\n", "Line 1: These columns are missing: nickname."),
         (b"", "The file is empty. The first line names the columns, out of: uid, nickname, "),
         (b"nickname\nNight\nf\xe4rry\n", "Line 3: This is not UTF-8 text. Save the file as CSV in UTF-8."),
         ("nickname\n".encode("utf-16"), "Line 1: This is not UTF-8 text. Save the file as CSV in UTF-8."),

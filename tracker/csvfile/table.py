@@ -104,18 +104,15 @@ def _header(first: tuple[int, list[str]] | None, columns: Sequence[Column], prob
     if first is None:
         raise Rejected(problems or [BadInput(say("The file is empty."), accepted=names_them)])
     line, header = first[0], [_name(cell) for cell in first[1]]
-    known_names = {column.name for column in columns}
+    names = [column.name for column in columns]
     wrong = [
-        BadRow(say("“{name}” is not a column of this file.", name=name), line=line, accepted=names_them)
-        for name in header
-        if name not in known_names
-    ]
-    twice = sorted({name for name in header if header.count(name) > 1 and name in known_names})
-    wrong += [BadRow(say("The column “{name}” is there twice.", name=name), line=line) for name in twice]
-    wrong += [
-        BadRow(say("The column “{name}” is missing.", name=column.name), line=line)
-        for column in columns
-        if column.needed and column.name not in header
+        BadRow(say(what, names=", ".join(faulty)), line=line, accepted=accepted)
+        for what, accepted, faulty in (
+            ("This file has no columns of these names: {names}.", names_them, [n for n in header if n not in names]),
+            ("These columns are named twice: {names}.", "", [n for n in names if header.count(n) > 1]),
+            ("These columns are missing: {names}.", "", [c.name for c in columns if c.needed and c.name not in header]),
+        )
+        if faulty
     ]
     if wrong:
         raise Rejected(wrong)

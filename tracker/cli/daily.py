@@ -1,0 +1,83 @@
+"""The daily act: wound, seen, stopped, worn."""
+
+from argparse import Namespace
+from collections.abc import Callable, Mapping
+from typing import Any, TypeVar
+
+from tracker.cli.moments import moment, said_back
+from tracker.cli.names import watches_meant
+from tracker.cli.opened import opened
+from tracker.commands.base import EntryCommand
+from tracker.commands.build import build
+from tracker.commands.log import LogSighting, LogWear, LogWind
+from tracker.words import say
+
+Entry = TypeVar("Entry", bound=EntryCommand)
+
+WOUND = {"full": "wound {when}", "part": "wound in part {when}", "unsure": "wound, how far is not sure, {when}"}
+SEEN = {
+    "going": "seen going {when}",
+    "stopped": "found stopped {when}",
+    "stopped on purpose": "stopped on purpose {when}",
+}
+WORN = {"put on": "put on {when}", "laid down": "laid down {when}"}
+FOUND = {"going": "found going", "stopped": "found stopped", "not noticed": ""}
+HANDS = {"set now": "hands set", "not set": "hands not set", "left": "", "unknown": ""}
+
+
+def wound(args: Namespace) -> None:
+    """Note a winding of each watch; one that was going keeps its hands unless they were set."""
+    fields = {
+        "amount": args.amount,
+        "crown_turns": args.turns,
+        "found": args.found,
+        "hands": args.hands or ("left" if args.found == "going" else "unknown"),
+        "shown": args.showing,
+    }
+    _note(args, LogWind, fields, _wind_told)
+
+
+def seen(args: Namespace) -> None:
+    """Note that each watch was seen going."""
+    _note(args, LogSighting, {"seen": "going", "indicator_reading": args.reading}, _sighting_told)
+
+
+def stopped(args: Namespace) -> None:
+    """Note that each watch was found stopped, or was stopped on purpose."""
+    state = "stopped on purpose" if args.on_purpose else "stopped"
+    _note(args, LogSighting, {"seen": state, "shown": args.showing}, _sighting_told)
+
+
+def worn(args: Namespace) -> None:
+    """Note that each watch was put on or laid down."""
+    act = "laid down" if args.down else "put on"
+    _note(args, LogWear, {"act": act}, lambda entry, when: [say(WORN[entry.act], when=when)])
+
+
+def _wind_told(entry: LogWind, when: str) -> list[str]:
+    wound = say(WOUND[entry.amount], when=when)
+    return [wound, say(FOUND[entry.found]), _hands_at(entry.shown), say(HANDS[entry.hands])]
+
+
+def _sighting_told(entry: LogSighting, when: str) -> list[str]:
+    reading = entry.indicator_reading
+    indicator = "" if reading is None else say("indicator at {reading}", reading=f"{reading:g}")
+    return [say(SEEN[entry.seen], when=when), _hands_at(entry.shown), indicator]
+
+
+def _hands_at(shown: str | None) -> str:
+    return say("hands at {shown}", shown=shown) if shown else ""
+
+
+def _note(
+    args: Namespace, command: type[Entry], fields: Mapping[str, Any], told: Callable[[Entry, str], list[str]]
+) -> None:
+    """One entry for each watch, all as one change."""
+    with opened(args) as collection:
+        watches = watches_meant(collection, args.names)
+        meant = moment(args.at, collection)
+        time = {"at": meant.at, "zone": meant.zone_name, "within_min": meant.within_min}
+        commands = [build(command, {**fields, **time, "watch_uid": watch.uid}) for watch in watches]
+        facts = [fact for fact in told(commands[0], said_back(args.at, meant, collection)) if fact]
+        names = ", ".join(watch.nickname for watch in watches)
+        collection.change(commands, say("{names}: {told}.", names=names, told=", ".join(facts)))

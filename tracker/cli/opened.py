@@ -1,0 +1,55 @@
+"""A collection opened for one call."""
+
+import sys
+from argparse import Namespace
+from collections.abc import Iterator, Sequence
+from contextlib import closing, contextmanager
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from tracker import clock
+from tracker.collection import open_collection, owner
+from tracker.commands.base import Command, Origin, Who
+from tracker.commands.door import submit
+from tracker.config import data_folder
+from tracker.store.store import Store
+from tracker.words import say
+
+
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """The collection, its folder, and who calls."""
+
+    store: Store
+    folder: Path
+    who: Who
+
+    @property
+    def now(self) -> datetime:
+        """The moment of the call."""
+        return self.who.now
+
+    @property
+    def zone(self) -> ZoneInfo:
+        """The owner's time zone."""
+        return ZoneInfo(self.who.zone)
+
+    def change(self, commands: Sequence[Command], done: str) -> None:
+        """Apply the commands, say what was done and how to take it back."""
+        submit(self.store, commands, self.who)
+        tell(say("{done} To take it back: going undo", done=done))
+
+
+@contextmanager
+def opened(args: Namespace, origin: Origin = "command line") -> Iterator[Opened]:
+    """Open the collection a call is about."""
+    folder, now = data_folder(args.data), clock.now()
+    with closing(open_collection(folder, now)) as store:
+        yield Opened(store, folder, owner(store, origin, now))
+
+
+def tell(sentence: str) -> None:
+    """Say one line."""
+    sys.stdout.write(f"{sentence}\n")

@@ -1,0 +1,29 @@
+"""What runs on the whole collection: working it out anew, and serving it."""
+
+from argparse import Namespace
+
+from tracker import derive
+from tracker.cli.opened import opened, tell
+from tracker.config import data_folder, example_folder
+from tracker.words import say
+
+
+def recompute(args: Namespace) -> None:
+    """Throw away what is derived and rebuild it from the log."""
+    with opened(args) as collection:
+        count = derive.recompute(collection.store, collection.now)
+    tell(say("Watches worked out anew: {n}.", n=count))
+
+
+def serve(args: Namespace) -> None:
+    """Serve the owner's collection."""
+    from tracker.serve import serve as run  # noqa: PLC0415 -- recompute needs no server
+
+    run(data_folder(args.data), host=args.host, port=args.port)
+
+
+def demo(args: Namespace) -> None:
+    """Serve the example collection."""
+    from tracker.serve import serve_example  # noqa: PLC0415 -- as above
+
+    serve_example(example_folder(args.data), host=args.host, port=args.port, reset=args.reset)

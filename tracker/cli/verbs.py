@@ -1,0 +1,280 @@
+"""The commands of `going`: names, what they take, an example, and the function that does each."""
+
+from argparse import ArgumentParser, ArgumentTypeError
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any, get_args
+
+from tracker.config import HOST, PORT
+from tracker.core.watch import Habit, Indicator, Reach, ReserveClass, Stake, WoundBy
+from tracker.words import say
+
+LAST_PORT = 65_535
+KINDS = ("watches", "log")
+
+
+@dataclass(frozen=True, slots=True)
+class Verb:
+    """One command. `run` names its function, imported only when it is called; `opens` tells whether it has a collection."""
+
+    name: str
+    help: str
+    example: str
+    run: str
+    arguments: Callable[[ArgumentParser], None]
+    opens: bool = True
+
+
+def _names(parser: ArgumentParser) -> None:
+    parser.add_argument(
+        "names",
+        metavar="NAME",
+        nargs="+",
+        help=say("a nickname, or a beginning that fits one watch only; in quotes if it has spaces"),
+    )
+
+
+def _at(parser: ArgumentParser) -> None:
+    told = say("when: 07:30 (the latest one past), “this morning”, “last night”, or 2026-11-25T07:30; now if left out")
+    parser.add_argument("--at", metavar="WHEN", help=told)
+
+
+def _showing(parser: ArgumentParser) -> None:
+    parser.add_argument("--showing", metavar="4:37", help=say("the time on the hands of the stopped watch"))
+
+
+def _wound(parser: ArgumentParser) -> None:
+    _names(parser)
+    state = parser.add_mutually_exclusive_group()
+    state.add_argument(
+        "--was-going",
+        dest="found",
+        action="store_const",
+        const="going",
+        default="not noticed",
+        help=say("it was going"),
+    )
+    state.add_argument("--had-stopped", dest="found", action="store_const", const="stopped", help=say("it had stopped"))
+    _showing(parser)
+    hands = parser.add_mutually_exclusive_group()
+    hands.add_argument(
+        "--set", dest="hands", action="store_const", const="set now", help=say("the hands were set right")
+    )
+    hands.add_argument(
+        "--not-set", dest="hands", action="store_const", const="not set", help=say("the hands were not set")
+    )
+    amount = parser.add_mutually_exclusive_group()
+    amount.add_argument(
+        "--part", dest="amount", action="store_const", const="part", default="full", help=say("wound in part only")
+    )
+    amount.add_argument(
+        "--unsure", dest="amount", action="store_const", const="unsure", help=say("how far it was wound is not sure")
+    )
+    parser.add_argument("--turns", metavar="N", help=say("the turns of the crown it was given"))
+    _at(parser)
+
+
+def _seen(parser: ArgumentParser) -> None:
+    _names(parser)
+    parser.add_argument("--reading", metavar="N", help=say("what its reserve indicator shows: 0 to 1, or hours"))
+    _at(parser)
+
+
+def _stopped(parser: ArgumentParser) -> None:
+    _names(parser)
+    _showing(parser)
+    parser.add_argument("--on-purpose", action="store_true", help=say("it was stopped on purpose"))
+    _at(parser)
+
+
+def _worn(parser: ArgumentParser) -> None:
+    _names(parser)
+    parser.add_argument("--down", action="store_true", help=say("it was laid down, not put on"))
+    _at(parser)
+
+
+def _word(typed: str) -> str:
+    return typed.strip().casefold().replace("-", " ")
+
+
+def _choice(parser: ArgumentParser, option: str, field: str, words: Any, told: str) -> None:
+    choices = get_args(words)
+    help_ = say("{told}: {words}", told=told, words=", ".join(say(word) for word in choices))
+    parser.add_argument(option, dest=field, metavar="WORD", type=_word, choices=choices, help=help_)
+
+
+def _text(parser: ArgumentParser, option: str, field: str, metavar: str, told: str) -> None:
+    parser.add_argument(option, dest=field, metavar=metavar, help=told)
+
+
+def _add(parser: ArgumentParser) -> None:
+    parser.add_argument(
+        "names", metavar="NICKNAME", nargs="+", help=say("what you call it; in quotes if it has spaces")
+    )
+    state = parser.add_mutually_exclusive_group()
+    state.add_argument("--going", dest="seen", action="store_const", const="going", help=say("it is going now"))
+    state.add_argument("--stopped", dest="seen", action="store_const", const="stopped", help=say("it stands now"))
+    _text(parser, "--reserve", "stated_reserve_h", "HOURS", say("the reserve its maker states"))
+    _choice(parser, "--reserve-class", "reserve_class", ReserveClass, say("or what kind of reserve it has"))
+    _choice(parser, "--wound-by", "wound_by", WoundBy, say("how it is wound"))
+    _text(parser, "--turns-to-full", "crown_turns_to_full", "N", say("turns of the crown from empty to full"))
+    _choice(parser, "--habit", "habit", Habit, say("how you mean to keep it"))
+    _text(parser, "--weekdays", "habit_weekdays", "DAYS", say("wind it on these, such as Mon,Thu"))
+    _text(parser, "--every", "habit_every_days", "N", say("wind it every so many days"))
+    _choice(parser, "--stake", "stake", Stake, say("what a stop costs"))
+    _choice(parser, "--indicator", "indicator", Indicator, say("what its reserve indicator shows"))
+    parser.add_argument(
+        "--dial",
+        dest="dial_hours",
+        metavar="HOURS",
+        choices=("12", "24"),
+        help=say("hours for one turn of the hour hand: 12, 24"),
+    )
+    parser.add_argument("--date-window", action="store_const", const=True, help=say("it shows the date"))
+    parser.add_argument("--screw-down-crown", action="store_const", const=True, help=say("its crown screws down"))
+    _text(parser, "--place", "place", "TEXT", say("where it lies"))
+    _choice(parser, "--reach", "reach", Reach, say("whether you can get at it there"))
+    _text(parser, "--belongs-to", "belongs_to", "TEXT", say("whose it is, if not yours"))
+    _text(parser, "--job-number", "job_number", "TEXT", say("the job, for a customer's watch"))
+    _text(parser, "--calibre", "calibre", "TEXT", say("its movement"))
+    _text(parser, "--vibrations", "vibrations_per_hour", "N", say("beats an hour"))
+    _text(parser, "--other-springs", "other_springs", "TEXT", say("springs to be wound beside the going one"))
+    _text(parser, "--setting-details", "setting_details", "TEXT", say("what to mind when setting it"))
+    _text(parser, "--note", "note", "TEXT", say("anything else"))
+    _text(parser, "--value", "value", "TEXT", say("what it is worth; for your eyes only"))
+    _text(parser, "--serial", "serial", "TEXT", say("its number; for your eyes only"))
+
+
+def _kind(parser: ArgumentParser) -> None:
+    parser.add_argument(
+        "--kind", choices=KINDS, required=True, help=say("what the file holds: the watches, or the log")
+    )
+
+
+def _export(parser: ArgumentParser) -> None:
+    _kind(parser)
+    parser.add_argument("file", metavar="FILE", nargs="?", help=say("the file to write; the screen if left out"))
+    parser.add_argument("--with-private", action="store_true", help=say("write value and serial too"))
+
+
+def _import(parser: ArgumentParser) -> None:
+    _kind(parser)
+    parser.add_argument("file", metavar="FILE", help=say("a CSV file in UTF-8; - reads what is piped in"))
+    parser.add_argument(
+        "--dry-run", action="store_true", help=say("tell what would be taken in and what not; change nothing")
+    )
+
+
+def _nothing(_: ArgumentParser) -> None:
+    pass
+
+
+def _port(typed: str) -> int:
+    if not typed.isascii() or not typed.isdigit() or int(typed) > LAST_PORT:
+        raise ArgumentTypeError(
+            say("“{typed}” is not a port; give a number from 0 to {last}", typed=typed, last=LAST_PORT)
+        )
+    return int(typed)
+
+
+def _serve(parser: ArgumentParser) -> None:
+    parser.add_argument("--host", default=HOST, help=say("the address to serve on ({host} if left out)", host=HOST))
+    parser.add_argument(
+        "--port", type=_port, default=PORT, help=say("the port to serve on ({port} if left out)", port=PORT)
+    )
+
+
+def _demo(parser: ArgumentParser) -> None:
+    _serve(parser)
+    parser.add_argument("--reset", action="store_true", help=say("throw away what was entered and begin anew"))
+
+
+def _reserve(parser: ArgumentParser) -> None:
+    parser.add_argument(
+        "--from", dest="file", metavar="FILE.json", required=True, help=say("a document of the file form")
+    )
+    parser.add_argument("--json", action="store_true", required=True, help=say("answer in JSON, the one form there is"))
+
+
+VERBS = (
+    Verb(
+        "wound",
+        "Note that watches were wound.",
+        "going wound Night Tray --was-going --at 07:30",
+        "tracker.cli.daily:wound",
+        _wound,
+    ),
+    Verb("seen", "Note that watches were seen going.", "going seen Night", "tracker.cli.daily:seen", _seen),
+    Verb(
+        "stopped",
+        "Note that watches were found stopped.",
+        "going stopped Night --showing 4:37",
+        "tracker.cli.daily:stopped",
+        _stopped,
+    ),
+    Verb(
+        "worn",
+        "Note that watches were put on or laid down.",
+        "going worn Night --down --at 22:15",
+        "tracker.cli.daily:worn",
+        _worn,
+    ),
+    Verb("undo", "Take back your newest change.", "going undo", "tracker.cli.undoing:undo", _nothing),
+    Verb(
+        "list",
+        "Tell how every watch stands and by when to wind it.",
+        "going list",
+        "tracker.cli.listing:list_watches",
+        _nothing,
+    ),
+    Verb(
+        "add",
+        "Register watches.",
+        'going add "Night ferry" --reserve 42 --habit keep-going',
+        "tracker.cli.adding:add",
+        _add,
+    ),
+    Verb(
+        "export",
+        "Write the watches or the log as a CSV file.",
+        "going export --kind log log.csv",
+        "tracker.cli.files:export",
+        _export,
+    ),
+    Verb(
+        "import",
+        "Take in watches or log entries from a CSV file, all or none.",
+        "going import log.csv --kind log --dry-run",
+        "tracker.cli.files:import_",
+        _import,
+    ),
+    Verb(
+        "recompute",
+        "Work out everything anew from the log.",
+        "going recompute",
+        "tracker.cli.running:recompute",
+        _nothing,
+    ),
+    Verb(
+        "serve",
+        "Serve your collection's pages on this machine.",
+        "going serve --port 8123",
+        "tracker.cli.running:serve",
+        _serve,
+    ),
+    Verb(
+        "demo",
+        "Serve an example collection, in a folder of its own.",
+        "going demo --reset",
+        "tracker.cli.running:demo",
+        _demo,
+    ),
+    Verb(
+        "reserve",
+        "Work out a reserve from a file, without a collection.",
+        "going reserve --from runs.json --json",
+        "tracker.cli.forms:reserve",
+        _reserve,
+        opens=False,
+    ),
+)
