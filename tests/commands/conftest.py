@@ -43,7 +43,7 @@ def _rows(store: Store, table: str) -> list[dict[str, Any]]:
     ]
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def as_read() -> Callable[[Store], Tables]:
     """Every table without voided rows and without bookkeeping."""
     return _as_read
