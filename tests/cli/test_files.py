@@ -83,3 +83,14 @@ def test_a_file_that_is_not_there_is_named(going: Going, tmp_path: Path) -> None
         f"going: {file} can't be read: No such file or directory.\n",
     )
     assert going("export", "--kind", "log", str(file / "log.csv"))[0] == 5
+
+
+def test_a_long_file_tells_a_terminal_how_far_it_is(
+    three: Going, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = tmp_path / "log.csv"
+    lines = [f"Night ferry,sighting,2025-01-01T00:{n // 60:02}:{n % 60:02}Z,going\n" for n in range(700)]
+    file.write_text("watch,entry,at,seen\n" + "".join(lines))
+    monkeypatch.setattr("sys.stderr.isatty", lambda: True)
+    complaint = three("import", str(file), "--kind", "log", "--dry-run")[2]
+    assert complaint == "500 of 700 rows read\r700 of 700 rows read; working on what is new …\n"

@@ -163,3 +163,11 @@ def test_a_file_form_needs_no_database_no_pydantic_and_no_flask(tmp_path: Path) 
     said = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
     assert said.stderr.strip() == ""
     assert "wind_by_h" in json.loads(said.stdout)
+
+
+def test_a_file_form_that_can_not_be_answered_is_a_sentence(going: Going, tmp_path: Path) -> None:
+    (tmp_path / "runs.json").write_text('{"colour": 1}')
+    code, said, complaint = going("reserve", "--from", str(tmp_path / "runs.json"), "--json")
+    assert (code, said) == (2, "")
+    assert complaint.startswith("going: ")
+    assert "colour" in complaint

@@ -84,7 +84,7 @@ def _read(file: str) -> bytes:
 
 
 def _show_progress(done: int, total: int) -> None:
-    sys.stderr.write(
-        "\r" + say("{done} of {total} rows read", done=done, total=total) + ("\n" if done == total else "")
-    )
+    told = say("{done} of {total} rows read", done=done, total=total)
+    end = "\r" if done < total else say("; working on what is new …") + "\n"
+    sys.stderr.write(told + end)
     sys.stderr.flush()

@@ -61,7 +61,7 @@ def examine(
         kind: what its rows are.
         now: the present moment.
         zone: where times without offset or zone were noted.
-        progress: told now and then how many rows have been read, out of how many.
+        progress: told now and then, and at the end of a long file, how many rows have been read, out of how many.
 
     Raises:
         Rejected: not a single row can be read.
@@ -69,9 +69,10 @@ def examine(
     table = read_table(data, columns(kind))
     findings = Findings(kind, problems=list(table.problems))
     place = place_of(db, table, now, zone)
+    total = len(table.rows)
     for number, row in enumerate(table.rows, 1):
-        if number % ROWS_A_STEP == 0:
-            progress(number, len(table.rows))
+        if number % ROWS_A_STEP == 0 or number == total > ROWS_A_STEP:
+            progress(number, total)
         try:
             commands = _READERS[kind](row, place)
         except BadInput as wrong:
