@@ -1,6 +1,8 @@
 from dataclasses import replace
 from datetime import datetime, timedelta
 
+import pytest
+
 from tests.derived import check_cache
 from tracker import derive, figures
 from tracker.commands.base import Who
@@ -9,6 +11,7 @@ from tracker.commands.log import LogSighting, LogWind, VoidEntry
 from tracker.commands.register import ArchiveWatch, RegisterWatch
 from tracker.commands.settings import ChangeSettings
 from tracker.commands.undo import Undo
+from tracker.errors import NotFound
 from tracker.store import reminders
 from tracker.store.estimates import read_estimates
 from tracker.store.store import Store
@@ -85,3 +88,15 @@ def test_a_stricter_owner_gets_an_earlier_wind_by(store: Store, who: Who) -> Non
     assert strict is not None
     assert loose is not None
     assert strict < loose
+
+
+def test_a_change_that_failed_leaves_no_history_behind(store: Store, who: Who) -> None:
+    watch = _kept()
+    submit(store, [watch, _wind(watch, who.now - timedelta(hours=30))], who)
+    seen = figures.one(store, watch.uid, who.now).history
+    broken = LogWind(watch_uid="0" * 8 + watch.uid[8:], at=who.now, zone="UTC")
+    with pytest.raises(NotFound):
+        submit(store, [_wind(watch, who.now, found="going"), broken], who)
+    assert figures.one(store, watch.uid, who.now).history == seen
+    submit(store, [_wind(watch, who.now, found="stopped")], who)
+    assert figures.one(store, watch.uid, who.now).history.runs[0].ended_by == "found stopped"

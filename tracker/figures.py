@@ -1,8 +1,9 @@
 """What is known of each watch at a moment: its log read, its reserve estimated, its state now."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from weakref import WeakKeyDictionary
 from zoneinfo import ZoneInfo
 
 from sqlite_utils import Database
@@ -39,6 +40,12 @@ class Figures:
     fresh: bool
 
 
+ReadBefore = dict[str, tuple[int, History]]
+"""Histories by watch, each with the count of its log that it was read at."""
+
+_read_before: WeakKeyDictionary[Store, ReadBefore] = WeakKeyDictionary()
+
+
 def collect(store: Store, now: datetime, *, archived: bool = False) -> list[Figures]:
     """Every watch in use (or, with `archived`, put away) by nickname, as it stands now."""
     return _kept(store, register.watches(store.reading(), archived=archived), now)
@@ -57,22 +64,29 @@ def one(store: Store, uid: str, now: datetime) -> Figures:
 
 
 def _kept(store: Store, watches: Sequence[Watch], now: datetime) -> list[Figures]:
-    figures = work_out(store.reading(), watches, now)
+    figures = work_out(store.reading(), watches, now, _read_before.setdefault(store, {}))
     if any(each.fresh for each in figures):
         with store.change() as db:
             keep(db, figures)
     return figures
 
 
-def work_out(db: Database, watches: Sequence[Watch], now: datetime) -> list[Figures]:
-    """Derive everything of these watches, with their cached estimates where those still hold."""
+def work_out(
+    db: Database, watches: Sequence[Watch], now: datetime, read_before: ReadBefore | None = None
+) -> list[Figures]:
+    """Derive everything of these watches, with their cached estimates where those still hold.
+
+    `read_before` holds histories of committed logs and is filled with those read now; none inside a change, whose
+    counters may come again with another log if it is rolled back.
+    """
     settings = preferences_of(db).values
     midnight = _midnight(now, settings.zone)
+    # Counters come first: a log that grows meanwhile is then kept under a count that no longer holds.
     counters, cache = register.log_counters(db), estimates.read_estimates(db)
-    entries = log.entries(db, [watch.uid for watch in watches])
+    histories = _histories(db, watches, counters, {} if read_before is None else read_before)
     figures = []
     for watch in watches:
-        history = run_downs(watch, entries.get(watch.uid, ()))
+        history = histories[watch.uid]
         segment = present_segment(history, midnight)
         key = Key(counters[watch.uid], str(MODEL_VERSION), segment.asked_at.date().isoformat())
         held = cache.get(watch.uid)
@@ -80,6 +94,16 @@ def work_out(db: Database, watches: Sequence[Watch], now: datetime) -> list[Figu
         found = _estimate(watch, segment) if held is None or fresh else Estimate.from_dict(held[1])
         figures.append(_figures(watch, history, segment, found, settings, key, fresh=fresh, now=now))
     return figures
+
+
+def _histories(
+    db: Database, watches: Sequence[Watch], counters: Mapping[str, int], read_before: ReadBefore
+) -> dict[str, History]:
+    unread = [watch for watch in watches if read_before.get(watch.uid, (None,))[0] != counters[watch.uid]]
+    entries = log.entries(db, [watch.uid for watch in unread])
+    for watch in unread:
+        read_before[watch.uid] = (counters[watch.uid], run_downs(watch, entries.get(watch.uid, ())))
+    return {watch.uid: read_before[watch.uid][1] for watch in watches}
 
 
 def keep(db: Database, figures: Sequence[Figures]) -> None:
