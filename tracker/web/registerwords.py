@@ -1,0 +1,80 @@
+"""What the register says of a watch, in words, and what to beware of when handling it."""
+
+from tracker.core.watch import Watch
+from tracker.words import say
+
+WOUND_BY = {
+    "crown": "the crown, by hand",
+    "crown and rotor": "the rotor, and the crown",
+    "rotor only": "the rotor alone",
+    "key": "a key",
+    "weights": "weights",
+}
+HABIT = {
+    "when worn": "wound when worn",
+    "keep going": "kept going",
+    "on weekdays": "on weekdays: {days}",
+    "every n days": "every {n} days",
+    "at rest": "at rest, with a run now and then",
+}
+STAKE = {"time only": "the time alone to set", "date": "time and date to set", "calendar": "a calendar or moon to set"}
+REACH = {"at hand": "", "only at": "only there", "out of reach": "out of reach"}
+INDICATOR = {"none": "", "fraction": "shows a fraction of full", "hours": "shows hours"}
+
+
+def register(watch: Watch) -> list[tuple[str, str]]:
+    """Label and value of everything the register says; what is empty stays out. Value and serial are on the edit page."""
+    days = " ".join(say(day) for day in watch.habit_weekdays)
+    said = [
+        (say("Wound by"), say(WOUND_BY[watch.wound_by])),
+        (say("Turns to full"), f"{watch.crown_turns_to_full:g}" if watch.crown_turns_to_full else ""),
+        (say("Habit"), say(HABIT[watch.habit]).format(days=days, n=watch.habit_every_days)),
+        (say("A stop costs"), say(STAKE[watch.stake])),
+        (say("Indicator"), say(INDICATOR[watch.indicator])),
+        (say("Dial"), say("24 hours") if watch.dial_hours == 24 else ""),  # noqa: PLR2004 -- a kind of dial
+        (say("Other springs"), watch.other_springs),
+        (say("How it is set"), watch.setting_details),
+        (say("Place"), ", ".join(part for part in (watch.place, say(REACH[watch.reach])) if part)),
+        (say("Belongs to"), watch.belongs_to),
+        (say("Job number"), watch.job_number),
+        (say("Calibre"), watch.calibre),
+        (say("Vibrations an hour"), str(watch.vibrations_per_hour or "")),
+        (say("Notes"), watch.note),
+    ]
+    return [(label, value) for label, value in said if value]
+
+
+def cautions(watch: Watch) -> list[str]:
+    """What not to do when winding and setting this watch (common practice, no source)."""
+    said = []
+    if watch.wound_by == "crown":
+        said.append(say("Do not force the crown past resistance."))
+    elif watch.wound_by == "crown and rotor":
+        turns = watch.crown_turns_to_full
+        said.append(
+            say("Its crown slips at full wind and gives no resistance: stop at {n} turns.", n=f"{turns:g}")
+            if turns
+            else say("Its crown slips at full wind and gives no resistance: count its turns and stop at their number.")
+        )
+    if watch.screw_down_crown:
+        said.append(say("Screw the crown back after winding."))
+    if watch.stake == "calendar":
+        said.append(
+            say(
+                "Do not set its calendar while the hands stand between 8 in the evening and 4 in the morning: it is changing then. Hours on the hands, not on the room's clock."
+            )
+        )
+    elif watch.date_window or watch.stake == "date":
+        said.append(
+            say(
+                "Do not set its date while the hands stand between 9 in the evening and 3 in the morning: it is changing then. Hours on the hands, not on the room's clock."
+            )
+        )
+    return said
+
+
+def let_down() -> str:
+    """The caution beside anything that opens a watch (common practice, no source)."""
+    return say(
+        "A wound mainspring can injure: let the power down before opening, and leave it to a trained watchmaker if unsure."
+    )

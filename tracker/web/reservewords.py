@@ -1,0 +1,152 @@
+"""What is known of a reserve, in sentences: the hours, where they come from, what is risked."""
+
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from tracker import phrases
+from tracker.core.reserve import Estimate
+from tracker.core.watch import Watch
+from tracker.core.windby import still_going
+from tracker.figures import Figures
+from tracker.words import say
+
+STOPS = ("exact", "between", "one_of", "at_most")
+"""Kinds of evidence that come from a stop."""
+FEW = 3
+NOTABLE = 1.2
+"""How much larger the risk since the wind must be than that of one wind-by to be worth saying."""
+HOUR = timedelta(hours=1)
+
+
+def stops(estimate: Estimate) -> int:
+    """How many runs ended in a stop that tells something."""
+    return sum(estimate.evidence.get(kind, 0) for kind in STOPS)
+
+
+def little_seen(each: Figures) -> bool:
+    """Whether the figures rest on the maker's more than on what was seen."""
+    return stops(each.estimate) == 0 and each.estimate.evidence.get("at_least", 0) < FEW
+
+
+def evidence(each: Figures) -> str:
+    """Where the figures come from, such as `from 3 stops and 41 “at least”`."""
+    stopped, going = stops(each.estimate), each.estimate.evidence.get("at_least", 0)
+    counted = [_stops(stopped)] if stopped else []
+    counted += [say("{n} “at least”", n=going)] if going else []
+    if counted:
+        return say("from {counted}", counted=say(" and ").join(counted))
+    return say("nothing seen yet: {given}", given=given(each.watch))
+
+
+def _stops(count: int) -> str:
+    return say("1 stop") if count == 1 else say("{n} stops", n=count)
+
+
+def given(watch: Watch) -> str:
+    """The figure the estimate starts from."""
+    if watch.stated_reserve_h is not None:
+        return say("the maker's {length}", length=phrases.length(watch.stated_reserve_h, known_to_h=_tenth(watch)))
+    if watch.reserve_class is not None:
+        return say("a reserve of about {words}", words=say(watch.reserve_class))
+    return say("a day or two, as most go")
+
+
+def _tenth(watch: Watch) -> float:
+    return 0.5 if watch.stated_reserve_h is not None and watch.stated_reserve_h % 1 else 1.0
+
+
+def doubt(each: Figures) -> str:
+    """What is said below the first line where little has been seen; empty where enough has."""
+    if not little_seen(each):
+        return ""
+    runs = len(each.history.runs) + (each.history.current is not None)
+    if runs == 0:
+        return say("Nothing seen yet. Its figures are taken from {given}.", given=given(each.watch))
+    seen = say("one winding") if runs == 1 else say("{n} windings", n=phrases.number(runs))
+    return say(
+        "Too little seen yet: {seen}, no stop. Its figures are taken from {given}.", seen=seen, given=given(each.watch)
+    )
+
+
+def reserve_now(each: Figures) -> str:
+    """The reserve at its present age: its middle and its band, in the same unit."""
+    band = each.estimate.reserve_h
+    known_to_h = (band.high - band.low) / 2
+    middle = phrases.length(band.mid, known_to_h=known_to_h)
+    if band.mid <= phrases.DAYS_FROM_H < band.high:
+        middle = say("{n} days", n=f"{band.mid / phrases.A_DAY_H:.1f}")
+    return say("about {middle} ({span})", middle=middle, span=phrases.span(band.low, band.high))
+
+
+def baseline(each: Figures) -> str:
+    """The reserve just after service, with its band; empty where no service is known."""
+    if not each.segment.serviced:
+        return ""
+    band = each.estimate.baseline_h
+    return phrases.span(band.low, band.high)
+
+
+def since(each: Figures, now: datetime, zone: ZoneInfo) -> str:
+    """Where the figures come from, and since when it counts: a service begins anew."""
+    if not each.segment.serviced or each.segment.since is None:
+        return evidence(each)
+    service = phrases.day(each.segment.since, now, zone)
+    return say("{evidence}, since its service ({day})", evidence=evidence(each), day=service)
+
+
+def one_sided(each: Figures) -> str:
+    """What the evidence does not reach: from above where it never stopped, from below where it was never seen going."""
+    counts = each.estimate.evidence
+    if counts.get("at_least", 0) and stops(each.estimate) == 0:
+        return say(
+            "Nothing is known from above: it was never left to stop. One run-down would tell more than a year of winding."
+        )
+    if stops(each.estimate) and stops(each.estimate) == counts.get("at_most", 0) and not counts.get("at_least", 0):
+        return say(
+            "Nothing is known from below: it was never seen going before it stopped. One look in between would tell."
+        )
+    return ""
+
+
+def left_out(each: Figures) -> str:
+    """How many runs tell nothing."""
+    count = each.estimate.left_out
+    return say("{n}, each with its reason below", n=count) if count else ""
+
+
+def risk(each: Figures) -> str:
+    """The chance accepted that the watch stops before its wind-by."""
+    return say("one wind-by in {n} may come too late", n=round(1 / each.risk.p))
+
+
+def bound(each: Figures) -> str:
+    """What is to be said where the risk was brought to a bound."""
+    if each.risk.at_floor:
+        return say(
+            "So rare a stop can't be promised by a wind-by alone: wind it in every round. What is said holds if it was wound full."
+        )
+    if each.risk.at_ceiling:
+        return say("You accept more stops than that; no wind-by is set later than one in ten allows.")
+    return say("What is said holds if it was wound full.")
+
+
+def sum_since_wind(each: Figures) -> str:
+    """The risk of all wind-bys of this run together, where sightings have moved them on; empty elsewhere."""
+    run, by = each.history.current, each.standing.wind_by
+    if run is None or by is None or run.seen_going_h == 0:
+        return ""
+    share = 1 - still_going(each.estimate.next_run, (by - run.started_at) / HOUR)
+    return say("{share} stops before this wind-by", share=_one_run_in(share)) if share > each.risk.p * NOTABLE else ""
+
+
+def _one_run_in(share: float) -> str:
+    if share > 0.5:  # noqa: PLR2004 -- more often than not
+        return say("more than every second run")
+    return say("one run in {n}", n=phrases.number(round(1 / share)))
+
+
+def stated(watch: Watch) -> str:
+    """The maker's figure, or the class, or that there is neither."""
+    if watch.stated_reserve_h is not None:
+        return phrases.length(watch.stated_reserve_h, known_to_h=_tenth(watch))
+    return say("no figure; about {words}", words=say(watch.reserve_class)) if watch.reserve_class else say("not known")

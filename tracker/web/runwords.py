@@ -1,0 +1,98 @@
+"""Run-downs in words: what each one tells, its censoring kept, and how it ended."""
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from tracker import phrases
+from tracker.core.bounds import Flaw
+from tracker.core.evidence import Evidence
+from tracker.core.rundown import RunDown
+from tracker.words import say
+
+SHOWN_AT_FIRST = 12
+
+LEFT_OUT = {
+    "not seen going": "left out: it was not seen going again",
+    "part wind": "left out: it was wound in part only",
+    "unsure wind": "left out: how far it was wound is not known",
+    "worn": "left out: wearing winds it",
+}
+"""Why a run tells nothing."""
+
+ENDED = {
+    "found stopped": "found stopped {when}",
+    "rewound going": "wound {when} while it was going",
+    "rewound, not noticed": "wound {when}; nobody noted whether it was going",
+    "part wind": "wound on in part {when}",
+    "stopped on purpose": "stopped on purpose {when}",
+    "service": "went to service before {when}",
+    "worn": "put on {when}",
+}
+"""How a run ended."""
+
+FLAW = {
+    "hands fit no moment": "{entry}: the hands fit no moment of its run; they were left out of account.",
+    "hands read differently": "{entry}: the hands read differently from before; this reading was left out of account.",
+}
+"""What is wrong with a note."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shortened:
+    """The runs to show, newest first, and how many there are in all."""
+
+    rows: list[RunDown]
+    count: int
+
+
+def shortened(runs: Sequence[RunDown], *, everything: bool) -> Shortened:
+    """The newest runs, or all of them."""
+    return Shortened(list(reversed(runs))[: None if everything else SHOWN_AT_FIRST], len(runs))
+
+
+def told(run: RunDown) -> str:
+    """What the run tells of the hours from full wind to stop."""
+    if run.reason is not None:
+        return say(LEFT_OUT[run.reason])
+    return hours(run.evidence)
+
+
+def hours(evidence: Evidence) -> str:
+    """Evidence in words, such as `at least 26 h`."""
+    low_h, high_h = evidence.spans_h[0]
+    if evidence.kind == "at_least":
+        return say("at least {length}", length=phrases.length(low_h))
+    if evidence.kind == "at_most":
+        return say("at most {length}", length=phrases.length(high_h))
+    if evidence.kind == "one_of":
+        moments = say(" or ").join(_middle(span) for span in evidence.spans_h)
+        return say("{moments} by the hands", moments=moments)
+    return _middle((low_h, high_h)) if evidence.kind == "exact" or high_h - low_h < 1 else _between(low_h, high_h)
+
+
+def _middle(span: tuple[float, float]) -> str:
+    return phrases.length(math.fsum(span) / 2, known_to_h=(span[1] - span[0]) / 2)
+
+
+def _between(low_h: float, high_h: float) -> str:
+    known_to_h = (high_h - low_h) / 2
+    low, high = (phrases.length(end_h, known_to_h=known_to_h) for end_h in (low_h, high_h))
+    return say("between {low} and {high}", low=low, high=high)
+
+
+def ended(run: RunDown, now: datetime, zone: ZoneInfo) -> str:
+    """How the run ended, and when."""
+    return say(ENDED[run.ended_by], when=phrases.when(run.ended_at, now, zone))
+
+
+def begun(run: RunDown, now: datetime, zone: ZoneInfo) -> str:
+    """When the run began."""
+    return phrases.when(run.started_at, now, zone)
+
+
+def flaws(found: Sequence[Flaw], entries: Mapping[str, str]) -> list[str]:
+    """What is wrong with notes, each named by what `entries` calls it (by uid)."""
+    return [say(FLAW[word], entry=entries.get(uid, say("An entry"))) for uid, word in found]

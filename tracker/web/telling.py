@@ -1,0 +1,81 @@
+"""How is this watch? Its state and what is left, in sentences."""
+
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from tracker import phrases
+from tracker.figures import Figures
+from tracker.words import say
+
+EVEN_CHANCE = 0.5
+
+
+def likely_stopped(each: Figures) -> bool:
+    """Whether it would rather be found stopped than going."""
+    doubtful = each.standing.word == "may have stopped"
+    return each.standing.word == "stopped" or (doubtful and each.standing.chance_going < EVEN_CHANCE)
+
+
+def left(each: Figures) -> str:
+    """Hours left, such as `19 to 27 h`; empty where there are none to tell."""
+    band = each.standing.left_h
+    if band is None or each.standing.word not in {"going", "going, probably"}:
+        return ""
+    return phrases.span(max(band.low, 0.0), max(band.high, 0.0))
+
+
+def state(each: Figures) -> str:
+    """The state of a watch in a few words; only a watch that is kept going asks to be looked at."""
+    word = say("not known") if each.standing.word == "unknown" else say(each.standing.word)
+    return say("{state}: look at it", state=word) if each.standing.look and each.watch.kept else word
+
+
+def wind_by(each: Figures) -> datetime | None:
+    """By when to wind it; nothing for one that has stopped already."""
+    return None if each.standing.word == "stopped" else each.standing.wind_by
+
+
+def first_line(each: Figures, now: datetime, zone: ZoneInfo) -> str:
+    """How is this one? In a sentence or two."""
+    by, word = each.standing.wind_by, each.standing.word
+    if each.standing.look:
+        return _unmeasured(each)
+    if word == "stopped" or by is None:
+        return _stopped(each, now, zone)
+    if word == "may have stopped":
+        return say(
+            "May have stopped: its wind-by was {when}. It still goes with a chance of {n} %.",
+            when=phrases.when(by, now, zone),
+            n=round(100 * each.standing.chance_going),
+        )
+    return say(
+        "{state}, {left} left. Wind by {when}.",
+        state=phrases.capital(say(word)),
+        left=left(each),
+        when=phrases.when(by, now, zone),
+    )
+
+
+def _unmeasured(each: Figures) -> str:
+    why = _why_unmeasured(each)
+    if each.watch.kept:
+        return say("Look at it: {why}.", why=why)
+    if each.standing.word == "unknown":
+        return say("Not known whether it goes: {why}.", why=why)
+    return say("Going, probably; nobody knows for how long: {why}.", why=why)
+
+
+def _why_unmeasured(each: Figures) -> str:
+    run = each.history.current
+    if run is None:
+        return say("when it was last wound is not noted")
+    if run.started_by == "wear" or (run.amount == "full" and not run.counts_as_full):
+        return say("wearing has wound it")
+    return say("it was wound in part only") if run.amount == "part" else say("how far it was wound is not sure")
+
+
+def _stopped(each: Figures, now: datetime, zone: ZoneInfo) -> str:
+    last = each.history.last
+    if last.state == "stopped" and last.since is not None:
+        return say("Stopped: seen so {when}.", when=phrases.when(last.since, now, zone))
+    return say("Stopped: it was wound too long ago to be going.")
