@@ -1,0 +1,53 @@
+"""The Collection page: what have I got, in what state? And how a watch joins it."""
+
+from flask import Blueprint, render_template, request
+from werkzeug.wrappers import Response
+
+from tracker.figures import collect
+from tracker.store import register as shelf
+from tracker.uids import new_uid, uid_of
+from tracker.web import registering, reservewords, table, telling
+from tracker.web.forms import Answer, Form, form_page
+from tracker.web.request import back_to, change, now, preferences, store, zone
+
+pages = Blueprint("collection", __name__)
+
+
+@pages.get("/collection")
+def page() -> str:
+    """Every watch in use, as the address asks for them."""
+    figures = collect(store(), now())
+    wanted = table.wanted(request.args)
+    return render_template(
+        "collection.html",
+        figures=figures,
+        rows=table.rows(figures, wanted),
+        wanted=wanted,
+        put_away=shelf.watches(store().reading(), archived=True),
+        telling=telling,
+        reservewords=reservewords,
+        table=table,
+        headers=table.headers(),
+        states=table.choices(),
+        now=now(),
+        zone=zone(),
+    )
+
+
+@pages.get("/collection/archived")
+def archived() -> str:
+    """Every watch that was put away."""
+    put_away = shelf.watches(store().reading(), archived=True)
+    return render_template("archived.html", watches=put_away, uid=new_uid(now()), key_of=uid_of, now=now(), zone=zone())
+
+
+@pages.route("/collection/register", methods=["GET", "POST"])
+def register() -> Answer:
+    """Register one watch or many."""
+    return form_page("register.html", _register, fresh=registering.FRESH, shown_as={"nickname": "nicknames"})
+
+
+def _register(form: Form) -> Response:
+    commands = registering.commands_of(form, now(), preferences().values.zone)
+    change(commands, registering.said(form))
+    return back_to("round.page" if form.get("habit") == "keep going" else "collection.page")
