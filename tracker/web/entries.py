@@ -1,0 +1,107 @@
+"""The kinds of entry a person can note: what an address calls them, what a form of each sends, which command it becomes."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from tracker.commands.base import EntryCommand
+from tracker.commands.build import build
+from tracker.commands.log import LogService, LogSighting, LogWear, LogWind
+from tracker.core.when import Said
+from tracker.errors import NotFound
+from tracker.web.forms import Form, values_of
+from tracker.web.logwords import KIND_OF_TABLE
+from tracker.words import say
+
+Row = dict[str, Any]
+
+COMMANDS: dict[str, type[EntryCommand]] = {
+    "wind": LogWind,
+    "sighting": LogSighting,
+    "wear": LogWear,
+    "service": LogService,
+}
+FLAGS = {"wind": ("date_set",)}
+UNSAID: dict[str, Mapping[str, object]] = {
+    "wind": {"amount": "full", "found": "not noticed", "hands": "unknown"},
+    "sighting": {"seen": "going"},
+    "wear": {"act": "put on"},
+    "service": {},
+}
+"""What a form of each kind opens with."""
+
+
+def kinds() -> list[tuple[str, str]]:
+    """Every kind with its label."""
+    return [
+        ("wind", say("a wind")),
+        ("sighting", say("what was seen")),
+        ("wear", say("put on or laid down")),
+        ("service", say("a service")),
+    ]
+
+
+def title(kind: str, nickname: str, *, correcting: bool) -> str:
+    """What the page asks."""
+    if correcting:
+        return say("What was it really?")
+    questions = {
+        "wind": say("How was {nickname} wound?", nickname=nickname),
+        "sighting": say("How was {nickname} seen?", nickname=nickname),
+        "wear": say("Was {nickname} put on or laid down?", nickname=nickname),
+        "service": say("What was done to {nickname}?", nickname=nickname),
+    }
+    return questions[kind]
+
+
+def kind_of(asked: str, replaced: Row | None) -> str:
+    """The kind the address asks for; a correction stays of its own kind.
+
+    Raises:
+        NotFound: there is no such kind.
+    """
+    kind = KIND_OF_TABLE[replaced["table"]] if replaced else asked or "wind"
+    if kind not in COMMANDS:
+        raise NotFound(say("There is no such kind of entry."))
+    return kind
+
+
+def fresh(kind: str, asked: Mapping[str, str], replaced: Row | None) -> dict[str, object]:
+    """What the form opens with: the entry under correction, else the plain case and what the address adds to it."""
+    if replaced:
+        flags = {flag: bool(replaced[flag]) for flag in FLAGS.get(kind, ())}
+        return {"when": "as noted"} | {name: replaced[name] for name in [*_own(kind), "note"]} | flags
+    return {"when": "now", **UNSAID[kind]} | {name: asked[name] for name in [*_own(kind), "when"] if name in asked}
+
+
+def command(kind: str, form: Form, watch_uid: str, said: Said, *, replaces: Row | None) -> EntryCommand:
+    """The command a form asks for.
+
+    Raises:
+        Rejected: what can't be taken, by field.
+    """
+    flags = FLAGS.get(kind, ())
+    told = values_of(form, [name for name in [*_own(kind), "note"] if name not in flags], flags=flags)
+    return build(
+        COMMANDS[kind],
+        {
+            **told,
+            "uid": form.get("uid", ""),
+            "watch_uid": watch_uid,
+            "at": said.at,
+            "zone": said.zone_name,
+            "within_min": said.within_min,
+            **_carried_over(kind, replaces),
+        },
+    )
+
+
+def _carried_over(kind: str, replaced: Row | None) -> dict[str, object]:
+    """What a correction keeps of the entry it replaces without asking."""
+    if replaced is None:
+        return {}
+    return {"replaces": replaced["uid"]} | ({"worn_by": replaced["worn_by"]} if kind == "wear" else {})
+
+
+def _own(kind: str) -> list[str]:
+    """The fields this kind of entry has beyond those of every entry; who wore it is not asked yet."""
+    return [name for name in COMMANDS[kind].model_fields if name not in EntryCommand.model_fields and name != "worn_by"]

@@ -1,0 +1,96 @@
+"""The Watch page: how is this one? And what can be done with it."""
+
+from flask import Blueprint, render_template, request
+from werkzeug.wrappers import Response
+
+from tracker.commands.base import Command
+from tracker.commands.build import build
+from tracker.commands.register import FIELD_NAMES, ArchiveWatch, BringBackWatch, EditWatch
+from tracker.core.watch import Watch
+from tracker.errors import NotFound
+from tracker.figures import one
+from tracker.store import log, register
+from tracker.uids import new_uid, uid_of
+from tracker.web import logwords, registerwords, reservewords, runwords, telling
+from tracker.web.board import board
+from tracker.web.forms import Answer, Form, form_page, values_of, version_of
+from tracker.web.registering import FLAGS
+from tracker.web.request import back_to, change, now, store, zone
+from tracker.words import say
+
+pages = Blueprint("watch", __name__)
+
+WORDS = {
+    "key_of": uid_of,
+    "logwords": logwords,
+    "registerwords": registerwords,
+    "reservewords": reservewords,
+    "runwords": runwords,
+    "telling": telling,
+}
+"""What the template says things with."""
+
+
+def found(uid: str) -> Watch:
+    """The watch of this address.
+
+    Raises:
+        NotFound: there is none.
+    """
+    watch = register.watch(store().reading(), uid)
+    if watch is None:
+        raise NotFound(say("There is no such watch, or no longer."))
+    return watch
+
+
+@pages.get("/watch/<uid>")
+def page(uid: str) -> str:
+    """One watch as it stands."""
+    figures, rows = one(store(), uid, now()), log.entry_rows(store().reading(), uid)
+    named = {row["uid"]: logwords.when(row, now(), zone()) for row in rows}
+    return render_template(
+        "watch.html",
+        each=figures,
+        watch=figures.watch,
+        board=board([figures], [], now(), zone()),
+        log=logwords.shortened(rows, everything=request.args.get("log") == "all"),
+        runs=runwords.shortened(figures.history.runs, everything=request.args.get("runs") == "all"),
+        flaws=runwords.flaws(figures.history.flaws, named),
+        key=new_uid(now()),
+        now=now(),
+        zone=zone(),
+        **WORDS,
+    )
+
+
+@pages.route("/watch/<uid>/edit", methods=["GET", "POST"])
+def edit(uid: str) -> Answer:
+    """Change what the register says of it."""
+    watch = found(uid)
+    fresh = {name: getattr(watch, name) for name in FIELD_NAMES}
+    return form_page("edit.html", _edit, fresh=fresh, watch=watch, version=watch.version)
+
+
+def _edit(form: Form) -> Response:
+    uid = str((request.view_args or {})["uid"])
+    fields = values_of(form, [name for name in FIELD_NAMES if name not in FLAGS], flags=FLAGS)
+    hidden = {"uid": form.get("uid", ""), "watch_uid": uid, "version": version_of(form)}
+    change([build(EditWatch, fields | hidden)], say("Saved."))
+    return back_to("watch.page", uid=uid)
+
+
+@pages.post("/watch/<uid>/archive")
+def archive(uid: str) -> Response:
+    """Put it away: out of lists and rounds, its history kept."""
+    return _moved(ArchiveWatch, uid, say("{nickname} is put away; its history is kept.", nickname=found(uid).nickname))
+
+
+@pages.post("/watch/<uid>/bring-back")
+def bring_back(uid: str) -> Response:
+    """Return it to the collection."""
+    return _moved(BringBackWatch, uid, say("{nickname} is back in the collection.", nickname=found(uid).nickname))
+
+
+def _moved(command: type[Command], uid: str, said: str) -> Response:
+    change([build(command, {"uid": request.form.get("uid", ""), "watch_uid": uid})], said)
+    return back_to("collection.page")
