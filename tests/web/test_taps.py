@@ -5,19 +5,17 @@ from typing import Any
 import pytest
 from werkzeug.datastructures import MultiDict
 
-from tests.web.rounds import NOW
+from tests.web.rounds import BERLIN, NOW
 from tracker.commands.log import LogSighting, LogWind
-from tracker.core.when import Said
 from tracker.errors import BadInput, Rejected
 from tracker.uids import new_uid
 from tracker.web.taps import Tap, commands_of, done_said, tap_of
 
 A, B = new_uid(), new_uid()
-SAID = Said(NOW, "Europe/Berlin", 2.0)
 
 
 def wind(act: str, **fields: str) -> LogWind:
-    [made] = commands_of(Tap(act, (A,)), MultiDict({"key": "k", **fields}), SAID)
+    [made] = commands_of(Tap(act, (A,)), MultiDict({"key": "k", **fields}), NOW, BERLIN)
     assert isinstance(made, LogWind)
     return made
 
@@ -35,7 +33,7 @@ def test_what_the_hands_showed_and_how_they_were_set_goes_with_it() -> None:
 
 
 def test_a_look_alone_is_a_sighting() -> None:
-    [made] = commands_of(Tap("seen-stopped", (A,)), MultiDict({f"shown-{A}": "4:37"}), SAID)
+    [made] = commands_of(Tap("seen-stopped", (A,)), MultiDict({f"shown-{A}": "4:37"}), NOW, BERLIN)
     assert isinstance(made, LogSighting)
     assert (made.seen, made.shown) == ("stopped", "4:37")
 
@@ -81,10 +79,18 @@ def test_a_sitting_of_none_notes_nothing() -> None:
 def test_what_cannot_be_taken_is_named_by_its_field(act: str, field: str, value: str, sentence: str) -> None:
     form: MultiDict[str, Any] = MultiDict({f"{field}-{A}": value})
     with pytest.raises(Rejected) as caught:
-        commands_of(Tap(act, (A, B)), form, SAID)
+        commands_of(Tap(act, (A, B)), form, NOW, BERLIN)
     assert [(problem.field, problem.what) for problem in caught.value.problems] == [(f"{field}-{A}", sentence)]
 
 
 def test_what_was_noted_is_said_by_name_or_beyond_a_few_by_number() -> None:
     assert done_said(Tap("wound-going", ("a", "b")), ["Ferry", "Coat"]) == "Noted: Ferry, Coat wound; was going."
     assert done_said(Tap("wound-stopped", ()), ["x"] * 6) == "Noted: six watches wound; had stopped."
+
+
+def test_everything_wrong_is_told_at_once() -> None:
+    form: MultiDict[str, Any] = MultiDict({"when": "about", "clock": " ", f"shown-{A}": "x"})
+    with pytest.raises(Rejected) as caught:
+        commands_of(Tap("wound-stopped", (A,)), form, NOW, BERLIN)
+    assert [problem.field for problem in caught.value.problems] == ["clock", f"shown-{A}"]
+    assert caught.value.problems[0].sentence == "No time is given. Give it as 07:30."

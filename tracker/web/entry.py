@@ -12,7 +12,6 @@ from tracker.store import register
 from tracker.uids import new_uid
 from tracker.web import round_, taps
 from tracker.web.forms import by_field
-from tracker.web.moment import moment_of
 from tracker.web.request import back_to, change, now, store, who, zone
 from tracker.words import say
 
@@ -31,7 +30,7 @@ def tap() -> Response | tuple[str, int]:
 
 def _tap() -> Response:
     tapped = taps.tap_of(request.form)
-    commands = taps.commands_of(tapped, request.form, moment_of(request.form, now(), zone()))
+    commands = taps.commands_of(tapped, request.form, now(), zone())
     done = change(commands, taps.done_said(tapped, _nicknames(tapped.watch_uids)))
     if not done.applied:
         _tell(say("That had been noted already; nothing was added."))

@@ -5,12 +5,19 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from tracker import phrases
+from tracker.core.logwalk import State
 from tracker.figures import Figures
 from tracker.web.board import chance_said
 from tracker.web.roundview import Parts, likely_going, to_look_at
 from tracker.words import say
 
 PAIR = 2
+
+LAST: dict[State, str] = {
+    "going": "seen going {when}",
+    "stopped": "stopped since {when}",
+    "unknown": "nothing known since {when}",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,12 +129,12 @@ def _why(each: Figures, now: datetime, zone: ZoneInfo) -> list[str]:
 def last_known(each: Figures, now: datetime, zone: ZoneInfo) -> str:
     """When the watch was last seen or wound."""
     run, last = each.history.current, each.history.last
-    if run is not None:
-        said, at = ("seen going {when}", run.last_seen_at) if run.last_seen_at else ("wound {when}", run.started_at)
-        return say(said, when=phrases.when(at, now, zone))
-    if last.since is None:
+    if run is not None and run.last_seen_at is None:
+        return say("wound {when}", when=phrases.when(run.started_at, now, zone))
+    at = run.last_seen_at if run is not None else last.since
+    if at is None:
         return say("nothing noted yet")
-    return say("{state} since {when}", state=say(last.state), when=phrases.when(last.since, now, zone))
+    return say(LAST[last.state], when=phrases.when(at, now, zone))
 
 
 def _little_known(each: Figures, least: int = 3) -> bool:

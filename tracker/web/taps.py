@@ -2,7 +2,9 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from tracker import phrases
 from tracker.commands.base import Command
@@ -12,6 +14,7 @@ from tracker.core.when import Said
 from tracker.errors import BadInput, Rejected
 from tracker.uids import uid_of
 from tracker.web.forms import Form
+from tracker.web.moment import moment_of
 from tracker.words import say
 
 DONE = {
@@ -49,13 +52,18 @@ def tap_of(form: Form) -> Tap:
     return Tap(act, uids)
 
 
-def commands_of(tap: Tap, form: Form, said: Said) -> list[Command]:
+def commands_of(tap: Tap, form: Form, now: datetime, zone: ZoneInfo) -> list[Command]:
     """One command for each watch; each uid follows from the page's own and the act, so that a double tap is one change.
 
     Raises:
-        Rejected: what is wrong, by the name of the field in this form.
+        Rejected: everything that is wrong, by the name of the field in this form.
     """
     commands, problems = list[Command](), list[BadInput]()
+    try:
+        said = _moment(form, now, zone)
+    except BadInput as problem:
+        problems.append(problem)
+        said = Said(now, zone.key, 0.0)  # so that the other fields are read too
     for uid in tap.watch_uids:
         try:
             commands.append(_command(tap.act, uid, form, said))
@@ -64,6 +72,12 @@ def commands_of(tap: Tap, form: Form, said: Said) -> list[Command]:
     if problems:
         raise Rejected(problems)
     return commands
+
+
+def _moment(form: Form, now: datetime, zone: ZoneInfo) -> Said:
+    if form.get("when") == "about" and not form.get("clock", "").strip():
+        raise BadInput(say("No time is given."), field="clock", accepted=say("Give it as 07:30."))
+    return moment_of(form, now, zone)
 
 
 def fields_of(watch_uid: str) -> dict[str, str]:
