@@ -1,0 +1,76 @@
+"""A real browser on a real server; skipped without Debian's chromium unless GOING_NEEDS_BROWSER=1."""
+
+import os
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Page, sync_playwright
+from werkzeug.serving import make_server
+
+from tests.web.rounds import NOW
+from tracker.store.store import Store
+from tracker.web.app import create_app
+
+CHROMIUM = Path("/usr/bin/chromium")
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+PHONE = {"width": 390, "height": 844}
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    here = Path(__file__).parent
+    for item in items:
+        if item.path.is_relative_to(here):
+            item.add_marker(pytest.mark.browser)
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    if not CHROMIUM.exists():
+        message = f"no browser: {CHROMIUM} is missing (Debian package chromium)"
+        if os.environ.get("GOING_NEEDS_BROWSER") == "1":
+            pytest.fail(message)
+        pytest.skip(message)
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=FLAGS)
+        yield browser
+        browser.close()
+
+
+@contextmanager
+def _served(store: Store) -> Iterator[str]:
+    server = make_server("127.0.0.1", 0, create_app(store, now=lambda: NOW), threaded=True)
+    thread = threading.Thread(target=server.serve_forever)
+    thread.start()
+    try:
+        yield f"http://127.0.0.1:{server.server_port}"
+    finally:
+        server.shutdown()
+        thread.join()
+        server.server_close()
+
+
+@pytest.fixture
+def address(store: Store) -> Iterator[str]:
+    """Where the collection of `store` is served, at NOW."""
+    with _served(store) as found:
+        yield found
+
+
+@pytest.fixture(params=[True, False], ids=["script", "no script"])
+def phone(request: pytest.FixtureRequest, chromium: Browser, address: str) -> Iterator[Page]:
+    """A phone, once with JavaScript and once without."""
+    context = chromium.new_context(base_url=address, viewport=PHONE, java_script_enabled=request.param)  # type: ignore[arg-type]  # a size
+    context.set_default_timeout(10_000)
+    yield context.new_page()
+    context.close()
