@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.readme_blocks import generated
 from tests.serving import fetch, started
 
 ROOT = Path(__file__).parent.parent
@@ -31,9 +32,15 @@ def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="module")
 def env(home: Path) -> dict[str, str]:
-    kept = {name: value for name, value in os.environ.items() if name != "GOING_DATA"}
     path = f"{Path(sys.executable).parent}{os.pathsep}{os.environ['PATH']}"
-    return {**kept, "PATH": path, "HOME": str(home), "XDG_DATA_HOME": str(home / "data"), "TZ": "Europe/Lisbon"}
+    return {
+        **os.environ,
+        "PATH": path,
+        "HOME": str(home),
+        "XDG_DATA_HOME": str(home / "data"),
+        "GOING_DATA": str(home / "own"),
+        "TZ": "Europe/Lisbon",
+    }
 
 
 def _free_port() -> int:
@@ -77,3 +84,7 @@ def _served(command: str, home: Path, env: dict[str, str]) -> None:
 
 def test_readme_has_commands_to_run() -> None:
     assert len(COMMANDS) > 10
+
+
+def test_what_readme_says_of_columns_is_what_the_code_has() -> None:
+    assert generated(README) == README, "run: python tests/readme_blocks.py"
