@@ -26,6 +26,6 @@ def message(reminder: Reminder, now: datetime, zone: ZoneInfo) -> Message:
         when = phrases.when_and_distance(wind_by, now, zone)
         return Message(title, say("{nickname}: wind by {when}.", nickname=nickname, when=when), reminder.key)
     title = say("Look at {nickname}", nickname=nickname)
-    when = phrases.when(wind_by, now, zone)
-    text = say("{nickname} may have stopped at about {when}.", nickname=nickname, when=when)
+    day, time = phrases.day(wind_by, now, zone), phrases.clock_time(wind_by, zone)
+    text = say("{nickname} may have stopped {day} at about {time}.", nickname=nickname, day=day, time=time)
     return Message(title, text, reminder.key)

@@ -1,0 +1,62 @@
+"""A webhook, and a collection with one watch to remind of."""
+
+import threading
+import warnings
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+
+import pytest
+
+from tests.reminders.hook import Hook
+from tests.reminders.mailbox import Mailbox
+from tracker.reminders.outbox import replan
+from tracker.reminders.plan import KeptWatch
+from tracker.store.store import Store
+
+HOUR = timedelta(hours=1)
+
+with warnings.catch_warnings():
+    # Apprise's key handling for mail looks for a module of the standard library that goes with Python 3.13.
+    warnings.simplefilter("ignore", DeprecationWarning)
+    import apprise.plugins.email  # noqa: F401 -- loaded here, so that no test meets its warning
+
+
+@pytest.fixture
+def hook() -> Iterator[Hook]:
+    server = Hook()
+    thread = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.01}, daemon=True)
+    thread.start()
+    yield server
+    server.answering.set()
+    server.shutdown()
+    server.server_close()
+    thread.join()
+
+
+@pytest.fixture(autouse=True)
+def _no_proxy(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("NO_PROXY", "127.0.0.1")
+
+
+@pytest.fixture
+def ferry(now: datetime) -> KeptWatch:
+    return KeptWatch("ferry", "Night ferry", "wind-1", now - 10 * HOUR, now + 20 * HOUR)
+
+
+@pytest.fixture
+def planned(store: Store, ferry: KeptWatch, now: datetime) -> Store:
+    """A store with a last call for Night ferry, due 17 hours from now."""
+    with store.change() as db:
+        replan(db, [ferry], 3, now)
+    return store
+
+
+@pytest.fixture
+def mailbox() -> Iterator[Mailbox]:
+    server = Mailbox()
+    thread = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.01}, daemon=True)
+    thread.start()
+    yield server
+    server.shutdown()
+    server.server_close()
+    thread.join()

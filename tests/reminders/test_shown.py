@@ -1,0 +1,58 @@
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from tests.reminders.hook import Hook
+from tracker.reminders import deliver
+from tracker.reminders.answer import Answer
+from tracker.reminders.message import Message
+from tracker.reminders.outbox import replan
+from tracker.reminders.plan import KeptWatch
+from tracker.reminders.ring import ring
+from tracker.reminders.shown import Delivered, Shown, on_page, recent
+from tracker.store.store import Store
+
+HOUR = timedelta(hours=1)
+UTC_ZONE = ZoneInfo("UTC")
+
+
+def down(_address: str, _message: Message) -> Answer:
+    return Answer("failed", "Down.")
+
+
+def test_the_page_shows_what_is_due_though_the_channel_is_down(planned: Store, now: datetime) -> None:
+    ring(planned, now + 17 * HOUR, "http://x", UTC_ZONE, down)
+    assert on_page(planned.reading(), now + 17 * HOUR) == [Shown("ferry", "Night ferry", now + 20 * HOUR, late=False)]
+
+
+def test_the_page_shows_nothing_before_its_moment(planned: Store, now: datetime) -> None:
+    ring(planned, now + 16 * HOUR, "", UTC_ZONE, down)
+    assert on_page(planned.reading(), now + 16 * HOUR) == []
+
+
+def test_past_its_wind_by_it_is_late_and_a_day_later_gone(planned: Store, now: datetime) -> None:
+    ring(planned, now + 17 * HOUR, "", UTC_ZONE, down)
+    assert [each.late for each in on_page(planned.reading(), now + 21 * HOUR)] == [True]
+    assert on_page(planned.reading(), now + 44 * HOUR) == []
+
+
+def test_winding_takes_it_off_the_page(planned: Store, now: datetime) -> None:
+    ring(planned, now + 17 * HOUR, "", UTC_ZONE, down)
+    with planned.change() as db:
+        replan(db, [KeptWatch("ferry", "Night ferry", "wind-2", now + 18 * HOUR, None)], 3, now + 18 * HOUR)
+    assert on_page(planned.reading(), now + 18 * HOUR) == []
+
+
+def test_a_watch_that_is_no_more_leaves_the_page(planned: Store, now: datetime) -> None:
+    ring(planned, now + 17 * HOUR, "", UTC_ZONE, down)
+    with planned.change() as db:
+        replan(db, [], 3, now + 18 * HOUR, gone=["ferry"])
+    assert on_page(planned.reading(), now + 18 * HOUR) == []
+
+
+def test_what_was_sent_is_told_by_channel(planned: Store, now: datetime, hook: Hook) -> None:
+    ring(planned, now + 17 * HOUR, hook.address, UTC_ZONE, deliver.send)
+    at = now + 17 * HOUR
+    assert sorted(recent(planned.reading()), key=lambda each: each.channel) == [
+        Delivered("Night ferry", "address", "sent", at, ""),
+        Delivered("Night ferry", "page", "sent", at, ""),
+    ]

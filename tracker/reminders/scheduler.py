@@ -1,0 +1,130 @@
+"""The bell: it rings every few seconds and whenever the clock was set or the machine slept. It knows nothing else."""
+
+import logging
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import IO, Any
+
+from tracker import clock
+from tracker.collection import preferences
+from tracker.reminders.deliver import send
+from tracker.reminders.ring import Send, ring
+from tracker.reminders.role import take_role
+from tracker.store.store import Store
+
+ROLE = "reminding"
+HEARTBEAT_S = 20
+LOOK_S = 5.0
+JUMP_S = 3.0
+
+_log = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """Both clocks at one moment."""
+
+    wall: datetime
+    monotonic_s: float
+
+
+def read_clocks() -> Reading:
+    """Both clocks now."""
+    return Reading(clock.now(), clock.monotonic_s())
+
+
+def jumped(before: Reading, after: Reading) -> bool:
+    """Whether the wall clock was set between two readings, either way, or the machine slept: its monotonic clock stops."""
+    passed_s = (after.wall - before.wall).total_seconds()
+    return abs(passed_s - (after.monotonic_s - before.monotonic_s)) > JUMP_S
+
+
+class Bell:
+    """Rings for one collection from `start` to `stop`, while no other process does.
+
+    APScheduler is nothing but the spring of it: which reminders are due stands in the database alone, since a job
+    store's own times go wrong when a clock is set.
+    """
+
+    def __init__(self, store: Store, *, send: Send = send) -> None:
+        self._store = store
+        self._send = send
+        self._ringing = threading.Lock()
+        self._stopping = threading.Event()
+        self._role: IO[str] | None = None
+        self._last_rung: datetime | None = None
+        self._scheduler: Any = None
+        self._watchdog = threading.Thread(target=self._watch, name="watchdog", daemon=True)
+
+    def last_rung(self) -> datetime | None:
+        """When it last rang to the end; None if not yet, or while another process rings."""
+        return self._last_rung
+
+    def start(self) -> None:
+        """Ring at once, for what came due while nobody was looking, and from then on."""
+        self._scheduler = _spring()
+        _wind(self._scheduler, self.ring)
+        self._scheduler.start()
+        self._watchdog.start()
+
+    def stop(self) -> None:
+        """Ring no more; a ring under way ends first."""
+        self._stopping.set()
+        self._scheduler.shutdown()
+        self._watchdog.join()
+        if self._role is not None:
+            self._role.close()
+
+    def ring(self) -> None:
+        """Ring until nothing waits; what goes wrong is logged and left to the next time."""
+        with self._ringing:
+            try:
+                self._role = self._role or take_role(self._store.path.parent, ROLE)
+                while self._role and not self._stopping.is_set() and self._ring_once():
+                    pass
+            except Exception:  # noqa: BLE001 -- the bell must go on
+                _log.exception("The bell could not ring.")
+
+    def _ring_once(self) -> bool:
+        wishes = preferences(self._store)
+        more = ring(self._store, clock.now(), wishes.values.remind_address, wishes.zone, self._send)
+        self._last_rung = clock.now()
+        return more
+
+    def _watch(self) -> None:
+        before = read_clocks()
+        while not self._stopping.wait(LOOK_S):
+            before = self.look(before)
+
+    def look(self, before: Reading) -> Reading:
+        """Compare the clocks with an earlier reading of them, and ring if one of them jumped."""
+        after = read_clocks()
+        if jumped(before, after):
+            # Set back, the next heartbeat would be as far off as the clock was moved.
+            _wind(self._scheduler, self.ring)
+        return after
+
+
+def _spring() -> Any:
+    from apscheduler.executors.pool import ThreadPoolExecutor  # noqa: PLC0415 -- only who rings needs it
+    from apscheduler.schedulers.background import BackgroundScheduler  # noqa: PLC0415 -- as above
+
+    # One thread: each that rings keeps a connection to the file.
+    return BackgroundScheduler(executors={"default": ThreadPoolExecutor(1)}, timezone="UTC")
+
+
+def _wind(scheduler: Any, ring_it: Callable[[], None]) -> None:
+    """Have it ring now and at every heartbeat; of rings that were missed, one, however late."""
+    scheduler.add_job(
+        ring_it,
+        "interval",
+        seconds=HEARTBEAT_S,
+        id="heartbeat",
+        replace_existing=True,
+        next_run_time=clock.now(),
+        misfire_grace_time=None,
+        coalesce=True,
+        max_instances=1,
+    )
