@@ -1,23 +1,24 @@
 from collections import Counter
-from collections.abc import Sequence
-from datetime import UTC, datetime
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
 from functools import cache
 from itertools import pairwise
-from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import pytest
 
 from tracker.collection import open_collection
-from tracker.commands.base import Command, EntryCommand, Who
+from tracker.commands.base import EntryCommand, Who
 from tracker.commands.door import submit
 from tracker.commands.log import LogService, LogSighting, LogWear, LogWind
 from tracker.commands.register import RegisterWatch
-from tracker.core.rundown import History, RunDown, run_downs
+from tracker.core.rundown import RunDown
 from tracker.example.fill import commands, fill, lives, watch_uid
 from tracker.example.life import Lived
 from tracker.example.truth import truth
-from tracker.store import log, register
+from tracker.figures import Figures, collect
+from tracker.store import register
 from tracker.store.command_log import is_example
 from tracker.store.store import Store
 from tracker.store.writer import LOG_TABLES
@@ -54,18 +55,29 @@ def _of_each_watch(entries: Sequence[EntryCommand]) -> dict[str, list[EntryComma
     }
 
 
-@pytest.fixture(scope="module")
-def filled(tmp_path_factory: pytest.TempPathFactory) -> Store:
-    store = open_collection(tmp_path_factory.mktemp("example"), NOW)
-    fill(store, NOW)
-    return store
+@dataclass(frozen=True)
+class Example:
+    """A filled collection, the moment of its filling and where its keeper lives."""
+
+    store: Store
+    now: datetime
+    zone: str
 
 
-@pytest.fixture(scope="module")
-def histories(filled: Store) -> dict[str, History]:
-    watches = register.watches(filled.reading())
-    entries = log.entries(filled.reading(), [watch.uid for watch in watches])
-    return {watch.nickname: run_downs(watch, entries[watch.uid]) for watch in watches}
+@pytest.fixture(scope="module", params=[WHENS[0], WHENS[3], WHENS[6]], ids=["morning", "clocks back", "midnight"])
+def example(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Example]:
+    now, zone = request.param
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("TZ", zone)
+        store = open_collection(tmp_path_factory.mktemp("example"), now)
+    fill(store, now)
+    yield Example(store, now, zone)
+    store.close()
+
+
+@pytest.fixture
+def known(example: Example) -> dict[str, Figures]:
+    return {figures.watch.nickname: figures for figures in collect(example.store, example.now)}
 
 
 def _rows(store: Store) -> Counter[str]:
@@ -73,22 +85,22 @@ def _rows(store: Store) -> Counter[str]:
     return Counter({table: store.reading().table(table).count for table in tables})
 
 
-def test_every_command_is_taken(filled: Store) -> None:
-    rows = _rows(filled)
+def test_every_command_is_taken(example: Example) -> None:
+    rows = _rows(example.store)
     assert rows["watch"] == 14
     assert rows["command_log"] == sum(rows.values()) - rows["command_log"]
     assert 3_000 < rows["command_log"] < 7_000
 
 
-def test_the_collection_is_known_for_an_example(filled: Store, store: Store) -> None:
-    assert is_example(filled.reading())
+def test_the_collection_is_known_for_an_example(example: Example, store: Store) -> None:
+    assert is_example(example.store.reading())
     assert not is_example(store.reading())
 
 
-def test_filling_again_changes_nothing(filled: Store) -> None:
-    before = _rows(filled)
-    fill(filled, NOW)
-    assert _rows(filled) == before
+def test_filling_again_changes_nothing(example: Example) -> None:
+    before = _rows(example.store)
+    fill(example.store, example.now)
+    assert _rows(example.store) == before
 
 
 def test_a_collection_of_somebody_is_not_filled(store: Store, who: Who, now: datetime) -> None:
@@ -157,56 +169,61 @@ def test_hands_are_read_more_than_two_hundred_times() -> None:
     assert any(entry.shown_date for entry in shown)
 
 
-def _submit(store: Store, given: Sequence[Command], now: datetime, zone: str) -> None:
-    uid = register.owner_uid(store.reading())
-    assert uid is not None
-    submit(store, given, Who(person_uid=uid, origin="example", now=now, zone=zone))
-
-
 def _wrong(run: RunDown, true_h: float) -> bool:
     # Notes are kept to the second.
     slack_h = 2 / 3600
     return not any(low - slack_h <= true_h <= high + slack_h for low, high in run.evidence.spans_h)
 
 
-@pytest.mark.parametrize(("now", "zone"), [WHENS[0], WHENS[3], WHENS[6]])
-def test_the_run_downs_hold_the_truth_but_for_forgotten_windings(now: datetime, zone: str, tmp_path: Path) -> None:
-    store = open_collection(tmp_path, now)
-    _submit(store, commands(now, ZoneInfo(zone)), now, zone)
-    watches = register.watches(store.reading())
-    entries = log.entries(store.reading(), [watch.uid for watch in watches])
+def test_the_run_downs_hold_the_truth_but_for_forgotten_windings(example: Example, known: dict[str, Figures]) -> None:
     told = wrong = forgotten = 0
-    for watch in watches:
-        life, history = _lives(now, zone)[watch.nickname], run_downs(watch, entries[watch.uid])
-        runs = [run for run in history.runs if run.evidence.spans_h and run.wind_uid in life.runs_h]
+    for nickname, life in _lives(example.now, example.zone).items():
+        runs = [run for run in known[nickname].history.runs if run.evidence.spans_h and run.wind_uid in life.runs_h]
         told, forgotten = told + len(runs), forgotten + life.unnoted
         wrong += sum(_wrong(run, life.runs_h[run.wind_uid]) for run in runs)
-    store.close()
     assert told > 2_500
     assert wrong <= forgotten <= 0.03 * told
 
 
-def test_the_log_of_the_daily_winder_is_all_at_least(histories: dict[str, History]) -> None:
-    kinds = Counter(run.evidence.kind for run in histories["Night ferry"].runs)
+def test_the_log_of_the_daily_winder_is_all_at_least(known: dict[str, Figures]) -> None:
+    kinds = Counter(run.evidence.kind for run in known["Night ferry"].history.runs)
     assert set(kinds) == {"at_least", "none"}
     assert kinds["at_least"] > 900
 
 
-def test_one_is_found_stopped_with_its_hands_read_again_and_again(histories: dict[str, History]) -> None:
-    assert sum(run.evidence.kind == "one_of" for run in histories["Bar buoy"].runs) > 50
+def test_one_is_found_stopped_with_its_hands_read_again_and_again(known: dict[str, Figures]) -> None:
+    assert sum(run.evidence.kind == "one_of" for run in known["Bar buoy"].history.runs) > 50
 
 
-def test_hands_are_never_read_in_a_way_that_cannot_be(histories: dict[str, History]) -> None:
-    assert sum(len(history.flaws) for history in histories.values()) == 0
+def test_hands_are_never_read_in_a_way_that_cannot_be(known: dict[str, Figures]) -> None:
+    assert [figures.history.flaws for figures in known.values()] == [()] * 14
 
 
-def test_the_last_known_state_is_of_every_kind(histories: dict[str, History]) -> None:
-    assert {history.last.state for history in histories.values()} == {"going", "stopped", "unknown"}
-    current = [history.current for history in histories.values() if history.current]
+def test_every_state_occurs_today(known: dict[str, Figures]) -> None:
+    words = {figures.standing.word for figures in known.values()}
+    current = [figures.history.current for figures in known.values() if figures.history.current]
+    assert words == {"going", "going, probably", "may have stopped", "stopped", "unknown"}
     assert {run.amount for run in current} == {"full", "part", "unsure"}
 
 
-def test_the_truth_names_every_watch(filled: Store) -> None:
-    watches = register.watches(filled.reading())
+def test_two_kept_watches_want_a_look(known: dict[str, Figures]) -> None:
+    looks = {nickname for nickname, figures in known.items() if figures.watch.kept and figures.standing.look}
+    assert looks == {"Lamp room", "Ebb tide"}
+
+
+def test_two_to_five_want_winding_within_a_day(example: Example, known: dict[str, Figures]) -> None:
+    kept = [figures.standing.wind_by for figures in known.values() if figures.watch.kept]
+    soon = [wind_by for wind_by in kept if wind_by and wind_by - example.now < timedelta(hours=24)]
+    assert 2 <= len(soon) <= 5
+
+
+def test_the_estimates_are_near_the_truth_where_much_is_known(example: Example, known: dict[str, Figures]) -> None:
+    true = truth(example.now)
+    for nickname in ("Bar buoy", "Workshop spare", "Fog signal", "Lamp room"):
+        assert known[nickname].estimate.reserve_h.mid == pytest.approx(true[nickname].reserve_h, rel=0.05)
+
+
+def test_the_truth_names_every_watch(example: Example) -> None:
+    watches = register.watches(example.store.reading())
     assert {watch.nickname for watch in watches} == set(truth(NOW))
     assert {watch.uid for watch in watches} == {watch_uid(nickname) for nickname in truth(NOW)}

@@ -71,7 +71,7 @@ WORKSHOP_SPARE = Role(  # loses a little every year
     keeper=Keeper(reads=0.6, unnoted=0.004),
 )
 
-FOG_SIGNAL = Role(  # lost a fifth at once, five months ago
+FOG_SIGNAL = Role(  # lost a sixth at once, five months ago
     fields=WatchFields(
         nickname="Fog signal",
         calibre="K-31",
@@ -85,14 +85,14 @@ FOG_SIGNAL = Role(  # lost a fifth at once, five months ago
     ),
     spring=Spring(
         reserve_h=77.0,
-        drop=-0.24,
+        drop=-0.165,
         drop_days_ago=152,
         scatter=0.035,
         rate_s_per_day=4.0,
         services=(Mended(days_ago=820, work_done=BRIDLE, reserve_h=78.0),),
     ),
-    routine=Steady(every_days=3, at_min=8 * 60, spread_min=35, looks=0.25, skips=0.15),
-    ending=(Scene(act="wind", hours_ago=(57.5, 66.5)),),
+    routine=Steady(every_days=3, at_min=8 * 60, spread_min=35, looks=0.4, skips=0.15),
+    ending=(Scene(act="wind", hours_ago=(61.0, 69.4)),),
     keeper=Keeper(reads=0.55, unnoted=0.004),
 )
 
