@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from tests.web.rounds import curve
 from tracker.core.windby import still_going
-from tracker.web.taper import FULL_HALF, HEIGHT, Axis, Trace, blank, chance, falls_to, points, taper
+from tracker.web.taper import FULL_HALF, HEIGHT, Axis, Trace, bends, blank, chance, falls_to, points, taper
 
 AXIS = Axis()
 RUN = Trace(curve=curve(40.0), start_h=-30.0, seen_h=-6.0, wind_by_h=7.0)
@@ -39,7 +39,7 @@ def test_thickness_is_the_chance_of_still_going_given_what_was_seen() -> None:
 
 
 def test_between_its_points_the_edge_stays_near_the_curve() -> None:
-    edge = points(RUN, -20.0, 76.0)
+    edge = points(RUN, bends(RUN), -20.0, 76.0)
     for (a_h, a), (b_h, b) in pairwise(edge):
         assert chance(RUN, (a_h + b_h) / 2) == pytest.approx((a + b) / 2, abs=0.03)
 

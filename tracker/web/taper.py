@@ -1,5 +1,6 @@
 """One watch on the time axis as SVG geometry: its thickness at a moment is the chance that it still goes then."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tracker.core.curve import Curve
@@ -62,16 +63,12 @@ class Trace:
 
 @dataclass(frozen=True, slots=True)
 class Taper:
-    """The drawing of one run: two outlines (empty if there is nothing to draw), a hair, a notch; both in percent.
-
-    `beyond` says that it runs off the right edge still likely going.
-    """
+    """The drawing of one run: two outlines (empty if there is nothing to draw), a hair and a notch, both in percent."""
 
     past: str
     ahead: str
     hair: Point | None
     notch: float | None
-    beyond: bool
 
 
 def chance(trace: Trace, at_h: float) -> float:
@@ -88,29 +85,32 @@ def falls_to(trace: Trace, level: float) -> float:
 
 def taper(trace: Trace, axis: Axis) -> Taper:
     """Draw the run on this axis."""
+    edge = bends(trace)
     hair = max(falls_to(trace, HAIR_FROM), -axis.before_h), falls_to(trace, HAIR_TO)
     return Taper(
-        past=_outline(trace, axis, -axis.before_h - 1.0, 0.0),
-        ahead=_outline(trace, axis, 0.0, axis.after_h + 1.0),
+        past=_outline(points(trace, edge, -axis.before_h - 1.0, 0.0), axis),
+        ahead=_outline(points(trace, edge, 0.0, axis.after_h + 1.0), axis),
         hair=(axis.percent(hair[0]), axis.percent(hair[1])) if hair[0] < min(hair[1], axis.after_h) else None,
         notch=axis.percent(trace.wind_by_h) if trace.wind_by_h is not None and axis.holds(trace.wind_by_h) else None,
-        beyond=chance(trace, axis.after_h) > HAIR_FROM,
     )
 
 
-def points(trace: Trace, from_h: float, to_h: float) -> list[Point]:
-    """The upper edge between two moments as (hours from now, chance)."""
-    start, end = max(from_h, trace.start_h), min(to_h, falls_to(trace, LEVELS[-1]))
+def bends(trace: Trace) -> list[Point]:
+    """Where the upper edge falls to each of `LEVELS`, as (hours from now, chance)."""
+    return [(falls_to(trace, level), level) for level in LEVELS]
+
+
+def points(trace: Trace, edge: Sequence[Point], from_h: float, to_h: float) -> list[Point]:
+    """The upper edge between two moments, from its bends: (hours from now, chance)."""
+    start, end = max(from_h, trace.start_h), min(to_h, edge[-1][0])
     if start >= end:
         return []
-    bends = [(falls_to(trace, level), level) for level in LEVELS]
-    inside = [(at_h, level) for at_h, level in bends if start < at_h < end and at_h > trace.seen_h]
+    inside = [(at_h, level) for at_h, level in edge if start < at_h < end and at_h > trace.seen_h]
     full = [(trace.seen_h, 1.0)] if start < trace.seen_h < end else []
     return [(start, chance(trace, start)), *full, *inside, (end, chance(trace, end))]
 
 
-def _outline(trace: Trace, axis: Axis, from_h: float, to_h: float) -> str:
-    edge = points(trace, from_h, to_h)
+def _outline(edge: Sequence[Point], axis: Axis) -> str:
     if not edge:
         return ""
     above = [(axis.x(at_h), HEIGHT / 2 - share * FULL_HALF) for at_h, share in edge]
@@ -123,4 +123,4 @@ def blank(axis: Axis, known_h: float | None) -> Taper:
     left, right = axis.x(-axis.before_h - 1.0 if known_h is None else known_h), axis.x(0.0)
     top, bottom = HEIGHT / 2 - FULL_HALF, HEIGHT / 2 + FULL_HALF
     outline = f"M{left:.1f} {top:.1f}H{right:.1f}V{bottom:.1f}H{left:.1f}Z"
-    return Taper(past=outline, ahead="", hair=None, notch=None, beyond=False)
+    return Taper(past=outline, ahead="", hair=None, notch=None)
