@@ -72,8 +72,9 @@ class Bell:
     def stop(self) -> None:
         """Ring no more; a ring under way ends first."""
         self._stopping.set()
-        self._scheduler.shutdown()
-        self._watchdog.join()
+        if self._scheduler is not None:
+            self._scheduler.shutdown()
+            self._watchdog.join()
         if self._role is not None:
             self._role.close()
 
@@ -111,20 +112,16 @@ def _spring() -> Any:
     from apscheduler.executors.pool import ThreadPoolExecutor  # noqa: PLC0415 -- only who rings needs it
     from apscheduler.schedulers.background import BackgroundScheduler  # noqa: PLC0415 -- as above
 
-    # One thread: each that rings keeps a connection to the file.
-    return BackgroundScheduler(executors={"default": ThreadPoolExecutor(1)}, timezone="UTC")
+    return BackgroundScheduler(
+        # One thread: each that rings keeps a connection to the file.
+        executors={"default": ThreadPoolExecutor(1)},
+        # Of rings that were missed, one, however late.
+        job_defaults={"misfire_grace_time": None, "coalesce": True, "max_instances": 1},
+        timezone="UTC",
+    )
 
 
 def _wind(scheduler: Any, ring_it: Callable[[], None]) -> None:
-    """Have it ring now and at every heartbeat; of rings that were missed, one, however late."""
-    scheduler.add_job(
-        ring_it,
-        "interval",
-        seconds=HEARTBEAT_S,
-        id="heartbeat",
-        replace_existing=True,
-        next_run_time=clock.now(),
-        misfire_grace_time=None,
-        coalesce=True,
-        max_instances=1,
-    )
+    """Have it ring now, and at every heartbeat counted from now."""
+    scheduler.add_job(ring_it, id="now", replace_existing=True)
+    scheduler.add_job(ring_it, "interval", seconds=HEARTBEAT_S, id="heartbeat", replace_existing=True)
