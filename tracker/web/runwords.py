@@ -78,9 +78,10 @@ def _middle(span: tuple[float, float]) -> str:
 
 
 def _between(low_h: float, high_h: float) -> str:
-    known_to_h = (high_h - low_h) / 2
-    low, high = (phrases.length(end_h, known_to_h=known_to_h) for end_h in (low_h, high_h))
-    return say("between {low} and {high}", low=low, high=high)
+    if high_h > phrases.DAYS_FROM_H:
+        low, high = low_h / phrases.A_DAY_H, high_h / phrases.A_DAY_H
+        return say("between {low} and {high} days", low=f"{low:.1f}", high=f"{high:.1f}")
+    return say("between {low} and {high} h", low=f"{low_h:.0f}", high=f"{high_h:.0f}")
 
 
 def ended(run: RunDown, now: datetime, zone: ZoneInfo) -> str:

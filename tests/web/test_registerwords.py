@@ -1,0 +1,46 @@
+"""What the register says of a watch, in words, and what to beware of."""
+
+from typing import get_args
+
+from tracker.core.watch import Habit, Indicator, Reach, Stake, Watch, WoundBy
+from tracker.web import registerwords
+
+
+def test_every_word_of_the_register_has_its_label() -> None:
+    pairs = (
+        (WoundBy, registerwords.WOUND_BY),
+        (Habit, registerwords.HABIT),
+        (Stake, registerwords.STAKE),
+        (Reach, registerwords.REACH),
+        (Indicator, registerwords.INDICATOR),
+    )
+    for choices, words in pairs:
+        assert set(get_args(choices)) == set(words)
+
+
+def test_value_and_serial_are_not_shown_in_passing() -> None:
+    told = registerwords.register(Watch(uid="a", nickname="a", serial="17-B", value="much", calibre="K-12"))
+    assert ("Calibre", "K-12") in told
+    assert not {"17-B", "much"} & {value for _, value in told}
+
+
+def test_a_habit_names_its_days() -> None:
+    sundays = Watch(uid="a", nickname="a", habit="on weekdays", habit_weekdays=("Sun",))
+    assert ("Habit", "on weekdays: Sun") in registerwords.register(sundays)
+    every = Watch(uid="a", nickname="a", habit="every n days", habit_every_days=7)
+    assert ("Habit", "every 7 days") in registerwords.register(every)
+
+
+def test_an_automatics_crown_is_never_said_to_resist() -> None:
+    automatic = registerwords.cautions(Watch(uid="a", nickname="a", wound_by="crown and rotor"))
+    assert automatic == [
+        "Its crown slips at full wind and gives no resistance: count its turns and stop at their number."
+    ]
+    assert registerwords.cautions(Watch(uid="a", nickname="a")) == ["Do not force the crown past resistance."]
+
+
+def test_the_hours_of_a_date_change_are_those_of_the_hands() -> None:
+    date = registerwords.cautions(Watch(uid="a", nickname="a", wound_by="key", date_window=True))
+    assert len(date) == 1
+    assert "between 9 in the evening and 3 in the morning" in date[0]
+    assert "Hours on the hands, not on the room's clock." in date[0]

@@ -1,0 +1,83 @@
+"""What is known of a reserve, in sentences."""
+
+from dataclasses import replace
+
+import pytest
+
+from tests.web.rounds import figures, seen, wound
+from tracker.core.reserve import Band
+from tracker.core.watch import Watch
+from tracker.core.windby import Risk
+from tracker.figures import Figures
+from tracker.web import reservewords
+
+
+def counted(**evidence: int) -> Figures:
+    each = figures("Night ferry", wound(2))
+    return replace(each, estimate=replace(each.estimate, evidence=evidence))
+
+
+def reserve(low: float, mid: float, high: float) -> Figures:
+    each = figures("Night ferry", wound(2))
+    return replace(each, estimate=replace(each.estimate, reserve_h=Band(low, mid, high)))
+
+
+@pytest.mark.parametrize(
+    ("evidence", "words"),
+    [
+        ({"exact": 1, "between": 1, "one_of": 1, "at_least": 41}, "from 3 stops and 41 “at least”"),
+        ({"at_most": 1}, "from 1 stop"),
+        ({"at_least": 2}, "from 2 “at least”"),
+        ({}, "nothing seen yet: a day or two, as most go"),
+    ],
+)
+def test_evidence_is_counted_in_words(evidence: dict[str, int], words: str) -> None:
+    assert reservewords.evidence(counted(**evidence)) == words
+
+
+def test_a_start_is_named_by_where_it_comes_from() -> None:
+    assert reservewords.given(Watch(uid="a", nickname="a", stated_reserve_h=42)) == "the maker's 42 h"
+    assert reservewords.given(Watch(uid="a", nickname="a", stated_reserve_h=37.5)) == "the maker's 37.5 h"
+    assert reservewords.given(Watch(uid="a", nickname="a", reserve_class="eight days")) == (
+        "a reserve of about eight days"
+    )
+    assert reservewords.stated(Watch(uid="a", nickname="a")) == "not known"
+
+
+@pytest.mark.parametrize(
+    ("band", "words"),
+    [
+        ((38.4, 38.8, 39.2), "about 38.8 h (38.4 to 39.2 h)"),
+        ((31.0, 37.0, 45.0), "about 37 h (31 to 45 h)"),
+        ((58.0, 68.0, 80.0), "about 2.8 days (2.4 to 3.3 days)"),
+        ((150.0, 180.0, 200.0), "about 8 days (6 to 8 days)"),
+    ],
+)
+def test_a_reserve_and_its_band_share_a_unit(band: tuple[float, float, float], words: str) -> None:
+    assert reservewords.reserve_now(reserve(*band)) == words
+
+
+def test_little_seen_is_said_and_no_longer_once_it_stopped() -> None:
+    assert reservewords.doubt(counted(at_least=2)).startswith("Too little seen yet: one winding, no stop.")
+    assert reservewords.doubt(counted(at_least=2, exact=1)) == ""
+    assert reservewords.doubt(figures("Night ferry")).startswith("Nothing seen yet.")
+
+
+def test_what_the_evidence_does_not_reach_is_said() -> None:
+    assert "Nothing is known from above" in reservewords.one_sided(counted(at_least=40))
+    assert "Nothing is known from below" in reservewords.one_sided(counted(at_most=2))
+    assert reservewords.one_sided(counted(at_least=40, between=1)) == ""
+
+
+def test_a_bound_on_the_risk_is_said() -> None:
+    each = counted()
+    assert "can't be promised by a wind-by alone" in reservewords.bound(replace(each, risk=Risk(0.005, True, False)))  # noqa: FBT003 -- the core's own order
+    assert "no wind-by is set later" in reservewords.bound(replace(each, risk=Risk(0.1, False, True)))  # noqa: FBT003 -- as above
+    assert reservewords.bound(each) == "What is said holds if it was wound full."
+
+
+def test_a_wind_by_moved_by_a_sighting_says_the_sum_since_the_wind() -> None:
+    assert reservewords.sum_since_wind(figures("Night ferry", wound(20))) == ""
+    assert reservewords.sum_since_wind(figures("Night ferry", wound(20), seen(19))) == ""
+    moved = reservewords.sum_since_wind(figures("Night ferry", wound(41), seen(1)))
+    assert moved == "more than every second run stops before this wind-by"

@@ -1,0 +1,58 @@
+"""How is this watch? In a sentence."""
+
+import pytest
+
+from tests.web.rounds import BERLIN, HOUR, NOW, figures, of_watch, seen, wound
+from tracker.core.timeline import Entry, Wear, Wind
+from tracker.core.watch import Watch
+from tracker.web import telling
+
+
+def part(amount: str) -> Wind:
+    return Wind(uid="p", at=NOW - HOUR, zone="UTC", amount=amount)  # type: ignore[arg-type]  # one of its words
+
+
+@pytest.mark.parametrize(
+    ("entries", "sentence"),
+    [
+        ([wound(2)], "Going, 35 to 41 h left. Wind by tomorrow 19:15."),
+        ([wound(20)], "Going, probably, 17 to 23 h left. Wind by tomorrow 01:15."),
+        ([wound(36), seen(1)], "Going, "),
+        ([wound(40)], "May have stopped: its wind-by was today 05:15. It still goes with a chance of 50 %."),
+        ([wound(400)], "Stopped: it was wound too long ago to be going."),
+        ([part("part")], "Look at it: it was wound in part only."),
+        ([part("unsure")], "Look at it: how far it was wound is not sure."),
+        ([], "Look at it: when it was last wound is not noted."),
+    ],
+)
+def test_the_first_line_says_what_is_known_and_no_more(entries: list[Entry], sentence: str) -> None:
+    assert telling.first_line(figures("Night ferry", *entries), NOW, BERLIN).startswith(sentence)
+
+
+def test_only_a_watch_that_is_kept_going_asks_to_be_looked_at() -> None:
+    assert telling.state(figures("Night ferry", part("part"))) == "going, probably: look at it"
+    assert telling.state(figures("Night ferry", part("part"), kept=False)) == "going, probably"
+    assert telling.state(figures("Night ferry", kept=False)) == "not known"
+    assert telling.first_line(figures("Night ferry", part("part"), kept=False), NOW, BERLIN) == (
+        "Going, probably; nobody knows for how long: it was wound in part only."
+    )
+
+
+def test_wear_that_winds_is_named_as_the_reason() -> None:
+    automatic = Watch(uid="a", nickname="a", wound_by="crown and rotor", habit="keep going")
+    worn = of_watch(automatic, Wear(uid="w", at=NOW - HOUR, zone="UTC", act="put on"))
+    assert telling.first_line(worn, NOW, BERLIN) == "Look at it: wearing has wound it."
+
+
+def test_a_stopped_watch_has_no_hours_left_and_no_wind_by() -> None:
+    stopped = figures("Night ferry", wound(400))
+    assert (telling.left(stopped), telling.wind_by(stopped)) == ("", None)
+
+
+def test_the_likelier_state_decides_which_button_comes_first() -> None:
+    assert [telling.likely_stopped(figures("Night ferry", wound(hours))) for hours in (2, 38, 42, 400)] == [
+        False,
+        False,
+        True,
+        True,
+    ]
