@@ -1,0 +1,155 @@
+"""The long form of the log: any entry, any past time, and its correction."""
+
+from typing import Any
+
+import pytest
+from flask.testing import FlaskClient
+from werkzeug.test import TestResponse
+
+from tests.web.rounds import HOUR, NOW, client, give, register
+from tracker.commands.log import LogWear, LogWind
+from tracker.commands.register import RegisterWatch
+from tracker.commands.settings import ChangeSettings
+from tracker.store import log
+from tracker.store.store import Store
+
+UID = "01936f4e-5c00-7000-8000-000000000000"
+
+
+@pytest.fixture
+def browser(store: Store) -> FlaskClient:
+    give(store, ChangeSettings(zone="Europe/Berlin"))
+    return client(store)
+
+
+def note(browser: FlaskClient, uid: str, kind: str, **fields: str) -> TestResponse:
+    return browser.post(f"/watch/{uid}/log?kind={kind}", data={"uid": UID, "when": "now", **fields})
+
+
+def rows(store: Store, uid: str) -> list[dict[str, Any]]:
+    return log.entry_rows(store.reading(), uid)
+
+
+def test_a_part_wind_by_turns_at_a_past_time(store: Store, browser: FlaskClient) -> None:
+    uid = register(store, "Night ferry")
+    fields = {"amount": "part", "crown_turns": "12,5", "when": "full", "local": "2026-11-20T07:30"}
+    answer = note(browser, uid, "wind", **fields, give_or_take_min="20")
+    assert answer.headers["Location"] == f"/watch/{uid}"
+    row = rows(store, uid)[0]
+    assert (row["amount"], row["crown_turns"], row["at_utc"], row["zone"], row["within_min"]) == (
+        "part",
+        12.5,
+        "2026-11-20T06:30:00Z",
+        "Europe/Berlin",
+        20,
+    )
+
+
+def test_a_stop_is_noted_with_its_hands(store: Store, browser: FlaskClient) -> None:
+    uid = register(store, "Night ferry", 60)
+    note(browser, uid, "sighting", seen="stopped", shown="437", when="last night")
+    row = rows(store, uid)[0]
+    assert (row["seen"], row["shown"], row["within_min"]) == ("stopped", "4:37", 180)
+
+
+def test_an_indicator_is_asked_only_where_there_is_one(store: Store, browser: FlaskClient) -> None:
+    plain, watch = register(store, "Night ferry"), RegisterWatch(nickname="Almanac", indicator="hours")
+    give(store, watch)
+    assert "indicator_reading" not in browser.get(f"/watch/{plain}/log?kind=sighting").text
+    assert "indicator_reading" in browser.get(f"/watch/{watch.uid}/log?kind=sighting").text
+    note(browser, watch.uid, "sighting", seen="not noticed", indicator_reading="31")
+    assert rows(store, watch.uid)[0]["indicator_reading"] == 31
+
+
+def test_wear_and_service_are_noted(store: Store, browser: FlaskClient) -> None:
+    uid = register(store, "Night ferry")
+    note(browser, uid, "wear", act="laid down")
+    browser.post(
+        f"/watch/{uid}/log?kind=service",
+        data={"uid": UID.replace("0000", "0001", 1), "when": "full", "local": "2026-05-04", "done_by": "the workshop"},
+    )
+    worn, service = rows(store, uid)
+    assert (worn["act"], service["done_by"], service["within_min"]) == ("laid down", "the workshop", 720)
+
+
+def test_the_address_may_choose_the_plain_case(store: Store, browser: FlaskClient) -> None:
+    uid = register(store, "Night ferry")
+    page = browser.get(f"/watch/{uid}/log?kind=sighting&seen=stopped+on+purpose").text
+    assert '<option value="stopped on purpose" selected>' in page
+
+
+def test_hands_are_never_asked_by_a_time_picker(store: Store, browser: FlaskClient) -> None:
+    page = browser.get(f"/watch/{register(store, 'Night ferry')}/log?kind=wind").text
+    assert 'type="time"' not in page
+    assert 'name="shown" type="text" value="" inputmode="numeric"' in page
+
+
+def test_sent_twice_is_noted_once(store: Store, browser: FlaskClient) -> None:
+    uid = register(store, "Night ferry")
+    for _ in range(2):
+        note(browser, uid, "wind", amount="full")
+    assert len(rows(store, uid)) == 1
+
+
+@pytest.mark.parametrize(
+    ("fields", "sentence"),
+    [
+        ({"found": "stopped", "shown": "9999"}, "“9999” is not a time on a dial."),
+        ({"found": "going", "shown": "437"}, "What the hands showed counts only for a watch that had stopped."),
+        ({"crown_turns": "some"}, "“some” is not a number. Give a number."),
+        ({"when": "full", "local": "2031-01-01T10:00"}, "This time lies in the future."),
+        ({"when": "about", "clock": "99"}, "“99” is not a time on the clock. Give it as 07:30."),
+    ],
+)
+def test_what_cant_be_taken_comes_back_with_its_sentence(
+    store: Store, browser: FlaskClient, fields: dict[str, str], sentence: str
+) -> None:
+    uid = register(store, "Night ferry")
+    answer = note(browser, uid, "wind", **{"note": "by lamplight", **fields})
+    assert answer.status_code == 422
+    assert sentence in answer.text
+    assert 'value="by lamplight"' in answer.text
+    assert rows(store, uid) == []
+
+
+def test_a_correction_replaces_the_entry_and_keeps_its_time(store: Store, browser: FlaskClient) -> None:
+    uid = register(store, "Night ferry")
+    wind = LogWind(watch_uid=uid, at=NOW - 30 * HOUR, zone="Asia/Kolkata", within_min=20, found="going", date_set=False)
+    give(store, wind)
+    page = browser.get(f"/watch/{uid}/log?entry={wind.uid}").text
+    assert 'value="as noted" checked' in page
+    assert '<option value="going" selected>' in page
+    browser.post(f"/watch/{uid}/log?entry={wind.uid}", data={"uid": UID, "when": "as noted", "found": "stopped"})
+    row = rows(store, uid)[0]
+    assert (row["uid"], row["replaces"], row["found"], row["zone"], row["within_min"]) == (
+        UID,
+        wind.uid,
+        "stopped",
+        "Asia/Kolkata",
+        20,
+    )
+    assert len(rows(store, uid)) == 1
+
+
+def test_a_correction_of_wear_keeps_who_wore_it(store: Store, browser: FlaskClient) -> None:
+    uid = register(store, "Night ferry")
+    wear = LogWear(watch_uid=uid, at=NOW - HOUR, zone="UTC", act="put on")
+    give(store, wear)
+    before = rows(store, uid)[0]["worn_by"]
+    browser.post(f"/watch/{uid}/log?entry={wear.uid}", data={"uid": UID, "when": "as noted", "act": "laid down"})
+    assert [(row["act"], row["worn_by"]) for row in rows(store, uid)] == [("laid down", before)]
+
+
+def test_an_unticked_date_stays_unticked_in_a_correction(store: Store, browser: FlaskClient) -> None:
+    uid = register(store, "Night ferry", dated=True)
+    wind = LogWind(watch_uid=uid, at=NOW - HOUR, zone="UTC")
+    give(store, wind)
+    page = browser.get(f"/watch/{uid}/log?entry={wind.uid}").text
+    assert 'name="date_set" type="checkbox" value="yes">' in page
+
+
+def test_no_such_kind_or_entry_is_not_found(store: Store, browser: FlaskClient) -> None:
+    uid, other = register(store, "Night ferry"), register(store, "Grey dial", 2)
+    foreign = rows(store, other)[0]["uid"]
+    for query in ("kind=polish", "entry=nothing", f"entry={foreign}"):
+        assert browser.get(f"/watch/{uid}/log?{query}").status_code == 404
