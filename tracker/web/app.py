@@ -10,18 +10,25 @@ from flask import Flask
 from tracker import clock, phrases
 from tracker.store.store import Store
 from tracker.web import safety
-from tracker.web.request import STORE_KEY, now_of_request
+from tracker.web.request import BELL_KEY, CLOCK_KEY, STORE_KEY, now_of_request, what_every_page_says
 from tracker.words import say
 
 SECRET_FILE = "session-key"  # noqa: S105 -- a file's name
 
 
-def create_app(store: Store, *, now: Callable[[], datetime] = clock.now) -> Flask:
+def _never() -> datetime | None:
+    return None
+
+
+def create_app(
+    store: Store, *, now: Callable[[], datetime] = clock.now, last_bell: Callable[[], datetime | None] = _never
+) -> Flask:
     """The site over one collection.
 
     Args:
         store: an opened collection.
         now: what tells the time; tests hand in one that stands still.
+        last_bell: what tells when reminders were last looked through, for /healthz.
     """
     app = Flask("tracker", template_folder=str(templates_folder()), static_folder=str(Path(__file__).parent / "static"))
     app.config.update(
@@ -34,9 +41,11 @@ def create_app(store: Store, *, now: Callable[[], datetime] = clock.now) -> Flas
         WTF_CSRF_SSL_STRICT=False,
     )
     app.extensions[STORE_KEY] = store
-    app.extensions["going-clock"] = now
+    app.extensions[CLOCK_KEY] = now
+    app.extensions[BELL_KEY] = last_bell
     app.jinja_env.globals.update(say=say, phrases=phrases)
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
+    app.context_processor(what_every_page_says)
     app.before_request(now_of_request)
     safety.guard(app)
     _register_pages(app)
@@ -44,9 +53,9 @@ def create_app(store: Store, *, now: Callable[[], datetime] = clock.now) -> Flas
 
 
 def _register_pages(app: Flask) -> None:
-    from tracker.web import collection, entry, problems, round_, settings, watch  # noqa: PLC0415 -- pages need the app's base first
+    from tracker.web import collection, entry, health, logform, problems, round_, settings, watch  # noqa: PLC0415 -- pages need the app's base first
 
-    for page in (round_, collection, watch, entry, settings):
+    for page in (round_, collection, watch, entry, logform, settings, health):
         app.register_blueprint(page.pages)
     problems.register(app)
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from datetime import datetime
-from typing import cast
+from typing import Any, cast
 from zoneinfo import ZoneInfo
 
 from flask import current_app, flash, g, redirect, request, url_for
@@ -12,14 +12,17 @@ from tracker import collection
 from tracker.collection import Preferences
 from tracker.commands.base import Command, Who
 from tracker.commands.door import Done, submit
+from tracker.store.command_log import is_example
 from tracker.store.store import Store
 
 STORE_KEY = "going-store"
+CLOCK_KEY = "going-clock"
+BELL_KEY = "going-bell"
 
 
 def now_of_request() -> None:
     """One moment for the whole request, so that its figures agree with each other."""
-    g.now = current_app.extensions["going-clock"]()
+    g.now = current_app.extensions[CLOCK_KEY]()
 
 
 def now() -> datetime:
@@ -44,6 +47,11 @@ def zone() -> ZoneInfo:
     return preferences().zone
 
 
+def what_every_page_says() -> dict[str, object]:
+    """Values that the layout needs on every page."""
+    return {"example": is_example(store().reading())}
+
+
 def who() -> Who:
     """Who gives the commands of this request."""
     return collection.owner(store(), "page", now())
@@ -56,7 +64,7 @@ def change(commands: Sequence[Command], said: str) -> Done:
     return done
 
 
-def back_to(endpoint: str, **values: str) -> Response:
+def back_to(endpoint: str, **values: Any) -> Response:
     """Go to a page after a change, so that a reload repeats nothing; `next` in the form names a page of ours instead."""
     wanted = request.form.get("next", "")
     ours = wanted.startswith("/") and not wanted.startswith(("//", "/\\"))
