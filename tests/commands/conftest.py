@@ -1,5 +1,6 @@
 """A collection as its readers see it, and two watches to give commands about."""
 
+import sqlite3
 from collections.abc import Callable
 from datetime import datetime
 from typing import Any
@@ -10,7 +11,7 @@ from tracker.commands.base import Who
 from tracker.commands.build import build
 from tracker.commands.door import COMMANDS, submit
 from tracker.store.moments import to_text
-from tracker.store.store import Store
+from tracker.store.store import Store, prepare
 from tracker.uids import uid_of
 
 Tables = dict[str, list[dict[str, Any]]]
@@ -24,6 +25,17 @@ NOT_READ = {
     "reminder",  # planned from the log; one that no longer holds stays, withdrawn
     "delivery",  # as its reminder
 }
+
+
+def _unhurried(conn: sqlite3.Connection) -> None:
+    prepare(conn)
+    # A process may be killed in these tests, the machine may not: nobody need wait for the disk.
+    sqlite3.Connection.execute(conn, "PRAGMA synchronous = OFF")
+
+
+@pytest.fixture(autouse=True)
+def no_waiting_for_the_disk(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("tracker.store.store.prepare", _unhurried)
 
 
 def _as_read(store: Store) -> Tables:

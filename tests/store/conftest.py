@@ -15,6 +15,17 @@ from tracker.store.store import prepare
 Rows = dict[str, list[tuple[Any, ...]]]
 
 
+def _unhurried(conn: sqlite3.Connection) -> None:
+    prepare(conn)
+    # A process may be killed in these tests, the machine may not: nobody need wait for the disk.
+    sqlite3.Connection.execute(conn, "PRAGMA synchronous = OFF")
+
+
+@pytest.fixture(autouse=True)
+def no_waiting_for_the_disk(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("tracker.store.store.prepare", _unhurried)
+
+
 class Faults:
     """Connections whose `execute` fails at its n-th call, BEGIN, COMMIT and ROLLBACK included; `for_good` from then on."""
 
@@ -32,7 +43,7 @@ class Faults:
 
         conn = sqlite3.connect(path, check_same_thread=False, factory=Failing)
         try:
-            prepare(conn)
+            _unhurried(conn)
         except BaseException:
             conn.close()
             raise

@@ -21,7 +21,7 @@ from tracker.commands.door import submit
 from tracker.commands.log import LogWind
 from tracker.commands.register import RegisterWatch
 from tracker.errors import Unavailable
-from tracker.store.store import Store, connect
+from tracker.store.store import Store, connect, prepare
 from tracker.uids import uid_of
 
 NOBODY = 65534
@@ -74,16 +74,18 @@ def test_a_reader_sees_the_state_before_an_unfinished_change(store: Store) -> No
     reader.close()
 
 
-def test_a_kept_change_is_on_the_disk_and_obeys_the_schema(store: Store) -> None:
-    conn = store.reading().conn
+def test_a_kept_change_is_on_the_disk_and_obeys_the_schema(tmp_path: Path) -> None:
+    conn = sqlite3.connect(tmp_path / "going.db")
+    prepare(conn)
     asked = {
         name: conn.execute(f"PRAGMA {name}").fetchone()[0] for name in ("foreign_keys", "journal_mode", "synchronous")
     }
     assert asked == {"foreign_keys": 1, "journal_mode": "wal", "synchronous": 2}
+    conn.close()
 
 
 def test_two_processes_may_open_a_new_file_at_once(tmp_path: Path, now: datetime, start: Any, outside: Any) -> None:
-    for n in range(40):
+    for n in range(25):
         folder = tmp_path / str(n)
         gate, opened = os.pipe()
 
