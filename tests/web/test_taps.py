@@ -8,10 +8,10 @@ from werkzeug.datastructures import MultiDict
 from tests.web.rounds import BERLIN, NOW
 from tracker.commands.log import LogSighting, LogWind
 from tracker.errors import BadInput, Rejected
-from tracker.uids import new_uid
+from tracker.uids import uid_of
 from tracker.web.taps import Tap, commands_of, done_said, tap_of
 
-A, B = new_uid(), new_uid()
+A, B = uid_of("a"), uid_of("b")
 
 
 def wind(act: str, **fields: str) -> LogWind:
