@@ -20,12 +20,17 @@ from tracker.web import runwords
         (between(60, 80), "between 2.5 and 3.3 days"),
         (between(41.18, 41.22), "41.2 h"),
         (exact(41.234), "41.2 h"),
-        (Evidence("one_of", ((29.0, 29.4), (41.0, 41.4))), "29.2 h or 41.2 h by the hands"),
+        (Evidence("one_of", ((29.0, 29.4), (41.0, 41.4))), "41.2 h or 29.2 h by the hands"),
         (Evidence("one_of", ((41.0, 41.4),)), "41.2 h by the hands"),
     ],
 )
 def test_evidence_keeps_its_censoring(evidence: Evidence, words: str) -> None:
-    assert runwords.hours(evidence) == words
+    assert runwords.hours(evidence, 40.0) == words
+
+
+def test_of_many_moments_the_likeliest_are_said_and_the_rest_counted() -> None:
+    moments = Evidence("one_of", tuple((9.4 + 12 * turn, 9.6 + 12 * turn) for turn in range(5)))
+    assert runwords.hours(moments, 34.0) == "33.5 h or 45.5 h or three others by the hands"
 
 
 def run() -> RunDown:
@@ -33,7 +38,7 @@ def run() -> RunDown:
 
 
 def test_a_run_tells_what_it_tells_and_how_it_ended() -> None:
-    assert runwords.told(run()) == "at least 30 h"
+    assert runwords.told(run(), 40.0) == "at least 30 h"
     assert runwords.begun(run(), NOW, BERLIN) == "Mon 06:25"
     assert runwords.ended(run(), NOW, BERLIN) == "wound yesterday 12:25 while it was going"
 

@@ -13,6 +13,7 @@ from tracker.core.rundown import RunDown
 from tracker.words import say
 
 SHOWN_AT_FIRST = 12
+MOMENTS_SAID = 2
 
 LEFT_OUT = {
     "not seen going": "left out: it was not seen going again",
@@ -53,24 +54,32 @@ def shortened(runs: Sequence[RunDown], *, everything: bool) -> Shortened:
     return Shortened(list(reversed(runs))[: None if everything else SHOWN_AT_FIRST], len(runs))
 
 
-def told(run: RunDown) -> str:
-    """What the run tells of the hours from full wind to stop."""
+def told(run: RunDown, near_h: float) -> str:
+    """What the run tells of the hours from full wind to stop, for a watch whose reserve is about `near_h`."""
     if run.reason is not None:
         return say(LEFT_OUT[run.reason])
-    return hours(run.evidence)
+    return hours(run.evidence, near_h)
 
 
-def hours(evidence: Evidence) -> str:
-    """Evidence in words, such as `at least 26 h`."""
+def hours(evidence: Evidence, near_h: float) -> str:
+    """Evidence in words, such as `at least 26 h`; of the moments that hands allow, the one nearest to `near_h` first."""
     low_h, high_h = evidence.spans_h[0]
     if evidence.kind == "at_least":
         return say("at least {length}", length=phrases.length(low_h))
     if evidence.kind == "at_most":
         return say("at most {length}", length=phrases.length(high_h))
     if evidence.kind == "one_of":
-        moments = say(" or ").join(_middle(span) for span in evidence.spans_h)
-        return say("{moments} by the hands", moments=moments)
+        return say("{moments} by the hands", moments=_moments(evidence, near_h))
     return _middle((low_h, high_h)) if evidence.kind == "exact" or high_h - low_h < 1 else _between(low_h, high_h)
+
+
+def _moments(evidence: Evidence, near_h: float) -> str:
+    nearest = sorted(evidence.spans_h, key=lambda span: abs(math.fsum(span) / 2 - near_h))
+    said = [_middle(span) for span in nearest[:MOMENTS_SAID]]
+    others = len(nearest) - len(said)
+    if others:
+        said.append(say("one other") if others == 1 else say("{n} others", n=phrases.number(others)))
+    return say(" or ").join(said)
 
 
 def _middle(span: tuple[float, float]) -> str:
