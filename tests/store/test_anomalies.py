@@ -96,6 +96,10 @@ def _refusal(act: Callable[[], object]) -> str | None:
     return None
 
 
+def _noted(store: Store) -> list[Any]:
+    return store.reading().execute("SELECT uid FROM command_log").fetchall()
+
+
 @pytest.mark.parametrize("for_good", [False, True], ids=["once", "for good"])
 @pytest.mark.parametrize("kind", CHANGES)
 def test_a_change_that_fails_at_any_statement_leaves_nothing_and_the_next_one_is_kept(
@@ -112,6 +116,7 @@ def test_a_change_that_fails_at_any_statement_leaves_nothing_and_the_next_one_is
             break
         assert (refusal, outside.look(path)) == (SAID, before), n
         faults.mended = True
+        assert len(_noted(store)) == len(before["command_log"]), "nor does the same thread read what was not kept"
         submit(store, [_seen(uid_of("next"))], who)
         assert len(outside.look(path)["sighting"]) == len(before["sighting"]) + 1, n
         store.close()
