@@ -4,6 +4,7 @@ No fourth axis is needed for the gap: sums of the runs' log-likelihood up to a g
 age, over a lattice of the level before and one of the level after, which share scatter and slope.
 """
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,13 +14,25 @@ from tracker.core import prior as belief
 from tracker.core.lattice import Box
 from tracker.core.likelihood import Plane, Rows, log_likelihood
 from tracker.core.normal import FloatArray
-from tracker.core.steady import first_box, scatter_and_slope
+from tracker.core.steady import Steady, first_box, scatter_and_slope
 
 SEARCH = (6, 7, 20, 28)
-FINE = (9, 13, 36, 52)
-"""Lattice points along scatter, slope, level before, level after: while the boxes are sought, and at last."""
-NEGLIGIBLE = 1e-8
-"""A gap with less than this share of the (tempered) mass is not looked at again."""
+"""Lattice points along scatter, slope, level before, level after while the boxes are sought."""
+PER_SD = (0.9, 1.6, 2.0, 2.0)
+"""At last, points along each of them on a standard deviation …"""
+PER_SD_UNLIKELY = (0.7, 0.8, 1.0, 1.0)
+"""… and where such a change is less likely than UNLIKELY, so that its shape hardly matters."""
+UNLIKELY = 0.004
+NEGLIGIBLE = 1e-6
+"""If all gaps together hold less than this share of the posterior they are left out."""
+NEGLIGIBLE_GAP = 1e-9
+"""So is, while the boxes are sought, a gap with less than this share of what the fullest gap holds."""
+MOST_HEATING = 8.0
+"""Heat to try first, as a multiple of the last pass's; in the first pass as many runs' worth."""
+ROUNDING = 1e-12
+"""A cell with less than this share in the window has none."""
+WARM = 0.2
+"""Heat from which on gaps are left out: before, the likelihood has not spoken clearly."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -46,7 +59,7 @@ class _Gaps:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Pair:
-    """The two planes, and over them the log-likelihood of the runs before and after each gap."""
+    """The two planes, and over them the log-likelihood of the runs before (with the level's prior) and after each gap."""
 
     before: Plane
     after: Plane
@@ -55,26 +68,61 @@ class _Pair:
     log_prior: FloatArray
     share_of_cell: FloatArray
 
+    @property
+    def axes(self) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
+        """Scatter, slope, level before, level after."""
+        return self.before.log_sigma, self.before.slope, self.before.level, self.after.level
 
-def changed(rows: Rows, prior: belief.Prior, now_years: float, fall: float) -> Changed | None:
-    """Integrate over every gap between two distinct ages; None where there is no such gap.
+    @property
+    def cell(self) -> float:
+        """Volume of a cell of the lattice."""
+        return math.prod(lattice.step(axis) for axis in self.axes)
 
-    `fall` is the change of log reserve (negative) that counts as fallen by `now_years`.
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Weighed:
+    """A pair of planes at some heat: factors before and since each gap, and their sum of products in the window."""
+
+    heat: float
+    past: FloatArray
+    since: FloatArray
+    mass: FloatArray
+    log_scale: float
+
+
+def changed(rows: Rows, prior: belief.Prior, now_years: float, fall: float, rival: Steady) -> Changed | None:
+    """Integrate over every gap between two distinct ages; None where there is no such gap, or next to no chance of it.
+
+    `fall` is the change of log reserve (negative) that counts as fallen by `now_years`; `rival` is the posterior
+    without a change between runs, on the same runs.
     """
     if rows.ages.size < 2 or now_years <= 0.0:  # noqa: PLR2004 (a gap lies between two)
         return None
     share = belief.change_probability(now_years) * np.diff(rows.ages) / now_years
-    gaps = _Gaps(rows.ages[:-1], np.log(share))
-    boxes, heat = (first_box(rows, prior),) * 2, lattice.COOLEST
+    gaps = _Gaps(rows.ages[:-1][share > 0.0], np.log(share[share > 0.0]))
+    boxes, heat, hottest = (first_box(rows, prior),) * 2, lattice.COOLEST, MOST_HEATING / rows.ages.size
     for _ in range(lattice.MOST_PASSES):
         pair = _pair(rows, prior, gaps, boxes, SEARCH)
-        heat, mass = _tempered(pair, gaps, heat)
-        done = heat == 1.0 and not lattice.at_edge(mass, lattice.KEPT_IN_SEARCH)
-        boxes = _reboxed(pair, mass, lattice.KEPT_AT_LAST if done else lattice.KEPT_IN_SEARCH)
-        gaps = _worth(pair, gaps, heat)
+        found = _tempered(pair, gaps, heat, hottest)
+        heat, hottest = found.heat, MOST_HEATING * found.heat
+        done = heat == 1.0 and not lattice.at_edge(found.mass)
+        boxes = _reboxed(pair, found.mass, lattice.KEPT_AT_LAST if done else lattice.KEPT_IN_SEARCH)
         if done:
             break
-    return _total(_pair(rows, prior, gaps, boxes, FINE), gaps, now_years, fall)
+        if heat >= WARM:
+            gaps = _worth(pair, gaps, found, NEGLIGIBLE_GAP)
+    chance = _chance(pair, found, rival)
+    if chance < NEGLIGIBLE:
+        return None
+    gaps = _worth(pair, gaps, found, min(0.1, NEGLIGIBLE / chance))
+    shape = _shape(pair, found.mass, boxes, PER_SD if chance > UNLIKELY else PER_SD_UNLIKELY)
+    return _total(_pair(rows, prior, gaps, boxes, shape), gaps, now_years, fall)
+
+
+def _chance(pair: _Pair, found: _Weighed, rival: Steady) -> float:
+    """Posterior probability of a change between two runs."""
+    own = found.log_scale + math.log(float(found.mass.sum()) * pair.cell)
+    return 1.0 / (1.0 + math.exp(min(700.0, rival.log_scale + math.log(rival.total) - own)))
 
 
 def _pair(
@@ -83,8 +131,8 @@ def _pair(
     before, after = boxes[0].plane(shape[:3]), boxes[1].plane((*shape[:2], shape[3]))
     past = np.cumsum(log_likelihood(rows, before, gaps.after_age)[:-1], axis=0)
     since = np.cumsum(log_likelihood(rows, after, gaps.after_age)[:0:-1], axis=0)[::-1]
-    log_prior = scatter_and_slope(before) + belief.log_normal_density(before.level_at(0.0), belief.CENTRE, prior.spread)
-    return _Pair(before, after, past, since, log_prior, drop_share(before, after, belief.DROP_HIGH))
+    past += belief.log_normal_density(before.level_at(0.0), belief.CENTRE, prior.spread)
+    return _Pair(before, after, past, since, scatter_and_slope(before), drop_share(before, after, belief.DROP_HIGH))
 
 
 def drop_share(before: Plane, after: Plane, drop_high: FloatArray | float) -> FloatArray:
@@ -96,7 +144,7 @@ def drop_share(before: Plane, after: Plane, drop_high: FloatArray | float) -> Fl
     wide, narrow = lattice.step(before.level), lattice.step(after.level)
     top = np.broadcast_to(np.clip(drop_high, belief.DROP_LOW, belief.DROP_HIGH), before.slope.shape)
     share = _ramp(top[:, None, None] - drop, wide, narrow) - _ramp(belief.DROP_LOW - drop, wide, narrow)
-    return share / (belief.DROP_HIGH - belief.DROP_LOW)
+    return np.where(share > ROUNDING, share, 0.0) / (belief.DROP_HIGH - belief.DROP_LOW)
 
 
 def _ramp(x: FloatArray, first: float, second: float) -> FloatArray:
@@ -107,32 +155,27 @@ def _ramp(x: FloatArray, first: float, second: float) -> FloatArray:
     return np.clip(area, 0.0, 1.0)
 
 
-def _weights(pair: _Pair, gaps: _Gaps, heat: float) -> tuple[FloatArray, FloatArray, float]:
-    """Past (gap, scatter, slope, level) with all factors but the window, since (gap, …), and the log scale taken off."""
+def _weighed(pair: _Pair, gaps: _Gaps, heat: float) -> _Weighed:
+    """Raise the likelihood to a power and sum over the gaps; each (gap, scatter, slope) is scaled by its own peaks."""
     past, since = heat * pair.past, heat * pair.since
     peaks = past.max(axis=3), since.max(axis=3)
-    height = peaks[0] + peaks[1] + gaps.log_share[:, None, None] + pair.log_prior.max(axis=2)
-    scale = float(height.max())
-    lift = gaps.log_share[:, None, None] + peaks[1] - scale
-    past += pair.log_prior + lift[:, :, :, None]
+    lift = gaps.log_share[:, None, None] + peaks[1]
+    log_scale = float((lift + peaks[0] + pair.log_prior.max(axis=2)).max())
+    past += pair.log_prior + (lift - log_scale)[:, :, :, None]
     since -= peaks[1][:, :, :, None]
-    return np.exp(past, out=past), np.exp(since, out=since), scale
+    np.exp(past, out=past)
+    np.exp(since, out=since)
+    mass: FloatArray = np.matmul(past.transpose(1, 2, 3, 0), since.transpose(1, 2, 0, 3))
+    return _Weighed(heat, past, since, mass * pair.share_of_cell, log_scale)
 
 
-def _mass(pair: _Pair, past: FloatArray, since: FloatArray) -> FloatArray:
-    """Sum over the gaps, window included: (scatter, slope, level before, level after)."""
-    joint: FloatArray = np.matmul(past.transpose(1, 2, 3, 0), since.transpose(1, 2, 0, 3))
-    joint *= pair.share_of_cell
-    return joint
-
-
-def _tempered(pair: _Pair, gaps: _Gaps, last: float) -> tuple[float, FloatArray]:
-    heat = 1.0
+def _tempered(pair: _Pair, gaps: _Gaps, last: float, hottest: float) -> _Weighed:
+    """The hottest sum that enough points of the lattice can hold, at least twice as hot as the `last`."""
+    heat = min(1.0, hottest)
     while True:
-        past, since, _ = _weights(pair, gaps, heat)
-        mass = _mass(pair, past, since)
-        if heat <= 2.0 * last or (mass.any() and lattice.points_used(mass) >= lattice.LEAST_POINTS):
-            return heat, mass
+        found = _weighed(pair, gaps, heat)
+        if found.mass.any() and (heat <= 2.0 * last or min(lattice.points_used(found.mass)) >= lattice.LEAST_POINTS):
+            return found
         heat *= lattice.COOLER
 
 
@@ -145,21 +188,24 @@ def _reboxed(pair: _Pair, mass: FloatArray, kept: float) -> tuple[Box, Box]:
     return Box(scatter, slope, *before), Box(scatter, slope, *after)
 
 
-def _worth(pair: _Pair, gaps: _Gaps, heat: float) -> _Gaps:
-    """The gaps that hold a noticeable share of the mass; the runs between two of them then count together."""
-    past, since, _ = _weights(pair, gaps, heat)
-    seen = np.einsum("ksbv,buv->ksbu", since, pair.share_of_cell, optimize=True)
-    share = (seen * past).sum((1, 2, 3))
-    worth = share > NEGLIGIBLE * share.sum()
+def _worth(pair: _Pair, gaps: _Gaps, found: _Weighed, least: float) -> _Gaps:
+    """The gaps with more than `least` of the fullest one's mass; the runs between two of them then count together."""
+    seen = np.matmul(found.since.transpose(1, 2, 0, 3), pair.share_of_cell.swapaxes(1, 2))
+    share = (seen * found.past.transpose(1, 2, 0, 3)).sum((0, 1, 3))
+    worth = share > least * share.max()
     return _Gaps(gaps.after_age[worth], gaps.log_share[worth])
 
 
+def _shape(
+    pair: _Pair, mass: FloatArray, boxes: tuple[Box, Box], per_sd: tuple[float, float, float, float]
+) -> tuple[int, int, int, int]:
+    ends = boxes[0].log_sigma, boxes[0].slope, boxes[0].level, boxes[1].level
+    scatter, slope, before, after = map(lattice.points_needed, pair.axes, lattice.points_used(mass), ends, per_sd)
+    return scatter, slope, before, after
+
+
 def _total(pair: _Pair, gaps: _Gaps, now_years: float, fall: float) -> Changed:
-    past, since, scale = _weights(pair, gaps, 1.0)
-    joint = np.matmul(past.transpose(1, 2, 3, 0), since.transpose(1, 2, 0, 3))
-    axes = pair.before.log_sigma, pair.before.slope, pair.before.level, pair.after.level
-    joint *= np.prod([lattice.step(axis) for axis in axes])
+    found = _weighed(pair, gaps, 1.0)
     steep = drop_share(pair.before, pair.after, fall - pair.before.slope * now_years)
-    fallen = float((joint.sum(0) * steep).sum())
-    joint *= pair.share_of_cell
-    return Changed(pair.before, pair.after, joint, fallen, scale)
+    fallen = np.einsum("kscu,kscv,cuv->", found.past, found.since, steep, optimize=True)
+    return Changed(pair.before, pair.after, found.mass * pair.cell, float(fallen) * pair.cell, found.log_scale)

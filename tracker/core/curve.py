@@ -27,7 +27,7 @@ class Curve:
 
 def curve_from(log_hours: FloatArray, still_going: FloatArray) -> Curve:
     """Keep POINTS points between the tails of a finer survival function (`log_hours` ascending)."""
-    falling = np.minimum.accumulate(np.clip(still_going, TAIL / 10.0, 1.0))
+    falling = np.minimum.accumulate(np.maximum(still_going / still_going[0], TAIL / 10.0))
     low = float(log_hours[np.flatnonzero(falling >= 1.0 - TAIL)[-1]])
     high = float(log_hours[np.flatnonzero(falling >= TAIL)[-1]])
     kept = np.interp(np.linspace(low, high, POINTS), log_hours, falling)

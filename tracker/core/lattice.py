@@ -1,18 +1,24 @@
 """Finding where a posterior's mass lies: tempered passes over a lattice, each axis boxed anew after each pass."""
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
 
 from tracker.core.likelihood import Plane
 from tracker.core.normal import FloatArray
+from tracker.core.prior import TINY
 
 KEPT_IN_SEARCH = 2e-3
 KEPT_AT_LAST = 1e-5
 """A box keeps what is above this share of its marginal's peak."""
+CUT_OFF = 0.03
+"""A lattice with more than this share of a marginal's peak at its edge is not the last but one."""
 MOST_PASSES = 24
 LEAST_POINTS = 1.3
 """Points that must share a posterior's mass along each axis (one per 2.7 sd), else it is tempered further."""
+FEWEST, MOST = 8, 64
+"""Points along one axis of the last lattice."""
 COOLER = 0.5
 COOLEST = 2.0**-20
 
@@ -35,14 +41,23 @@ class Box:
         return Plane(scatter, slope, level, self.at_age)
 
 
-def points_used(weight: FloatArray) -> float:
-    """Effective number of points along the axis on which the mass is held by fewest, given all others."""
-    fewest = np.inf
+def points_used(weight: FloatArray) -> list[float]:
+    """Effective number of points that hold the mass along each axis, given the places on all others."""
+    used = []
     for axis in range(weight.ndim):
         mass, square = weight.sum(axis), (weight * weight).sum(axis)
-        used = np.divide(mass**3, square, out=np.zeros_like(mass), where=square > 0.0)
-        fewest = min(fewest, float(used.sum() / mass.sum()))
-    return fewest
+        number = np.divide(mass**3, square, out=np.zeros_like(mass), where=square > 0.0)
+        used.append(float(number.sum() / mass.sum()))
+    return used
+
+
+def points_needed(axis: FloatArray, used: float, box: Interval, per_sd: float) -> int:
+    """Points for a box so that `per_sd` of them lie on a standard deviation, as far as the coarser axis tells it.
+
+    A normal mass of one standard deviation a cell uses 2√π points.
+    """
+    deviation = used * step(axis) / (2.0 * math.sqrt(math.pi))
+    return int(np.clip(math.ceil(per_sd * (box[1] - box[0]) / deviation), FEWEST, MOST))
 
 
 def step(axis: FloatArray) -> float:
@@ -50,14 +65,31 @@ def step(axis: FloatArray) -> float:
     return float(axis[-1] - axis[0]) / (axis.size - 1)
 
 
+def held(axis: FloatArray, weight: FloatArray, least: float) -> Interval:
+    """Where the weight along an axis is above `least`: cut where its log, drawn straight from point to point, crosses.
+
+    At least half a cell beyond the last point inside. Past the lattice's edge the last stretch is drawn on, by at most
+    half the lattice's width.
+    """
+    inside = np.flatnonzero(weight > least)
+    logs = np.log(np.maximum(weight, TINY)) - math.log(least)
+    low = _crossing(logs[::-1], axis.size - 1 - int(inside[0]))
+    high = _crossing(logs, int(inside[-1]))
+    return float(axis[-1] - low * step(axis)), float(axis[0] + high * step(axis))
+
+
+def _crossing(logs: FloatArray, last: int) -> float:
+    """Place (in cells) at which `logs` falls through zero after the point `last`, the last one above it."""
+    if last + 1 < logs.size:
+        return last + max(0.5, float(logs[last] / (logs[last] - logs[last + 1])))
+    fall = float(logs[last - 1] - logs[last])
+    room = 0.5 * (logs.size - 1)
+    return last + (min(room, max(0.5, float(logs[last]) / fall)) if fall > 0.0 else room)
+
+
 def boxed(axis: FloatArray, marginal: FloatArray, kept: float) -> Interval:
-    """The part of an axis that holds the mass, with a cell of margin; where mass lies at an edge, half a width more."""
-    inside = np.flatnonzero(marginal > kept * marginal.max())
-    first, last = int(inside[0]), int(inside[-1])
-    room, cell = 0.5 * (axis[-1] - axis[0]), step(axis)
-    low = axis[first] - (room if first == 0 else cell)
-    high = axis[last] + (room if last == axis.size - 1 else cell)
-    return float(low), float(high)
+    """The part of an axis where its marginal is above `kept` of its peak."""
+    return held(axis, marginal, kept * float(marginal.max()))
 
 
 def leaned(plane: Plane, joint: FloatArray, kept: float) -> tuple[Interval, float]:
@@ -70,18 +102,19 @@ def leaned(plane: Plane, joint: FloatArray, kept: float) -> tuple[Interval, floa
     from_mean = slope - (share * slope).sum()
     variance = float((share * from_mean * from_mean).sum())
     lean = float((share * from_mean * plane.level).sum()) / variance if variance > 0.0 else 0.0
-    inside = joint > kept * joint.max()
-    held = (plane.level - lean * slope)[inside]
-    room, cell = 0.5 * (plane.level[-1] - plane.level[0]), step(plane.level)
-    low = held.min() - (room if inside[:, 0].any() else cell)
-    high = held.max() + (room if inside[:, -1].any() else cell)
-    return (float(low), float(high)), plane.at_age - lean
+    least = kept * float(joint.max())
+    rows = [
+        (lean * at, held(plane.level, row, least))
+        for at, row in zip(plane.slope, joint, strict=True)
+        if row.max() > least
+    ]
+    return (min(low - by for by, (low, _) in rows), max(high - by for by, (_, high) in rows)), plane.at_age - lean
 
 
-def at_edge(weight: FloatArray, kept: float) -> bool:
-    """Whether mass above `kept` of its marginal's peak touches an edge of the lattice."""
+def at_edge(weight: FloatArray) -> bool:
+    """Whether a marginal at an edge of the lattice is above CUT_OFF of its peak."""
     for axis in range(weight.ndim):
         marginal = weight.sum(tuple(other for other in range(weight.ndim) if other != axis))
-        if max(marginal[0], marginal[-1]) > kept * marginal.max():
+        if max(marginal[0], marginal[-1]) > CUT_OFF * marginal.max():
             return True
     return False

@@ -31,22 +31,19 @@ class Posterior:
     @property
     def sudden(self) -> float:
         """Probability that the reserve dropped suddenly."""
-        return 1.0 - float(self.steady.kept.sum())
+        return max(0.0, 1.0 - float(self.steady.kept.sum()))
 
 
 def weigh(one_side: Steady, between: Changed | None) -> Posterior:
     """Normalise both parts together."""
     if between is None:
-        total = one_side.kept.sum() + one_side.early.sum() + one_side.late.sum()
-        return Posterior(_scaled(one_side, 1.0 / float(total)), None)
+        return Posterior(_scaled(one_side, 1.0 / one_side.total), None)
     top = max(one_side.log_scale, between.log_scale)
     shares = math.exp(one_side.log_scale - top), math.exp(between.log_scale - top)
-    total = (
-        shares[0] * (one_side.kept.sum() + one_side.early.sum() + one_side.late.sum()) + shares[1] * between.mass.sum()
-    )
-    factor = shares[1] / float(total)
+    total = shares[0] * one_side.total + shares[1] * float(between.mass.sum())
+    factor = shares[1] / total
     scaled = replace(between, mass=between.mass * factor, fallen=between.fallen * factor)
-    return Posterior(_scaled(one_side, shares[0] / float(total)), scaled)
+    return Posterior(_scaled(one_side, shares[0] / total), scaled)
 
 
 def _scaled(part: Steady, factor: float) -> Steady:
@@ -71,6 +68,12 @@ def level_now(posterior: Posterior, now_years: float) -> tuple[Grid, list[Scatte
         dropped = _on_grid(grid, between.after, now_years, between.mass.sum(2))
         found.append((np.exp(between.after.log_sigma), dropped))
     return grid, found
+
+
+def whatever_scatter(found: list[Scattered]) -> FloatArray:
+    """Add up the mass over all scatters: one row of bins."""
+    total: FloatArray = np.concatenate([mass for _, mass in found]).sum(0)
+    return total
 
 
 def level_at_service(posterior: Posterior, prior: Prior) -> tuple[Grid, FloatArray]:
@@ -100,8 +103,10 @@ def _before_early(grid: Grid, part: Steady, prior: Prior) -> FloatArray:
 
 def _on_grid(grid: Grid, plane: Plane, age_years: float, mass: FloatArray) -> FloatArray:
     """Masses over (row, slope, level) as distributions of the level at an age, each point spread over its cell."""
-    dotted = spread.deposit(grid, plane.level_at(age_years), mass)
-    for width in (step(plane.level), step(plane.slope) * abs(age_years - plane.at_age)):
+    years = age_years - plane.at_age
+    slope, fine = spread.finer(plane.slope, mass.swapaxes(0, 1))
+    dotted = spread.deposit(grid, slope[:, None] * years + plane.level, fine.swapaxes(0, 1))
+    for width in (step(plane.level), step(slope) * abs(years)):
         dotted = spread.smear(grid, dotted, -width / 2.0, width / 2.0)
     return dotted
 
@@ -109,35 +114,33 @@ def _on_grid(grid: Grid, plane: Plane, age_years: float, mass: FloatArray) -> Fl
 def slope(posterior: Posterior) -> tuple[Grid, FloatArray]:
     """Gradual change of log reserve per year: a grid and one row of mass."""
     part, between = posterior.steady, posterior.changed
-    found = [(part.plane.slope, (part.kept + part.early + part.late).sum((0, 2)))]
+    found = [spread.finer(part.plane.slope, (part.kept + part.early + part.late).sum((0, 2)))]
     if between is not None:
-        found.append((between.before.slope, between.mass.sum((0, 2, 3))))
+        found.append(spread.finer(between.before.slope, between.mass.sum((0, 2, 3))))
     grid = spread.grid_over(
         min(2 * axis[0] - axis[1] for axis, _ in found), max(2 * axis[-1] - axis[-2] for axis, _ in found)
     )
     mass = np.zeros((1, grid.centre.size))
     for axis, marginal in found:
-        mass += spread.smear(grid, spread.deposit(grid, axis, marginal[None]), -step(axis) / 2.0, step(axis) / 2.0)
+        half = step(axis) / 2.0
+        mass += spread.smear(grid, spread.deposit(grid, axis, marginal[None]), -half, half)
     return grid, mass[0]
 
 
 def fall_probability(posterior: Posterior, prior: Prior, now_years: float, fall: float) -> float:
     """Probability that log reserve has changed by `fall` (negative) or worse since the service."""
     part = posterior.steady
-    gradual = part.plane.slope * now_years
-    cell = max(step(part.plane.slope) * now_years, belief.TINY)
-    by_slope = np.clip((fall - gradual) / cell + 0.5, 0.0, 1.0)
-    by_drop = np.clip(
-        (np.minimum(fall - gradual, belief.DROP_HIGH) - belief.DROP_LOW) / (belief.DROP_HIGH - belief.DROP_LOW),
-        0.0,
-        1.0,
-    )
+    total = 0.0 if posterior.changed is None else posterior.changed.fallen
+    axis, kept = spread.finer(part.plane.slope, part.kept.sum((0, 2)))
+    cell = max(step(axis) * now_years, belief.TINY)
+    total += float(kept @ np.clip((fall - axis * now_years) / cell + 0.5, 0.0, 1.0))
+    needed = np.clip(fall - part.plane.slope * now_years, belief.DROP_LOW, belief.DROP_HIGH)
+    share = (needed - belief.DROP_LOW) / (belief.DROP_HIGH - belief.DROP_LOW)
+    total += float(part.late.sum((0, 2)) @ share)
     first = part.plane.level_at(0.0)
-    steep = belief.dropped_level_density(first, prior.spread, (fall - gradual)[:, None])
+    steep = belief.dropped_level_density(first, prior.spread, needed[:, None])
     any_drop = np.maximum(belief.dropped_level_density(first, prior.spread), belief.TINY)
-    total = (part.kept.sum((0, 2)) * by_slope).sum() + (part.late.sum((0, 2)) * by_drop).sum()
-    total += (part.early.sum(0) * steep / any_drop).sum()
-    return float(total) + (0.0 if posterior.changed is None else posterior.changed.fallen)
+    return total + float((part.early.sum(0) * steep / any_drop).sum())
 
 
 def gained_bits(grid: Grid, mass: FloatArray, prior: Prior, now_years: float) -> float:

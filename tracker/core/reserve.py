@@ -6,14 +6,20 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any, get_args
 
-import numpy as np
-
 from tracker.core import spread
 from tracker.core.change import changed
 from tracker.core.curve import Curve, curve_from
 from tracker.core.evidence import EvidenceKind
 from tracker.core.likelihood import Run, rows_of
-from tracker.core.posterior import fall_probability, gained_bits, level_at_service, level_now, slope, weigh
+from tracker.core.posterior import (
+    fall_probability,
+    gained_bits,
+    level_at_service,
+    level_now,
+    slope,
+    weigh,
+    whatever_scatter,
+)
 from tracker.core.prior import Prior, prior_for
 from tracker.core.spread import Band
 from tracker.core.steady import steady
@@ -73,10 +79,10 @@ def _estimate(
     rows = rows_of(runs, prior.scale_h, merge=merge)
     fall = math.log1p(-threshold)
     one_side = steady(rows, prior, now_years, sudden=sudden)
-    between = changed(rows, prior, now_years, fall) if sudden else None
+    between = changed(rows, prior, now_years, fall, one_side) if sudden else None
     posterior = weigh(one_side, between)
     grid, scattered = level_now(posterior, now_years)
-    level = np.concatenate([mass for _, mass in scattered]).sum(0)
+    level = whatever_scatter(scattered)
     kinds = Counter(run.evidence.kind for run in runs)
     return Estimate(
         reserve_h=_in_hours(spread.band(grid, level), prior),

@@ -12,8 +12,9 @@ from tracker.core.likelihood import Plane, Rows, log_likelihood
 from tracker.core.normal import FloatArray
 
 SEARCH = (8, 10, 24)
-FINE = (12, 17, 64)
-"""Lattice points along scatter, slope, level: while the box is sought, and at last."""
+"""Lattice points along scatter, slope, level while the box is sought."""
+PER_SD = (0.9, 1.6, 4.0)
+"""At last, points along each of them on a standard deviation."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -30,6 +31,11 @@ class Steady:
     late: FloatArray
     log_scale: float
 
+    @property
+    def total(self) -> float:
+        """All three masses together."""
+        return float(self.kept.sum() + self.early.sum() + self.late.sum())
+
 
 def steady(rows: Rows, prior: belief.Prior, now_years: float, *, sudden: bool = True) -> Steady:
     """Integrate over (log sigma, slope, level) after boxing the mass; with `sudden` false no change is thought of."""
@@ -38,12 +44,14 @@ def steady(rows: Rows, prior: belief.Prior, now_years: float, *, sudden: bool = 
     heat = lattice.COOLEST
     for _ in range(lattice.MOST_PASSES):
         plane = box.plane(SEARCH)
-        heat, weight = _tempered(log_likelihood(rows, plane)[0], _log_prior(plane, prior, shares), heat)
-        done = heat == 1.0 and not lattice.at_edge(weight, lattice.KEPT_IN_SEARCH)
+        heat, weight = _tempered(
+            log_likelihood(rows, plane)[0] + _level_prior(plane, prior, shares), scatter_and_slope(plane), heat
+        )
+        done = heat == 1.0 and not lattice.at_edge(weight)
         box = _reboxed(plane, weight, lattice.KEPT_AT_LAST if done else lattice.KEPT_IN_SEARCH)
         if done:
             break
-    return _final(rows, prior, shares, box.plane(FINE))
+    return _final(rows, prior, shares, box.plane(_shape(plane, weight, box)))
 
 
 def _shares(rows: Rows, now_years: float, *, sudden: bool) -> tuple[float, float, float]:
@@ -77,21 +85,26 @@ def scatter_and_slope(plane: Plane) -> FloatArray:
     return (scatter[:, None] + slope)[:, :, None]
 
 
-def _log_prior(plane: Plane, prior: belief.Prior, shares: tuple[float, float, float]) -> FloatArray:
+def _level_prior(plane: Plane, prior: belief.Prior, shares: tuple[float, float, float]) -> FloatArray:
+    """Log prior of the level: (slope, level)."""
     first = plane.level_at(0.0)
     density = (shares[0] + shares[2]) * np.exp(belief.log_normal_density(first, belief.CENTRE, prior.spread))
     if shares[1] > 0.0:
         density += shares[1] * belief.dropped_level_density(first, prior.spread)
-    return scatter_and_slope(plane) + np.log(np.maximum(density, belief.TINY))
+    logs: FloatArray = np.log(np.maximum(density, belief.TINY))
+    return logs
 
 
 def _tempered(likelihood: FloatArray, log_prior: FloatArray, last: float) -> tuple[float, FloatArray]:
-    """The hottest posterior (likelihood to a power of at most 1) that enough points of the lattice can hold."""
+    """The hottest posterior (likelihood to a power of at most 1) that enough points of the lattice can hold.
+
+    The level's prior is tempered with the likelihood: else a badly wrong stated figure would hide the runs at first.
+    """
     heat = 1.0
     while True:
         log_weight = heat * likelihood + log_prior
         weight = np.exp(log_weight - log_weight.max())
-        if heat <= 2.0 * last or lattice.points_used(weight) >= lattice.LEAST_POINTS:
+        if heat <= 2.0 * last or min(lattice.points_used(weight)) >= lattice.LEAST_POINTS:
             return heat, weight
         heat *= lattice.COOLER
 
@@ -104,6 +117,13 @@ def _reboxed(plane: Plane, weight: FloatArray, kept: float) -> Box:
         level,
         at_age,
     )
+
+
+def _shape(plane: Plane, weight: FloatArray, box: Box) -> tuple[int, int, int]:
+    """Points of the last lattice."""
+    axes, ends = (plane.log_sigma, plane.slope, plane.level), (box.log_sigma, box.slope, box.level)
+    scatter, slope, level = map(lattice.points_needed, axes, lattice.points_used(weight), ends, PER_SD)
+    return scatter, slope, level
 
 
 def _final(rows: Rows, prior: belief.Prior, shares: tuple[float, float, float], plane: Plane) -> Steady:

@@ -1,0 +1,47 @@
+import math
+
+import pytest
+
+from tracker.core.change import Changed, changed
+from tracker.core.evidence import at_least, exact
+from tracker.core.likelihood import Run, rows_of
+from tracker.core.prior import prior_for
+from tracker.core.steady import steady
+
+PRIOR = prior_for(42.0)
+DROPPED = [Run(0.1 * i, exact((41.0 if i < 12 else 31.0) + 0.3 * (i % 4))) for i in range(1, 20)]
+
+
+def found_in(runs: list[Run], now_years: float = 2.0) -> Changed | None:
+    rows = rows_of(runs, 42.0)
+    return changed(rows, PRIOR, now_years, math.log(0.9), steady(rows, PRIOR, now_years))
+
+
+@pytest.mark.parametrize("runs", [[], DROPPED[:1], [DROPPED[0]] * 3])
+def test_without_two_ages_there_is_no_gap(runs: list[Run]) -> None:
+    assert found_in(runs) is None
+
+
+def test_a_steady_watch_with_a_hundred_stops_leaves_little_chance() -> None:
+    runs = [Run(0.02 * i, exact(41.0 + 0.1 * (i % 4))) for i in range(1, 100)]
+    found = found_in(runs)
+    rival = steady(rows_of(runs, 42.0), PRIOR, 2.0)
+    assert found is None or found.mass.sum() * math.exp(found.log_scale - rival.log_scale) < 0.01 * rival.total
+
+
+def test_a_drop_is_found_at_its_size() -> None:
+    found = found_in(DROPPED)
+    assert found is not None
+    share = found.mass / found.mass.sum()
+    before = float((share.sum((0, 3)) * found.before.level_at(0.0)).sum())
+    after = float((share.sum((0, 2)) * found.after.level_at(0.0)).sum())
+    assert after - before == pytest.approx(math.log(31.45 / 41.45), abs=0.03)
+    assert found.fallen == pytest.approx(found.mass.sum(), rel=1e-3)
+
+
+def test_a_gap_cut_in_two_by_a_run_that_tells_little_holds_as_much() -> None:
+    one, other = found_in(DROPPED), found_in([*DROPPED, Run(1.17, at_least(2.0))])
+    assert one is not None
+    assert other is not None
+    logs = [math.log(found.mass.sum()) + found.log_scale for found in (one, other)]
+    assert logs[0] == pytest.approx(logs[1], abs=0.02)

@@ -1,0 +1,60 @@
+import numpy as np
+import pytest
+
+from tracker.core.lattice import Box, at_edge, boxed, held, leaned, points_needed, points_used
+from tracker.core.likelihood import Plane
+
+AXIS = np.linspace(-6.0, 6.0, 25)
+NORMAL = np.exp(-(AXIS**2) / 2.0)
+
+
+def test_a_box_ends_where_the_mass_falls_below_its_share() -> None:
+    expected = np.sqrt(2.0 * np.log(1e4))
+    assert boxed(AXIS, NORMAL, 1e-4) == pytest.approx((-expected, expected), abs=0.05)
+
+
+def test_mass_cut_off_by_the_edge_widens_the_box() -> None:
+    low, high = boxed(AXIS[8:], NORMAL[8:], 1e-4)
+    assert low < AXIS[8] - 1.0
+    assert high == pytest.approx(4.29, abs=0.05)
+
+
+def test_mass_that_rises_towards_the_edge_widens_it_by_half_at_most() -> None:
+    low, high = held(np.linspace(0.0, 1.0, 11), np.linspace(1.0, 2.0, 11), 1e-4)
+    assert (low, high) == pytest.approx((-0.5, 1.5))
+
+
+def test_all_mass_on_one_point_keeps_half_a_cell_either_side() -> None:
+    weight = np.zeros(25)
+    weight[12] = 1.0
+    assert boxed(AXIS, weight, 1e-4) == pytest.approx((-0.25, 0.25))
+
+
+def test_a_leaning_mass_is_taken_at_the_age_where_it_stands_upright() -> None:
+    plane = Plane(np.zeros(1), np.linspace(-0.1, 0.1, 41), np.linspace(-1.0, 1.0, 201), 0.0)
+    at_two_years = plane.slope[:, None] * 2.0 + plane.level
+    mass = np.exp(-((at_two_years / 0.05) ** 2) / 2.0 - (plane.slope[:, None] / 0.02) ** 2 / 2.0)
+    (low, high), age = leaned(plane, mass, 1e-4)
+    assert age == pytest.approx(2.0, abs=0.02)
+    assert (low, high) == pytest.approx((-0.2146, 0.2146), abs=0.02)
+
+
+def test_the_edge_is_noticed_only_where_mass_lies() -> None:
+    assert not at_edge(NORMAL)
+    assert at_edge(NORMAL[10:])
+
+
+@pytest.mark.parametrize("cell", [0.2, 0.5, 1.0])
+def test_points_used_tell_the_deviation_in_cells(cell: float) -> None:
+    weight = np.exp(-((np.arange(-40, 41) * cell) ** 2) / 2.0)
+    assert points_used(weight)[0] * cell == pytest.approx(2.0 * np.sqrt(np.pi), rel=1e-3)
+
+
+def test_the_points_needed_follow_from_the_deviation() -> None:
+    assert points_needed(AXIS, points_used(NORMAL)[0], (-5.0, 5.0), 2.0) in {20, 21}
+
+
+def test_a_box_lays_a_lattice_with_its_edges() -> None:
+    plane = Box((-4.0, -2.0), (-0.1, 0.1), (-0.3, 0.3), 1.5).plane((3, 5, 7))
+    assert plane.shape == (3, 5, 7)
+    assert (plane.level[0], plane.level[-1], plane.at_age) == (-0.3, 0.3, 1.5)
