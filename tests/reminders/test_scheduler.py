@@ -84,10 +84,20 @@ def test_it_rings_as_soon_as_it_starts(bell: Bell, rings: threading.Semaphore) -
 def test_it_rings_when_the_clock_is_set(clocks: Clocks, rings: threading.Semaphore, bell: Bell, by: timedelta) -> None:
     bell.start()
     assert rings.acquire(timeout=15)
+    far_off = datetime(2100, 1, 1, tzinfo=UTC)
+    bell._scheduler.modify_job("heartbeat", next_run_time=far_off)
     before = read_clocks()
     clocks.wall += by
     bell.look(before)
     assert rings.acquire(timeout=15)
+    assert bell._scheduler.get_job("heartbeat").next_run_time < far_off
+
+
+@pytest.mark.usefixtures("clocks")
+def test_clocks_that_agree_ring_nothing(bell: Bell, rings: threading.Semaphore) -> None:
+    before = read_clocks()
+    assert bell.look(before) == before
+    assert not rings.acquire(blocking=False)
 
 
 def test_of_two_bells_one_rings_and_the_other_follows_it(

@@ -65,7 +65,6 @@ class Bell:
     def start(self) -> None:
         """Ring at once, for what came due while nobody was looking, and from then on."""
         self._scheduler = _spring()
-        _wind(self._scheduler, self.ring)
         self._scheduler.start()
         self._watchdog.start()
 
@@ -73,8 +72,8 @@ class Bell:
         """Ring no more; a ring under way ends first."""
         self._stopping.set()
         if self._scheduler is not None:
-            self._scheduler.shutdown()
             self._watchdog.join()
+            self._scheduler.shutdown()
         if self._role is not None:
             self._role.close()
 
@@ -96,6 +95,7 @@ class Bell:
 
     def _watch(self) -> None:
         before = read_clocks()
+        self._ring_and_wind()
         while not self._stopping.wait(LOOK_S):
             before = self.look(before)
 
@@ -103,9 +103,13 @@ class Bell:
         """Compare the clocks with an earlier reading of them, and ring if one of them jumped."""
         after = read_clocks()
         if jumped(before, after):
-            # Set back, the next heartbeat would be as far off as the clock was moved.
-            _wind(self._scheduler, self.ring)
+            self._ring_and_wind()
         return after
+
+    def _ring_and_wind(self) -> None:
+        # After a clock was set back the next heartbeat would be as far off as it was moved.
+        _wind(self._scheduler, self.ring)
+        self.ring()
 
 
 def _spring() -> Any:
@@ -122,6 +126,5 @@ def _spring() -> Any:
 
 
 def _wind(scheduler: Any, ring_it: Callable[[], None]) -> None:
-    """Have it ring now, and at every heartbeat counted from now."""
-    scheduler.add_job(ring_it, id="now", replace_existing=True)
+    """Have it ring at every heartbeat, counted from now."""
     scheduler.add_job(ring_it, "interval", seconds=HEARTBEAT_S, id="heartbeat", replace_existing=True)
