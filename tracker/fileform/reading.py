@@ -76,8 +76,10 @@ def a_list(value: object, where: str, of: str) -> list[Any]:
 
 def a_number(value: object, where: str, *, low: float, high: float, above: bool = False) -> float:
     """Check that a value is a number from `low` (not itself, if `above`) to `high`."""
-    accepted = say("A number above {low:g} and up to {high:g}.") if above else say("A number from {low:g} to {high:g}.")
-    accepted = accepted.format(low=low, high=high)
+    sentence = (
+        "A number above {low:,.7g} and up to {high:,.7g}." if above else "A number from {low:,.7g} to {high:,.7g}."
+    )
+    accepted = say(sentence, low=low, high=high)
     if isinstance(value, bool) or not isinstance(value, int | float):
         refuse(where, say("{value} is not a number", value=_shown(value)), accepted)
     if not low <= value <= high or (above and value == low) or not math.isfinite(value):
@@ -88,7 +90,7 @@ def a_number(value: object, where: str, *, low: float, high: float, above: bool 
 def a_flag(value: object, where: str) -> bool:
     """Check that a value is true or false."""
     if not isinstance(value, bool):
-        refuse(where, say("{value} is neither true nor false", value=_shown(value)), say("true or false."))
+        refuse(where, say("{value} is neither true nor false", value=_shown(value)), say("Write true or false."))
     return value
 
 
