@@ -1,6 +1,6 @@
 """Where what was tapped comes in: wound, seen, a whole sitting, undone, taken out."""
 
-from flask import Blueprint, flash, request
+from flask import Blueprint, request
 from werkzeug.wrappers import Response
 
 from tracker.commands.build import build
@@ -12,7 +12,7 @@ from tracker.store import register
 from tracker.uids import new_uid
 from tracker.web import round_, taps
 from tracker.web.forms import by_field
-from tracker.web.request import back_to, change, now, store, who, zone
+from tracker.web.request import back_to, change, now, store, tell, who, zone
 from tracker.words import say
 
 pages = Blueprint("entry", __name__)
@@ -31,15 +31,8 @@ def tap() -> Response | tuple[str, int]:
 def _tap() -> Response:
     tapped = taps.tap_of(request.form)
     commands = taps.commands_of(tapped, request.form, now(), zone())
-    done = change(commands, taps.done_said(tapped, _nicknames(tapped.watch_uids)))
-    if not done.applied:
-        _tell(say("That had been noted already; nothing was added."))
+    change(commands, taps.done_said(tapped, _nicknames(tapped.watch_uids)))
     return back_to("round.page")
-
-
-def _tell(sentence: str) -> None:
-    """Say something on the next page that cannot be undone."""
-    flash((sentence, ""), "done")  # type: ignore[arg-type]  # flask keeps any JSON value
 
 
 def _nicknames(uids: tuple[str, ...]) -> list[str]:
@@ -51,7 +44,7 @@ def _nicknames(uids: tuple[str, ...]) -> list[str]:
 def undo() -> Response:
     """Take back the batch named, else the newest."""
     submit(store(), [build(Undo, {"batch": request.form.get("batch") or None})], who())
-    _tell(say("Undone."))
+    tell(say("Undone."))
     return back_to("round.page")
 
 

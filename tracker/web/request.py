@@ -11,9 +11,10 @@ from werkzeug.wrappers import Response
 from tracker import collection
 from tracker.collection import Preferences
 from tracker.commands.base import Command, Who
-from tracker.commands.door import Done, submit
+from tracker.commands.door import submit
 from tracker.store.command_log import is_example
 from tracker.store.store import Store
+from tracker.words import say
 
 STORE_KEY = "going-store"
 CLOCK_KEY = "going-clock"
@@ -57,11 +58,18 @@ def who() -> Who:
     return collection.owner(store(), "page", now())
 
 
-def change(commands: Sequence[Command], said: str) -> Done:
-    """Apply the commands and say so on the next page, with undo beside it."""
+def change(commands: Sequence[Command], said: str) -> None:
+    """Apply the commands and say so on the next page, with undo beside it; a repeat is said to be one."""
     done = submit(store(), commands, who())
-    flash((said, done.batch if done.applied else ""), "done")  # type: ignore[arg-type]  # flask keeps any JSON value
-    return done
+    if done.applied:
+        tell(said, done.batch)
+    else:
+        tell(say("That had been noted already; nothing was added."))
+
+
+def tell(said: str, batch: str = "") -> None:
+    """Say something on the next page, with undo beside it where a batch is named."""
+    flash((said, batch), "done")  # type: ignore[arg-type]  # flask keeps any JSON value
 
 
 def back_to(endpoint: str, **values: Any) -> Response:

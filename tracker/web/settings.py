@@ -1,12 +1,12 @@
 """The Settings page."""
 
-from flask import Blueprint, flash
+from flask import Blueprint
 from werkzeug.wrappers import Response
 
 from tracker.uids import new_uid
 from tracker.web import preferring
 from tracker.web.forms import Answer, Form, form_page
-from tracker.web.request import back_to, change, now, preferences, store
+from tracker.web.request import back_to, change, now, preferences, store, tell
 from tracker.words import say
 
 pages = Blueprint("settings", __name__)
@@ -36,5 +36,5 @@ def _save(form: Form) -> Response:
 @pages.post("/settings/test")
 def test() -> Response:
     """Send a message to the address that is set, and say what came of it."""
-    flash((preferring.try_address(preferences().values, new_uid(now())), ""), "done")  # type: ignore[arg-type]  # flask keeps any JSON value
+    tell(preferring.try_address(preferences().values, new_uid(now())))
     return back_to("settings.page")
