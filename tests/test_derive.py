@@ -100,3 +100,9 @@ def test_a_change_that_failed_leaves_no_history_behind(store: Store, who: Who) -
     assert figures.one(store, watch.uid, who.now).history == seen
     submit(store, [_wind(watch, who.now, found="stopped")], who)
     assert figures.one(store, watch.uid, who.now).history.runs[0].ended_by == "found stopped"
+
+
+def test_a_watch_undone_leaves_no_figures(store: Store, who: Who) -> None:
+    submit(store, [_kept()], who)
+    submit(store, [Undo()], who)
+    assert read_estimates(store.reading()) == {}

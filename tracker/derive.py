@@ -12,7 +12,7 @@ from tracker.figures import Figures
 from tracker.reminders.outbox import replan
 from tracker.reminders.plan import KeptWatch
 from tracker.store import register
-from tracker.store.estimates import forget_estimates
+from tracker.store.estimates import forget_estimate, forget_estimates
 from tracker.store.store import Store
 
 
@@ -43,6 +43,8 @@ def _all(db: Database) -> list[Watch]:
 def _refresh(db: Database, watches: Sequence[Watch], gone: Sequence[str], now: datetime) -> None:
     found = figures.work_out(db, watches, now)
     figures.keep(db, found)
+    for uid in gone:
+        forget_estimate(db, uid)
     replan(db, [_to_keep(each) for each in found], preferences_of(db).values.notice_h, now, gone=gone)
 
 

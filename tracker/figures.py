@@ -91,7 +91,7 @@ def work_out(
         key = Key(counters[watch.uid], str(MODEL_VERSION), segment.asked_at.date().isoformat())
         held = cache.get(watch.uid)
         fresh = held is None or held[0] != key
-        found = _estimate(watch, segment) if held is None or fresh else Estimate.from_dict(held[1])
+        found = work_out_estimate(watch, segment) if held is None or fresh else Estimate.from_dict(held[1])
         figures.append(_figures(watch, history, segment, found, settings, key, fresh=fresh, now=now))
     return figures
 
@@ -137,7 +137,8 @@ def _figures(  # noqa: PLR0917 -- the parts of one value, each named
     )
 
 
-def _estimate(watch: Watch, segment: Segment) -> Estimate:
+def work_out_estimate(watch: Watch, segment: Segment) -> Estimate:
+    """Estimate the reserve of a watch from the runs that speak for it today."""
     prior = prior_for(watch.stated_reserve_h, watch.reserve_class)
     return estimate(segment.runs, prior, now_years=segment.now_years)
 

@@ -13,6 +13,7 @@ from typing import Any
 
 import pytest
 
+from tests.derived import check_cache
 from tracker.collection import open_collection, owner
 from tracker.commands.base import Command, Who
 from tracker.commands.door import submit
@@ -112,6 +113,7 @@ def test_a_change_that_fails_at_any_statement_leaves_nothing_and_the_next_one_is
         store = Store(path, connect=faults.connect)
         refusal = _refusal(partial(submit, store, CHANGES[kind], who))
         outside.check_sound(path)
+        check_cache(path, who.now)
         if refusal is None:
             break
         assert (refusal, outside.look(path)) == (SAID, before), n
@@ -119,6 +121,7 @@ def test_a_change_that_fails_at_any_statement_leaves_nothing_and_the_next_one_is
         assert len(_noted(store)) == len(before["command_log"]), "nor does the same thread read what was not kept"
         submit(store, [_seen(uid_of("next"))], who)
         assert len(outside.look(path)["sighting"]) == len(before["sighting"]) + 1, n
+        check_cache(path, who.now)
         store.close()
         assert len(outside.look(path)["sighting"]) == len(before["sighting"]) + 1, n
     assert n > OPENING + 6
@@ -219,5 +222,6 @@ def test_a_kill_at_any_statement_leaves_all_or_nothing(
         if first:
             open_collection(path.parent, now).close()
         else:
+            check_cache(path, who.now)
             assert outside.look(path) == before
     assert n > OPENING + 20

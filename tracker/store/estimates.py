@@ -33,6 +33,11 @@ def write_estimate(db: Database, watch_uid: str, key: Key, answer: dict[str, Any
     )
 
 
+def forget_estimate(db: Database, watch_uid: str) -> None:
+    """Drop the estimate of a watch that is no more."""
+    db.execute("DELETE FROM estimate WHERE watch_uid = ?", [watch_uid])
+
+
 def forget_estimates(db: Database) -> None:
     """Empty the cache."""
     db.execute("DELETE FROM estimate")
