@@ -76,10 +76,11 @@ def a_list(value: object, where: str, of: str) -> list[Any]:
 
 def a_number(value: object, where: str, *, low: float, high: float, above: bool = False) -> float:
     """Check that a value is a number from `low` (not itself, if `above`) to `high`."""
-    sentence = (
-        "A number above {low:,.7g} and up to {high:,.7g}." if above else "A number from {low:,.7g} to {high:,.7g}."
+    accepted = (
+        say("A number above {low:,.7g} and up to {high:,.7g}.", low=low, high=high)
+        if above
+        else say("A number from {low:,.7g} to {high:,.7g}.", low=low, high=high)
     )
-    accepted = say(sentence, low=low, high=high)
     if isinstance(value, bool) or not isinstance(value, int | float):
         refuse(where, say("{value} is not a number", value=_shown(value)), accepted)
     if not low <= value <= high or (above and value == low) or not math.isfinite(value):

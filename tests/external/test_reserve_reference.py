@@ -1,0 +1,63 @@
+"""The file form against the same model summed by brute force (make_reserve_reference.py, which imports nothing of ours)."""
+
+import importlib.util
+import json
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+
+import pytest
+
+from tracker.fileform.reserve import answer
+
+HERE = Path(__file__).parent
+STORED: dict[str, Any] = json.loads((HERE / "reserve_reference.json").read_text(encoding="utf-8"))
+HOURS, CHANCES, PER_YEAR = 0.01, 0.015, 0.001
+
+
+@pytest.fixture(scope="module")
+def by_hand() -> ModuleType:
+    spec = importlib.util.spec_from_file_location("make_reserve_reference", HERE / "make_reserve_reference.py")
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    sys.modules[spec.name] = module  # dataclasses look their module up
+    spec.loader.exec_module(module)
+    return module
+
+
+def figures(found: dict[str, Any], path: str = "") -> Iterator[tuple[str, float]]:
+    for key, value in found.items():
+        if isinstance(value, dict):
+            yield from figures(value, f"{path}{key}/")
+        else:
+            yield path + key, value
+
+
+def expect_agreement(found: dict[str, Any], reference: dict[str, Any], *, hours: float = HOURS) -> None:
+    ours = dict(figures(found))
+    for name, figure in figures(reference):
+        if name.startswith("decline/per_year"):
+            assert ours[name] == pytest.approx(figure, abs=PER_YEAR), name
+        elif name.startswith("decline/"):
+            assert ours[name] == pytest.approx(figure, abs=CHANCES), name
+        else:
+            assert ours[name] == pytest.approx(figure, rel=hours), name
+
+
+@pytest.mark.parametrize("name", STORED)
+def test_hours_agree_within_one_per_cent_and_chances_within_0_015(name: str) -> None:
+    expect_agreement(answer(STORED[name]["document"]), STORED[name]["answer"])
+
+
+def test_the_stored_documents_are_those_of_the_script(by_hand: ModuleType) -> None:
+    assert {name: case["document"] for name, case in STORED.items()} == by_hand.cases()
+
+
+@pytest.mark.parametrize("name", ["few", "dropped, two runs ago"])
+def test_a_coarser_sum_done_now_agrees_with_the_stored_one(name: str, by_hand: ModuleType) -> None:
+    coarse = by_hand.reference(STORED[name]["document"], (0.01, 20, 61))
+    expect_agreement(coarse, STORED[name]["answer"], hours=0.003)
+    expect_agreement(answer(STORED[name]["document"]), coarse)
