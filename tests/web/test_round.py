@@ -4,8 +4,9 @@ import gzip
 import re
 from xml.etree import ElementTree as ET
 
-from tests.web.rounds import client, give, register
+from tests.web.rounds import HOUR, NOW, client, give, register
 from tracker.commands.settings import ChangeSettings
+from tracker.reminders.outbox import make_due
 from tracker.store.store import Store
 
 
@@ -77,3 +78,12 @@ def test_times_are_told_on_the_owner_s_clock(store: Store) -> None:
     give(store, ChangeSettings(zone="Asia/Kolkata"))
     register(store, "A", 1)
     assert "Wed 25 Nov 2026, 12:55" in page(store)
+
+
+def test_a_last_call_stands_on_the_page_until_the_watch_is_wound(store: Store) -> None:
+    uid = register(store, "Night ferry", 30)
+    with store.change() as db:
+        make_due(db, NOW + 8 * HOUR)
+    assert "Last call: Night ferry by " in page(store)
+    client(store).post("/log/tap", data={"do": f"wound-going {uid}", "key": "a page"})
+    assert "Last call" not in page(store)

@@ -6,6 +6,7 @@ from tests.web.rounds import BERLIN, HOUR, NOW, figures, of_watch, seen, wound
 from tracker.core.timeline import Sighting, Wind
 from tracker.core.watch import Stake, Watch
 from tracker.figures import Figures
+from tracker.reminders.shown import Shown
 from tracker.web import roundsaid
 from tracker.web.roundview import parts
 
@@ -112,3 +113,9 @@ def test_watches_at_rest_are_counted_in_one_line() -> None:
 
 def test_a_doubtful_watch_says_since_when() -> None:
     assert roundsaid.doubtful(figures("A", wound(39), kept=False), NOW, BERLIN) == "since today 06:15"
+
+
+def test_a_last_call_names_each_watch_and_its_hour_while_in_time() -> None:
+    due = [Shown("a", "Night ferry", NOW + 2 * HOUR, late=False), Shown("b", "Old", NOW, late=True)]
+    assert roundsaid.last_call(due, NOW, BERLIN) == "Last call: Night ferry by today 10:25, in 2 h."
+    assert roundsaid.last_call(due[1:], NOW, BERLIN) == ""

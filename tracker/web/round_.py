@@ -6,6 +6,7 @@ from flask import Blueprint, render_template
 from werkzeug.datastructures import MultiDict
 
 from tracker.figures import collect
+from tracker.reminders.shown import on_page
 from tracker.uids import new_uid
 from tracker.web import roundsaid, roundview
 from tracker.web.board import board
@@ -32,6 +33,7 @@ def show(form: Form, problems: Mapping[str, str]) -> str:
         parts=parts,
         none_yet=not figures,
         head=roundsaid.first_line(parts, now(), zone()),
+        last_call=roundsaid.last_call(on_page(store().reading(), now()), now(), zone()),
         rows=[roundsaid.row(each, parts, now(), zone()) for each in rows],
         sitting=roundsaid.sitting(parts),
         doubtful=[(each, roundsaid.doubtful(each, now(), zone())) for each in parts.doubtful],

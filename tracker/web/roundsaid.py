@@ -1,5 +1,6 @@
 """What the Round page says, in sentences."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from zoneinfo import ZoneInfo
@@ -7,6 +8,7 @@ from zoneinfo import ZoneInfo
 from tracker import phrases
 from tracker.core.logwalk import State
 from tracker.figures import Figures
+from tracker.reminders.shown import Shown
 from tracker.web.board import chance_said
 from tracker.web.roundview import Parts, likely_going, to_look_at
 from tracker.words import say
@@ -56,6 +58,16 @@ def first_line(parts: Parts, now: datetime, zone: ZoneInfo) -> str:
     if parts.later:
         return say("Nothing to wind before {when}.", when=phrases.when(parts.later, now, zone))
     return say("Nothing to wind now.") if parts.kept else say("Nothing to wind: no watch is one to keep going.")
+
+
+def last_call(due: Sequence[Shown], now: datetime, zone: ZoneInfo) -> str:
+    """The reminders that are due and in time, as one line; those too late speak through the state of their rows."""
+    calls = [
+        say("{nickname} by {when}", nickname=each.nickname, when=phrases.when_and_distance(each.wind_by, now, zone))
+        for each in due
+        if not each.late
+    ]
+    return say("Last call: {watches}.", watches="; ".join(calls)) if calls else ""
 
 
 def _wanted(parts: Parts) -> str:
