@@ -99,7 +99,7 @@ def folder(tmp_path: Path, now: datetime, monkeypatch: pytest.MonkeyPatch) -> Pa
     return store.path.parent
 
 
-@pytest.fixture(params=CATALOGUE.values(), ids=CATALOGUE)
+@pytest.fixture(params=list(CATALOGUE.values()), ids=list(CATALOGUE))
 def wrong(request: pytest.FixtureRequest) -> Wrong:
     given: Wrong = request.param
     return given

@@ -59,12 +59,15 @@ def test_one_tap_notes_a_whole_sitting_and_one_undo_takes_it_back(store: Store, 
     assert count(store, *uids) == 3
 
 
-def test_after_undo_no_further_undo_is_offered(store: Store, browser: FlaskClient) -> None:
+def test_after_undo_the_change_before_it_is_named_and_can_be_taken_back_too(store: Store, browser: FlaskClient) -> None:
     tap(browser, f"wound-going {register(store, 'A', 30)}")
     browser.post("/log/undo", data={"batch": batch(browser)})
     page = browser.get("/").text
     assert "Undone." in page
-    assert 'name="batch"' not in page
+    assert "Your newest change: watches added: 1, windings: 1 (A), given today" in page
+    browser.post("/log/undo", data={})
+    assert "No watch is registered yet." in browser.get("/").text
+    assert 'name="batch"' not in browser.get("/").text
 
 
 def test_said_late_keeps_its_width(store: Store, browser: FlaskClient) -> None:

@@ -41,6 +41,22 @@ def batch_rows(db: Database, batch: str, person_uid: str) -> list[dict[str, Any]
     return [row | {"before": json.loads(row["before"])} for row in rows]
 
 
+def batch_counts(db: Database, batch: str, person_uid: str) -> dict[str, int]:
+    """How many commands of each kind this person's batch holds that are not undone."""
+    sql = "SELECT kind, count(*) AS n FROM command_log WHERE batch = ? AND person_uid = ? AND undone_by IS NULL GROUP BY kind"
+    return {row["kind"]: row["n"] for row in all_rows(db, sql, [batch, person_uid])}
+
+
+def batch_payloads(db: Database, batch: str, person_uid: str, at_most: int) -> list[dict[str, Any]]:
+    """The newest commands of this person's batch that are not undone: `uid`, `payload` (JSON) and `at_utc`."""
+    return all_rows(
+        db,
+        "SELECT uid, payload, at_utc FROM command_log WHERE batch = ? AND person_uid = ? AND undone_by IS NULL "
+        "ORDER BY number DESC LIMIT ?",
+        [batch, person_uid, at_most],
+    )
+
+
 def changed_since(db: Database, rows: list[dict[str, Any]]) -> bool:
     """Whether a change that still stands came after these and wrote a row that they wrote.
 

@@ -6,12 +6,13 @@ from flask import Blueprint, render_template
 from werkzeug.datastructures import MultiDict
 
 from tracker.figures import collect
+from tracker.newest import newest_change
 from tracker.reminders.shown import on_page
 from tracker.uids import new_uid
 from tracker.web import roundsaid, roundview
 from tracker.web.board import board
 from tracker.web.forms import Form
-from tracker.web.request import now, store, zone
+from tracker.web.request import now, store, who, zone
 
 pages = Blueprint("round", __name__)
 
@@ -43,6 +44,7 @@ def show(form: Form, problems: Mapping[str, str]) -> str:
         form=form,
         problems=problems,
         unplaced=roundview.unplaced(problems, rows),
+        newest=newest_change(store().reading(), who().person_uid, now(), zone()),
         key=form.get("key") or new_uid(now()),
         now=now(),
         zone=zone(),
