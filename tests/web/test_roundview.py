@@ -90,3 +90,10 @@ def test_a_sentence_without_a_field_is_still_told() -> None:
 def test_an_archived_watch_is_not_kept() -> None:
     away = replace(figures("A").watch, archived_at=NOW)
     assert parts([of_watch(away, wound(30))], NOW).rows == []
+
+
+def test_a_kept_watch_wound_in_part_asks_for_a_look_at_once_and_is_not_called_right() -> None:
+    part = figures("Part", Wind(uid="p", at=NOW - HOUR, zone="UTC", amount="part", found="going"))
+    found = parts([part], NOW)
+    assert found.to_look_at == [part]
+    assert part not in found.right + found.unset
