@@ -98,68 +98,13 @@ def _wanted(each: Figures, now: datetime) -> bool:
 
 
 def to_look_at(each: Figures) -> bool:
-    """Whether this row asks for a look rather than a winding: no full wind is known, and so no wind-by."""
-    return each.standing.look
+    """Whether this row asks for a look rather than a winding: no full wind is known, and so no wind-by.
 
-
-def likely_going(self) -> list[Figures]:
-        """The rows likelier found going than stopped."""
-        return [each for each in self.to_wind if likely_going(each)]
-
-
-def parts(figures: Sequence[Figures], now: datetime) -> Parts:
-    """Tell the watches in use apart; a customer's is no matter of rounds."""
-    own = [each for each in figures if not each.watch.customers]
-    rows = sorted((each for each in own if _wanted(each, now)), key=_urgency)
-    rest = [each for each in own if not _wanted(each, now)]
-    going = [each for each in rest if each.standing.word in GOING]
-    wind_bys = [each.standing.wind_by for each in rest if each.watch.kept and each.standing.wind_by is not None]
-    return Parts(
-        rows=rows,
-        later=min(wind_bys, default=None),
-        kept=any(each.watch.kept for each in rest),
-        right=[each for each in going if _right(each)],
-        unset=[each for each in going if not _right(each)],
-        doubtful=_of(rest, lambda each: each.standing.word == "may have stopped"),
-        stopped=len(_of(rest, lambda each: each.standing.word == "stopped")),
-        unknown=len(_of(rest, lambda each: each.standing.word == "unknown")),
-    )
-
-
-def with_asked(rows: Sequence[Figures], figures: Sequence[Figures], problems: Mapping[str, str]) -> list[Figures]:
-    """The rows, and before them any watch that what can't be taken is about, whatever page it came from."""
-    about = {_uid_in(field) for field in problems}
-    shown = {each.watch.uid for each in rows}
-    return [each for each in figures if each.watch.uid in about - shown] + list(rows)
-
-
-def unplaced(problems: Mapping[str, str], rows: Sequence[Figures]) -> list[str]:
-    """The sentences that no field of the page can carry."""
-    shown = {each.watch.uid for each in rows}
-    return [said for field, said in problems.items() if field not in ON_PAGE and _uid_in(field) not in shown]
-
-
-def _uid_in(field: str) -> str:
-    return field.partition("-")[2]
-
-
-def _of(figures: Sequence[Figures], wanted: Callable[[Figures], bool]) -> list[Figures]:
-    return [each for each in figures if wanted(each)]
-
-
-def _wanted(each: Figures, now: datetime) -> bool:
-    if not each.watch.kept:
-        return False
-    by = each.standing.wind_by
-    return to_look_at(each) or each.standing.word == "stopped" or (by is not None and by <= now + SOON)
-
-
-def to_look_at(each: Figures) -> bool:
-    """Whether this row asks for a look rather than a winding: no full wind is known, nor that it was going of late.
-
-    A watch never wound since it is here asks too, or its first winding would find no button.
+    Not so while it is on the wrist, or was laid down of late, and known going from that.
     """
-    return each.standing.look and (each.standing.word == "unknown" or each.history.current is None)
+    run = each.history.current
+    worn_of_late = run is not None and run.started_by == "wear" and each.standing.word != "unknown"
+    return each.standing.look and not worn_of_late
 
 
 def likely_going(each: Figures) -> bool:
