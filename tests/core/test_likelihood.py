@@ -52,3 +52,12 @@ def test_at_least_rows_of_one_month_and_bin_become_one_with_a_weight() -> None:
 def test_ends_are_never_merged() -> None:
     rows = rows_of([Run(0.01, exact(40.0)), Run(0.01, exact(40.0)), Run(0.02, at_most(44.0))], 40.0)
     assert sum(batch.age.size for batch in rows.batches) == 3
+
+
+def test_moments_that_no_reserve_reaches_cost_nothing() -> None:
+    near = [(5.0 + 12 * i, 5.4 + 12 * i) for i in range(60)]
+    far = [(5.0 + 12 * i, 5.4 + 12 * i) for i in range(90, 2000)]
+    few, many = (rows_of([Run(1.0, Evidence("one_of", tuple(spans)))], 42.0) for spans in (near, near + far))
+    assert np.array_equal(few.edges, many.edges)
+    (late,) = rows_of([Run(1.0, Evidence("one_of", tuple(far)))], 42.0).batches
+    assert late.edge.size == 2

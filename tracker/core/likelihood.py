@@ -2,7 +2,7 @@
 
 import math
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -21,6 +21,8 @@ ODD_SPREAD = 0.50
 MONTH_YEARS = 1 / 12
 BIN_LOG_H = 0.01
 """“At least” runs of one month and one bin of log hours (half an hour at 42 h) become one row with a weight."""
+FAR = math.log(20.0)
+"""Log hours over scale beyond which a later moment of several weighs nothing: over six of the widest spreads."""
 HAIR = 1e-6
 """Moments of the hands that come without a width get this one (share of the scale), so that densities are compared."""
 _BLOCK = 50_000
@@ -111,7 +113,7 @@ def _weighted(runs: Sequence[Run], scale_h: float, *, merge: bool) -> Iterator[t
     """Each run as (age, weight, spans of log hours); merged rows stand at their mean age and mean log hours."""
     still_going: dict[tuple[int, int], list[tuple[float, float]]] = defaultdict(list)
     for run in runs:
-        spans = tuple((_log(low / scale_h), _log(high / scale_h)) for low, high in run.evidence.spans_h)
+        spans = _within_reach((_log(low / scale_h), _log(high / scale_h)) for low, high in run.evidence.spans_h)
         if merge and run.evidence.kind == "at_least" and math.isfinite(spans[0][0]):
             low = spans[0][0]
             still_going[int(run.age_years / MONTH_YEARS), math.floor(low / BIN_LOG_H)].append((run.age_years, low))
@@ -120,6 +122,12 @@ def _weighted(runs: Sequence[Run], scale_h: float, *, merge: bool) -> Iterator[t
     for members in still_going.values():
         ages, lows = zip(*members, strict=True)
         yield math.fsum(ages) / len(ages), float(len(lows)), ((math.fsum(lows) / len(lows), math.inf),)
+
+
+def _within_reach(spans: Iterable[tuple[float, float]]) -> Spans:
+    """Leave out moments that no reserve of this class reaches: hands read after years in a drawer allow thousands."""
+    kept = tuple(spans)
+    return kept[:1] + tuple(span for span in kept[1:] if span[0] < FAR)
 
 
 def _log(ratio: float) -> float:
