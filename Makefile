@@ -44,7 +44,7 @@ run: venv
 	@$(BIN)/going serve --port $(PORT)
 
 test: dev
-	@$(BIN)/python -m pytest -n auto --dist loadgroup
+	@$(BIN)/python -m pytest -n auto
 
 check: dev
 	@$(BIN)/ruff format --check $(CHECKED)

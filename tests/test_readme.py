@@ -25,20 +25,15 @@ SERVES = re.compile(r"\b(make (demo|run)|going (demo|serve))\b")
 RUNS_OUR_OWN_TESTS = re.compile(r"\bmake (test|check|bench)\b")
 
 
-@pytest.fixture(scope="module")
-def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return tmp_path_factory.mktemp("home")
-
-
-@pytest.fixture(scope="module")
-def env(home: Path) -> dict[str, str]:
+@pytest.fixture
+def env(tmp_path: Path) -> dict[str, str]:
     path = f"{Path(sys.executable).parent}{os.pathsep}{os.environ['PATH']}"
     return {
         **os.environ,
         "PATH": path,
-        "HOME": str(home),
-        "XDG_DATA_HOME": str(home / "data"),
-        "GOING_DATA": str(home / "own"),
+        "HOME": str(tmp_path),
+        "XDG_DATA_HOME": str(tmp_path / "data"),
+        "GOING_DATA": str(tmp_path / "own"),
         "TZ": "Europe/Lisbon",
     }
 
@@ -54,21 +49,21 @@ def _folder(command: str, home: Path) -> Path:
     return ROOT if shlex.split(command)[0].startswith("make") or " make " in command else home
 
 
-@pytest.mark.xdist_group("readme")
-@pytest.mark.parametrize("command", COMMANDS)
-def test_the_command_works_as_readme_has_it(command: str, home: Path, env: dict[str, str]) -> None:
-    if RUNS_OUR_OWN_TESTS.search(command):
-        done = subprocess.run(
-            ["bash", "-c", f"{command} --dry-run"], cwd=ROOT, env=env, capture_output=True, text=True, check=False
-        )
-        assert done.returncode == 0, done.stderr
-    elif SERVES.search(command):
+def test_every_command_works_as_readme_has_it(subtests: pytest.Subtests, tmp_path: Path, env: dict[str, str]) -> None:
+    for command in COMMANDS:
+        with subtests.test(command):
+            _run(command, tmp_path, env)
+
+
+def _run(command: str, home: Path, env: dict[str, str]) -> None:
+    if SERVES.search(command):
         _served(command, home, env)
-    else:
-        done = subprocess.run(
-            ["bash", "-c", command], cwd=_folder(command, home), env=env, capture_output=True, text=True, check=False
-        )
-        assert done.returncode == 0, done.stdout + done.stderr
+        return
+    tried = f"{command} --dry-run" if RUNS_OUR_OWN_TESTS.search(command) else command
+    done = subprocess.run(
+        ["bash", "-c", tried], cwd=_folder(command, home), env=env, capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 0, done.stdout + done.stderr
 
 
 def _served(command: str, home: Path, env: dict[str, str]) -> None:
