@@ -226,3 +226,27 @@ def test_the_form_needs_numpy_and_the_standard_library_only() -> None:
     heavy = {"pydantic", "flask", "sqlite_utils", "scipy", "pandas", "apprise", "apscheduler", "plotly"}
     assert "numpy" in run.stdout.split()
     assert not heavy & set(run.stdout.split())
+
+
+def test_a_class_of_reserve_stands_in_for_a_stated_one() -> None:
+    given = answer({"reserve_class": "three days", "now_years": 0})
+    assert given["reserve_h"]["mid"] == pytest.approx(72 * math.exp(-0.02), rel=0.01)
+
+
+@pytest.mark.parametrize(
+    ("form", "said"),
+    [
+        (
+            {"reserve_class": "a week"},
+            "/reserve_class: 'a week' is no class of reserve. One of a day or two, three days, eight days, a month.",
+        ),
+        (
+            {"reserve_class": "a month", "stated_h": 700},
+            "/reserve_class: a stated reserve is given already. One of the two.",
+        ),
+    ],
+)
+def test_a_class_that_can_not_stand_is_refused(form: dict[str, object], said: str) -> None:
+    with pytest.raises(BadInput) as refused:
+        answer({"now_years": 0, **form})
+    assert refused.value.sentence == said

@@ -4,9 +4,25 @@ import json
 import sys
 from argparse import Namespace
 
+from tracker.errors import BadInput
 from tracker.fileform.reserve import answer_file
+from tracker.words import say
 
 
 def reserve(args: Namespace) -> None:
-    """Answer the form of run-downs and reserve."""
-    sys.stdout.write(json.dumps(answer_file(args.file), ensure_ascii=False, indent=2, allow_nan=False) + "\n")
+    """Answer a file form, or tell of a collection; a file needs nothing of what opens one."""
+    if not args.file:
+        from tracker.cli import reserves  # noqa: PLC0415 -- the file form starts without database, pydantic and Flask
+
+        reserves.reserve(args)
+        return
+    if args.names:
+        raise BadInput(
+            say("A file speaks for itself."), field="NAME", accepted=say("Leave the name out, or leave out --from.")
+        )
+    write(answer_file(args.file))
+
+
+def write(answer: object) -> None:
+    """Write an answer as JSON."""
+    sys.stdout.write(json.dumps(answer, ensure_ascii=False, indent=2, allow_nan=False) + "\n")

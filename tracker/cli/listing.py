@@ -1,10 +1,10 @@
 """Every watch and how it stands, as a table."""
 
 from argparse import Namespace
-from collections.abc import Sequence
 
 from tracker import phrases
 from tracker.cli.opened import Opened, opened, tell
+from tracker.cli.table import show
 from tracker.figures import Figures, collect
 from tracker.web import telling
 from tracker.web.reservewords import evidence
@@ -19,7 +19,7 @@ def list_watches(args: Namespace) -> None:
             tell(say("There is no watch in {folder} yet. Add one: going add NICKNAME", folder=collection.folder))
             return
         head = [say(word) for word in ("watch", "state", "left", "wind by", "evidence")]
-        _show([head, *([*_row(each, collection)] for each in figures)])
+        show([head, *([*_row(each, collection)] for each in figures)])
 
 
 def _row(each: Figures, collection: Opened) -> tuple[str, ...]:
@@ -31,9 +31,3 @@ def _row(each: Figures, collection: Opened) -> tuple[str, ...]:
         phrases.when(by, collection.now, collection.zone) if by else "",
         evidence(each),
     )
-
-
-def _show(rows: Sequence[Sequence[str]]) -> None:
-    widths = [max(len(cell) for cell in column) for column in zip(*rows, strict=True)]
-    for row in rows:
-        tell("  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip())

@@ -62,8 +62,7 @@ def _add(commands: "argparse._SubParsersAction[Parser]", verb: Verb) -> None:
         prog=f"going {verb.name}",
     )
     verb.arguments(parser)
-    if verb.opens:
-        _add_data(parser, default=argparse.SUPPRESS)
+    _add_data(parser, default=argparse.SUPPRESS)
     parser.set_defaults(run=verb.run)
 
 

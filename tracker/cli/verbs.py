@@ -15,14 +15,13 @@ KINDS = ("watches", "log")
 
 @dataclass(frozen=True, slots=True)
 class Verb:
-    """One command. `run` names its function, imported only when it is called; `opens` tells whether it has a collection."""
+    """One command. `run` names its function, imported only when it is called."""
 
     name: str
     help: str
     example: str
     run: str
     arguments: Callable[[ArgumentParser], None]
-    opens: bool = True
 
 
 def _names(parser: ArgumentParser) -> None:
@@ -191,9 +190,12 @@ def _demo(parser: ArgumentParser) -> None:
 
 def _reserve(parser: ArgumentParser) -> None:
     parser.add_argument(
-        "--from", dest="file", metavar="FILE.json", required=True, help=say("a document of the file form")
+        "names", metavar="NAME", nargs="*", help=say("only these watches; without any, all of the collection")
     )
-    parser.add_argument("--json", action="store_true", required=True, help=say("answer in JSON, the one form there is"))
+    asked = parser.add_mutually_exclusive_group()
+    asked.add_argument("--form", action="store_true", help=say("write the evidence of one watch as a file form"))
+    asked.add_argument("--from", dest="file", metavar="FILE.json", help=say("answer a file form, without a collection"))
+    parser.add_argument("--json", action="store_true", help=say("answer in JSON"))
 
 
 VERBS = (
@@ -271,10 +273,9 @@ VERBS = (
     ),
     Verb(
         "reserve",
-        "Work out a reserve from a file, without a collection.",
-        "going reserve --from runs.json --json",
+        "Tell the reserves, or work one out from a file.",
+        "going reserve Night --form",
         "tracker.cli.forms:reserve",
         _reserve,
-        opens=False,
     ),
 )

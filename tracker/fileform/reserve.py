@@ -5,7 +5,8 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from tracker.core.evidence import NONE, Evidence, at_least, at_most, between, exact
-from tracker.core.reserve import Band, Estimate, Run, estimate, prior_for
+from tracker.core.reserve import Band, Estimate, Prior, Run, estimate, prior_for
+from tracker.core.watch import CLASS_RESERVE_H
 from tracker.core.windby import hours_at_risk
 from tracker.fileform.reading import a_flag, a_list, a_moment, a_number, an_object, read_json, refuse
 from tracker.words import say
@@ -14,7 +15,7 @@ MOST_HOURS = 1e6
 MOST_YEARS = 1000.0
 YEAR = timedelta(days=365.25)
 RISKS = ("0.01", "0.05", "0.10")
-KEYS = ("stated_h", "now_years", "service", "now", "threshold", "seen_going_h", "runs")
+KEYS = ("stated_h", "reserve_class", "now_years", "service", "now", "threshold", "seen_going_h", "runs")
 EVIDENCE_KEYS = ("exact_h", "between_h", "at_least_h", "at_most_h", "one_of_h")
 RUN_KEYS = ("age_years", "at", *EVIDENCE_KEYS, "within_h", "unknown", "part_wind")
 
@@ -31,7 +32,7 @@ def answer(document: object) -> dict[str, Any]:
     if that is there. Raises BadInput or UnknownKey with the place of what is wrong.
     """
     form = an_object(document, "", KEYS)
-    stated_h = _hours(form["stated_h"], "/stated_h") if "stated_h" in form else None
+    prior = _prior(form)
     threshold = a_number(form.get("threshold", 0.10), "/threshold", low=0.0, high=0.99, above=True)
     seen_going_h = a_number(form.get("seen_going_h", 0.0), "/seen_going_h", low=0.0, high=MOST_HOURS)
     now_years, age_of = _timing(form)
@@ -39,8 +40,25 @@ def answer(document: object) -> dict[str, Any]:
         _run(entry, f"/runs/{place}", age_of)
         for place, entry in enumerate(a_list(form.get("runs", []), "/runs", say("runs")))
     ]
-    found = estimate(runs, prior_for(stated_h), now_years=now_years, threshold=threshold)
+    found = estimate(runs, prior, now_years=now_years, threshold=threshold)
     return _answer(found, seen_going_h)
+
+
+def _prior(form: dict[str, Any]) -> Prior:
+    """What is believed before the first run: the maker's figure, else the class of reserve, else neither."""
+    if "reserve_class" not in form:
+        return prior_for(_hours(form["stated_h"], "/stated_h") if "stated_h" in form else None)
+    if "stated_h" in form:
+        refuse("/reserve_class", say("a stated reserve is given already"), say("One of the two."))
+    chosen = form["reserve_class"]
+    if chosen not in CLASS_RESERVE_H:
+        choices = ", ".join(CLASS_RESERVE_H)
+        refuse(
+            "/reserve_class",
+            say("{given} is no class of reserve", given=repr(chosen)),
+            say("One of {choices}.", choices=choices),
+        )
+    return prior_for(None, chosen)
 
 
 AgeOf = Callable[[dict[str, Any], str], float]

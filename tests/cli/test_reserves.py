@@ -1,0 +1,103 @@
+"""Reserves on the command line: the same figures as the pages, and as the file form gives."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from tests.cli.conftest import NOW, Going
+from tracker.collection import open_collection
+from tracker.core.windby import hours_at_risk
+from tracker.figures import Figures, collect
+from tracker.fileform.reserve import RISKS, answer
+
+
+@pytest.fixture
+def used(going: Going, tmp_path: Path) -> Going:
+    going("add", "Night ferry", "--reserve", "42", "--habit", "keep-going")
+    going("add", "Long passage", "--reserve-class", "eight-days")
+    going("add", "Drawer find")
+    for day, words in (
+        ("23", "--set"),
+        ("24", "--had-stopped --showing 4:37 --set"),
+        ("25", "--was-going"),
+    ):
+        rows = f"watch,entry,at,found,hands,shown\nNight ferry,wind,2026-11-{day}T06:00Z,{_row(words)}\n"
+        _take_in(going, tmp_path, rows)
+    _take_in(
+        going,
+        tmp_path,
+        "watch,entry,at,found\nLong passage,wind,2026-11-10T06:00Z,\nLong passage,wind,2026-11-15T06:00Z,going\n",
+    )
+    return going
+
+
+def _row(words: str) -> str:
+    found = "stopped" if "stopped" in words else "going" if "going" in words else ""
+    return f"{found},{'set now' if '--set' in words else ''},{'4:37' if '4:37' in words else ''}"
+
+
+def _take_in(going: Going, tmp_path: Path, rows: str) -> None:
+    file = tmp_path / "given.csv"
+    file.write_text(rows)
+    code, _, complaint = going("import", str(file), "--kind", "log")
+    assert (code, complaint) == (0, "")
+
+
+def _figures(folder: Path) -> list[Figures]:
+    store = open_collection(folder, NOW)
+    found = collect(store, NOW)
+    store.close()
+    return found
+
+
+def test_without_a_name_every_watch_has_its_row(used: Going) -> None:
+    code, said, _ = used("reserve")
+    assert code == 0
+    assert [line.split("  ")[0] for line in said.splitlines()] == [
+        "watch",
+        "Drawer find",
+        "Long passage",
+        "Night ferry",
+    ]
+    assert "a reserve of about eight days" not in said
+    assert "from 1 stop" in said
+
+
+def test_a_name_asks_for_that_watch_alone(used: Going) -> None:
+    assert len(used("reserve", "night")[1].splitlines()) == 2
+
+
+@pytest.mark.parametrize("name", ["Night", "Long", "Drawer"])
+def test_the_file_form_gives_the_very_figures_of_the_pages(used: Going, folder: Path, name: str) -> None:
+    given = answer(json.loads(used("reserve", name, "--form")[1]))
+    (shown,) = (each for each in _figures(folder) if each.watch.nickname.startswith(name))
+    for block, band in (("reserve_h", shown.estimate.reserve_h), ("baseline_h", shown.estimate.baseline_h)):
+        assert given[block] == pytest.approx({"low": band.low, "mid": band.mid, "high": band.high}, abs=1e-4)
+    seen = shown.standing.seen_going_h
+    hours = {risk: hours_at_risk(shown.estimate.next_run, float(risk), seen_going_h=seen) for risk in RISKS}
+    assert given["wind_by_h"] == pytest.approx(hours, abs=1e-4)
+    assert given["decline"]["probability"] == pytest.approx(shown.estimate.fall_probability, abs=1e-6)
+    assert (given["evidence"], given["left_out"]) == (shown.estimate.evidence, shown.estimate.left_out)
+
+
+def test_json_tells_the_same_of_all(used: Going, folder: Path) -> None:
+    told = {each["watch"]: each for each in json.loads(used("reserve", "--json")[1])}
+    for each in _figures(folder):
+        assert told[each.watch.nickname]["reserve_h"]["mid"] == each.estimate.reserve_h.mid
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["--form"], "going: A file form holds one watch. Name one."),
+        (["Night", "Long", "--form"], "going: A file form holds one watch. Name one."),
+        (
+            ["Night", "--from", "x.json"],
+            "going: A file speaks for itself. Leave the name out, or leave out --from.",
+        ),
+    ],
+)
+def test_what_does_not_go_together_is_one_sentence(used: Going, words: list[str], said: str) -> None:
+    code, out, complaint = used("reserve", *words)
+    assert (code, out, complaint) == (2, "", f"{said}\n")

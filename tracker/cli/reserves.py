@@ -1,0 +1,67 @@
+"""The reserves of a collection: as a table, as JSON, or one watch's evidence as a file form."""
+
+from argparse import Namespace
+from collections.abc import Sequence
+from dataclasses import asdict
+from typing import Any
+
+from tracker import phrases
+from tracker.cli.forms import write
+from tracker.cli.names import watches_meant
+from tracker.cli.opened import opened
+from tracker.cli.table import show
+from tracker.errors import BadInput
+from tracker.figures import Figures, collect
+from tracker.fileform.writing import document
+from tracker.web.reservewords import baseline, evidence, reserve_now
+from tracker.words import say
+
+
+def reserve(args: Namespace) -> None:
+    """Tell what is known of the reserves asked for; all of them if none is named."""
+    figures = _asked(args)
+    if args.form:
+        write(_form(figures, args.names))
+    elif args.json:
+        write([_values(each) for each in figures])
+    else:
+        head = [say(word) for word in ("watch", "now", "after service", "stated", "evidence")]
+        show([head, *(_row(each) for each in figures)])
+
+
+def _asked(args: Namespace) -> list[Figures]:
+    with opened(args) as collection:
+        wanted = {watch.uid for watch in watches_meant(collection, args.names)}
+        figures = collect(collection.store, collection.now)
+    return [each for each in figures if each.watch.uid in wanted or not wanted]
+
+
+def _form(figures: Sequence[Figures], names: Sequence[str]) -> dict[str, Any]:
+    if len(names) != 1:
+        raise BadInput(say("A file form holds one watch."), field="NAME", accepted=say("Name one."))
+    (each,) = figures
+    return document(
+        each.segment.runs,
+        now_years=each.segment.now_years,
+        stated_h=each.watch.stated_reserve_h,
+        reserve_class=each.watch.reserve_class,
+        seen_going_h=each.standing.seen_going_h,
+    )
+
+
+def _row(each: Figures) -> Sequence[str]:
+    stated = each.watch.stated_reserve_h
+    stated_said = phrases.length(stated) if stated else ""
+    return each.watch.nickname, reserve_now(each), baseline(each), stated_said, evidence(each)
+
+
+def _values(each: Figures) -> dict[str, Any]:
+    found = each.estimate
+    return {
+        "uid": each.watch.uid,
+        "watch": each.watch.nickname,
+        "reserve_h": asdict(found.reserve_h),
+        "baseline_h": asdict(found.baseline_h),
+        "evidence": found.evidence,
+        "left_out": found.left_out,
+    }
