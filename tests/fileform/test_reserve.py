@@ -206,7 +206,7 @@ def test_a_wrong_value_is_refused_in_one_sentence_with_its_place(document: objec
 def test_an_unknown_key_is_refused_by_name() -> None:
     with pytest.raises(UnknownKey) as refused:
         answer({"now_years": 1, "stated": 42})
-    known = "stated_h, now_years, service, now, threshold, seen_going_h, runs"
+    known = "stated_h, reserve_class, now_years, service, now, threshold, seen_going_h, runs"
     assert refused.value.sentence == f"“stated” is not a key of this form. Known keys: {known}."
 
 
