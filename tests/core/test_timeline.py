@@ -9,13 +9,13 @@ def test_notes_come_in_the_order_of_their_times() -> None:
     assert [note.uid for note in in_order(notes)] == ["2", "1"]
 
 
-def test_at_one_moment_service_stop_winding_and_sighting_follow_each_other() -> None:
+def test_at_one_moment_service_wear_stop_winding_and_sighting_follow_each_other() -> None:
     notes = log("""
         2026-03-02 08:00 service
+        2026-03-02 08:00 put on
         2026-03-02 08:00 stopped
         2026-03-02 08:00 stopped on purpose
         2026-03-02 08:00 wound
-        2026-03-02 08:00 put on
         2026-03-02 08:00 seen going
     """)
     assert all(in_order(mixed) == notes for mixed in permutations(notes))

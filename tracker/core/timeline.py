@@ -74,8 +74,8 @@ class Service(Entry):
 def in_order(entries: Iterable[Entry]) -> list[Entry]:
     """Sort by the noted time, whatever the order of entry.
 
-    At the same moment a service comes first, then a stop, then the winding that answered it, then what was seen after;
-    the uid settles what is still equal.
+    At the same moment a service comes first, then wear, then a stop, then the winding that answered it, then what was
+    seen going; the uid settles what is still equal. So a watch put on and found standing in one minute stands.
     """
     return sorted(entries, key=lambda entry: (entry.at, _rank(entry), entry.uid))
 
@@ -83,8 +83,8 @@ def in_order(entries: Iterable[Entry]) -> list[Entry]:
 def _rank(entry: Entry) -> int:
     if isinstance(entry, Service):
         return 0
-    if isinstance(entry, Wind):
-        return 2
-    if isinstance(entry, Sighting) and entry.seen in {"stopped", "stopped on purpose"}:
+    if isinstance(entry, Wear):
         return 1
-    return 3
+    if isinstance(entry, Sighting) and entry.seen in {"stopped", "stopped on purpose"}:
+        return 2
+    return 3 if isinstance(entry, Wind) else 4
