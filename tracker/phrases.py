@@ -28,13 +28,21 @@ def length(hours: float, *, known_to_h: float = 1.0) -> str:
         return say("{n} min", n=round(hours * 60))
     if abs(hours) > DAYS_FROM_H:
         return say("{n} days", n=_digits(hours / A_DAY_H, known_to_h / A_DAY_H))
+    return in_hours(hours, known_to_h)
+
+
+def in_hours(hours: float, known_to_h: float) -> str:
+    """A length in hours, however long, to stand beside others in hours."""
     return say("{n} h", n=_digits(hours, known_to_h))
 
 
 def span(low_h: float, high_h: float) -> str:
-    """A range of lengths under one unit, such as `19 to 27 h`; one figure where both ends read alike."""
+    """A range of lengths under one unit, such as `19 to 27 h`; one figure where both ends read alike.
+
+    Days only where all of it is days: a low end that asks for winding soon is told in hours.
+    """
     width = high_h - low_h
-    if high_h > DAYS_FROM_H:
+    if low_h > DAYS_FROM_H:
         low, high = _digits(low_h / A_DAY_H, width / A_DAY_H / 2), _digits(high_h / A_DAY_H, width / A_DAY_H / 2)
         return say("{low} to {high} days", low=low, high=high) if low != high else say("{n} days", n=low)
     if high_h < 1:

@@ -4,6 +4,7 @@ import errno
 import ipaddress
 import shutil
 import signal
+import socket
 import sys
 from contextlib import suppress
 from pathlib import Path
@@ -45,6 +46,7 @@ def serve_example(folder: Path, *, host: str, port: int, reset: bool) -> None:
     from tracker.example.fill import fill  # noqa: PLC0415 -- only the example needs it
 
     check_loopback(host)
+    _check_free(host, port)
     _make_room(folder, reset=reset)
     store = open_collection(folder, clock.now())
     mark = folder / EXAMPLE_MARK
@@ -114,6 +116,28 @@ def _run(store: Store, host: str, port: int) -> None:
         store.close()
 
 
+def _check_free(host: str, port: int) -> None:
+    """Tell of a taken port before anything is filled; whoever takes it meanwhile is told of by `_server`."""
+    with socket.socket(socket.AF_INET6 if ":" in host else socket.AF_INET) as probe:
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind((host, port))
+        except OSError as error:
+            raise _taken(port, error) from error
+
+
+def _taken(port: int, error: OSError) -> Unavailable:
+    if error.errno == errno.EADDRINUSE:
+        return Unavailable(
+            say(
+                "Port {port} is taken by another program. Choose another: PORT={other} or --port {other}.",
+                port=port,
+                other=port + 1,
+            )
+        )
+    return Unavailable(say("Port {port} can't be used: {why}.", port=port, why=error))
+
+
 def _server(app: object, host: str, port: int) -> "BaseWSGIServer":
     from waitress import create_server  # noqa: PLC0415 -- only the pages need it
 
@@ -122,15 +146,7 @@ def _server(app: object, host: str, port: int) -> "BaseWSGIServer":
             app, host="127.0.0.1" if host == "localhost" else host, port=port, threads=THREADS, ident=None
         )
     except OSError as error:
-        if error.errno == errno.EADDRINUSE:
-            raise Unavailable(
-                say(
-                    "Port {port} is taken by another program. Choose another: PORT={other} or --port {other}.",
-                    port=port,
-                    other=port + 1,
-                )
-            ) from error
-        raise Unavailable(say("Port {port} can't be used: {why}.", port=port, why=error)) from error
+        raise _taken(port, error) from error
 
 
 def _leave(_number: int, _frame: FrameType | None) -> None:

@@ -31,11 +31,11 @@ def test_a_tap_winds_and_undo_takes_it_back_at_once(phone: Page, store: Store) -
 def test_one_tap_serves_a_whole_sitting_but_for_the_unticked(phone: Page, store: Store) -> None:
     a, b, c = (register(store, name, 31) for name in ("A", "B", "C"))
     phone.goto("/")
-    phone.get_by_text("All but …").click()
+    phone.get_by_text("Choose which …").click()
     phone.get_by_role("checkbox", name="B").uncheck()
     phone.get_by_label("When").select_option("this morning")
     phone.get_by_role("button", name="All three wound, all were going").click()
-    expect(phone.get_by_role("status")).to_contain_text("Noted: A, C wound; was going.")
+    expect(phone.get_by_role("status")).to_contain_text("Noted: A, C wound this morning, found going.")
     assert (winds(store, a, c), winds(store, b)) == (4, 1)
     assert log.entry_rows(store.reading(), a)[0]["within_min"] == 180.0
 
@@ -52,7 +52,7 @@ def test_hands_that_cannot_be_come_back_by_their_field_and_then_count(phone: Pag
     assert winds(store, uid) == 1
     hands.fill("437")
     row(phone, "Night ferry").get_by_role("button", name="Wound – it had stopped").click()
-    expect(phone.get_by_role("status")).to_contain_text("Noted: Night ferry wound; had stopped.")
+    expect(phone.get_by_role("status")).to_contain_text("Noted: Night ferry wound now, found stopped.")
     assert log.entry_rows(store.reading(), uid)[0]["shown"] == "4:37"
 
 

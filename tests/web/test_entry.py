@@ -39,7 +39,7 @@ def test_one_tap_notes_a_winding_with_its_state(store: Store, browser: FlaskClie
     assert (answer.status_code, answer.headers["Location"]) == (303, "/")
     row = newest(store, uid)
     assert (row["found"], row["hands"], row["amount"], row["origin"]) == ("going", "left", "full", "page")
-    assert "Noted: Night ferry wound; was going." in browser.get("/").text
+    assert "Noted: Night ferry wound now, found going." in browser.get("/").text
 
 
 def test_a_double_tap_is_one_winding_and_the_page_says_so(store: Store, browser: FlaskClient) -> None:

@@ -65,3 +65,13 @@ def test_a_nickname_named_twice_is_named_by_its_line() -> None:
 
 def test_several_watches_share_no_serial_number() -> None:
     assert [field for field, _ in rejected(nicknames="Night ferry\nGrey dial", serial="17")] == ["serial"]
+
+
+def test_a_word_that_is_no_state_is_refused_and_not_taken_for_a_name() -> None:
+    assert rejected(nicknames="Alma, going\nBeta, goin") == [
+        (
+            "nicknames",
+            "Line 2: “goin” is no state. "
+            "After a comma write going, stopped or don't know; a nickname in this list has no comma.",
+        )
+    ]

@@ -59,7 +59,11 @@ def test_past_the_wind_by_the_doubt_stands_with_its_figure() -> None:
     [
         (figures("A", wound(90), STOPPED), "stopped", "stopped since today 03:25"),
         (figures("A"), "look at it", "nothing noted yet"),
-        (figures("A", seen(1)), "going; how long is not known", "seen going today 07:25"),
+        (
+            figures("A", seen(1)),
+            "going, but for how long is not known",
+            "seen going today 07:25; when it was last wound is not noted",
+        ),
         (figures("A", wound(99)), "stopped", "wound Sat 05:25"),
     ],
 )

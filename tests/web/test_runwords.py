@@ -14,10 +14,10 @@ from tracker.web import runwords
     ("evidence", "words"),
     [
         (at_least(26.2), "at least 26 h"),
-        (at_least(100), "at least 4.2 days"),
+        (at_least(100), "at least 100 h"),
         (at_most(38), "at most 38 h"),
         (between(26, 38), "between 26 and 38 h"),
-        (between(60, 80), "between 2.5 and 3.3 days"),
+        (between(60, 80), "between 60 and 80 h"),
         (between(41.18, 41.22), "41.2 h"),
         (exact(41.234), "41.2 h"),
         (Evidence("one_of", ((29.0, 29.4), (41.0, 41.4))), "41.2 h or 29.2 h by the hands"),
@@ -62,3 +62,8 @@ def test_a_flaw_is_named_by_its_entry() -> None:
     said = runwords.flaws([("a", "hands fit no moment"), ("b", "hands read differently")], {"a": "Mon 07:30"})
     assert said[0].startswith("Mon 07:30: the hands fit no moment")
     assert said[1].startswith("An entry: the hands read differently")
+
+
+def test_an_eight_day_watch_is_told_in_days_throughout() -> None:
+    told = [runwords.hours(each, 190.0) for each in (at_least(40.0), at_most(200.0), between(60.0, 80.0))]
+    assert told == ["at least 1.7 days", "at most 8.3 days", "between 2.5 and 3.3 days"]

@@ -84,8 +84,12 @@ def test_what_cannot_be_taken_is_named_by_its_field(act: str, field: str, value:
 
 
 def test_what_was_noted_is_said_by_name_or_beyond_a_few_by_number() -> None:
-    assert done_said(Tap("wound-going", ("a", "b")), ["Ferry", "Coat"]) == "Noted: Ferry, Coat wound; was going."
-    assert done_said(Tap("wound-stopped", ()), ["x"] * 6) == "Noted: six watches wound; had stopped."
+    two, six = Tap("wound-going", ("a", "b")), Tap("wound-stopped", ())
+    form = MultiDict({"when": "last night"})
+    assert done_said(two, ["Ferry", "Coat"], form, NOW, BERLIN) == "Noted: Ferry, Coat wound last night, found going."
+    about = MultiDict({"when": "about", "clock": "23:59"})
+    told = "Noted: six watches wound yesterday 23:59, found stopped."
+    assert done_said(six, ["x"] * 6, about, NOW, BERLIN) == told
 
 
 def test_everything_wrong_is_told_at_once() -> None:

@@ -69,7 +69,10 @@ def _add(commands: "argparse._SubParsersAction[Parser]", verb: Verb) -> None:
 def _add_data(parser: argparse.ArgumentParser, *, default: str | None) -> None:
     # On both sides of the command; the second must not wipe out the first.
     parser.add_argument(
-        "--data", metavar="DIR", default=default, help=say("the folder of the collection (else GOING_DATA)")
+        "--data",
+        metavar="DIR",
+        default=default,
+        help=say("the folder of the collection (else GOING_DATA, else the place this system keeps a user's data in)"),
     )
 
 

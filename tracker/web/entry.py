@@ -31,7 +31,7 @@ def tap() -> Response | tuple[str, int]:
 def _tap() -> Response:
     tapped = taps.tap_of(request.form)
     commands = taps.commands_of(tapped, request.form, now(), zone())
-    change(commands, taps.done_said(tapped, _nicknames(tapped.watch_uids)))
+    change(commands, taps.done_said(tapped, _nicknames(tapped.watch_uids), request.form, now(), zone()))
     return back_to("round.page")
 
 

@@ -41,7 +41,7 @@ class Line:
 
 
 def lines(text: str) -> list[Line]:
-    """The watches of a list; a last comma that no known state follows belongs to the nickname."""
+    """The watches of a list; a line whose last comma no known state follows keeps it, for `commands_of` to refuse."""
     found = []
     for number, typed in enumerate(text.splitlines(), start=1):
         nickname, comma, state = typed.rpartition(",")
@@ -78,6 +78,12 @@ def _problems_of_list(named: Sequence[Line], form: Form) -> Iterator[BadInput]:
     seen = set[str]()
     for line in named:
         nickname = line.nickname.strip()
+        if "," in nickname:
+            yield BadInput(
+                say("Line {line}: “{state}” is no state.", line=line.number, state=nickname.rpartition(",")[2].strip()),
+                field="nicknames",
+                accepted=say("After a comma write going, stopped or don't know; a nickname in this list has no comma."),
+            )
         if nickname.casefold() in seen:
             yield BadInput(
                 say("Line {line}: “{nickname}” is named twice.", line=line.number, nickname=nickname),

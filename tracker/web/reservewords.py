@@ -48,7 +48,7 @@ def given(watch: Watch) -> str:
         return say("the maker's {length}", length=phrases.length(watch.stated_reserve_h, known_to_h=_tenth(watch)))
     if watch.reserve_class is not None:
         return say("a reserve of about {words}", words=say(watch.reserve_class))
-    return say("a day or two, as most go")
+    return say("a day or two, for no reserve is stated")
 
 
 def _tenth(watch: Watch) -> float:
@@ -72,9 +72,8 @@ def reserve_now(each: Figures) -> str:
     """The reserve at its present age: its middle and its band, in the same unit."""
     band = each.estimate.reserve_h
     known_to_h = (band.high - band.low) / 2
-    middle = phrases.length(band.mid, known_to_h=known_to_h)
-    if band.mid <= phrases.DAYS_FROM_H < band.high:
-        middle = say("{n} days", n=f"{band.mid / phrases.A_DAY_H:.1f}")
+    in_days = band.low > phrases.DAYS_FROM_H
+    middle = phrases.length(band.mid, known_to_h=known_to_h) if in_days else phrases.in_hours(band.mid, known_to_h)
     return say("about {middle} ({span})", middle=middle, span=phrases.span(band.low, band.high))
 
 

@@ -9,11 +9,14 @@ from tracker import phrases
 from tracker.core.logwalk import State
 from tracker.figures import Figures
 from tracker.reminders.shown import Shown
+from tracker.web import telling
 from tracker.web.board import chance_said
 from tracker.web.roundview import Parts, likely_going, to_look_at
 from tracker.words import say
 
 PAIR = 2
+CALLED = 3
+"""How many last calls are named in one line."""
 
 LAST: dict[State, str] = {
     "going": "seen going {when}",
@@ -67,7 +70,8 @@ def last_call(due: Sequence[Shown], now: datetime, zone: ZoneInfo) -> str:
         for each in due
         if not each.late
     ]
-    return say("Last call: {watches}.", watches="; ".join(calls)) if calls else ""
+    more = [say("{n} more below", n=phrases.number(len(calls) - CALLED))] if len(calls) > CALLED else []
+    return say("Last call: {watches}.", watches="; ".join(calls[:CALLED] + more)) if calls else ""
 
 
 def _wanted(parts: Parts) -> str:
@@ -122,7 +126,7 @@ def _want(each: Figures, now: datetime, zone: ZoneInfo) -> str:
     if each.standing.word == "stopped":
         return say("stopped")
     if by is None:
-        return say("look at it") if each.standing.word == "unknown" else say("going; how long is not known")
+        return say("look at it") if each.standing.word == "unknown" else say("going, but for how long is not known")
     if by <= now:
         return say("may have stopped; wind-by was {when}", when=phrases.when(by, now, zone))
     return say("by {time} {day}", time=phrases.clock_time(by, zone), day=phrases.day(by, now, zone))
@@ -130,6 +134,8 @@ def _want(each: Figures, now: datetime, zone: ZoneInfo) -> str:
 
 def _why(each: Figures, now: datetime, zone: ZoneInfo) -> list[str]:
     said = [last_known(each, now, zone)]
+    if each.standing.look and each.history.last.since is not None:
+        said.append(telling.why_unmeasured(each))
     if each.standing.word == "may have stopped":
         said.append(say("still going with a chance of {chance}", chance=chance_said(each.standing.chance_going)))
     elif each.standing.left_h is not None and each.standing.word != "stopped":

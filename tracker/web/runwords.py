@@ -65,29 +65,38 @@ def hours(evidence: Evidence, near_h: float) -> str:
     """Evidence in words, such as `at least 26 h`; of the moments that hands allow, the one nearest to `near_h` first."""
     low_h, high_h = evidence.spans_h[0]
     if evidence.kind == "at_least":
-        return say("at least {length}", length=phrases.length(low_h))
+        return say("at least {length}", length=_length(low_h, near_h))
     if evidence.kind == "at_most":
-        return say("at most {length}", length=phrases.length(high_h))
+        return say("at most {length}", length=_length(high_h, near_h))
     if evidence.kind == "one_of":
         return say("{moments} by the hands", moments=_moments(evidence, near_h))
-    return _middle((low_h, high_h)) if evidence.kind == "exact" or high_h - low_h < 1 else _between(low_h, high_h)
+    if evidence.kind == "exact" or high_h - low_h < 1:
+        return _middle((low_h, high_h), near_h)
+    return _between(low_h, high_h, near_h)
+
+
+def _length(length_h: float, near_h: float, known_to_h: float = 1.0) -> str:
+    """A length in the unit of the watch's own reserve, so that one table has one unit."""
+    if near_h > phrases.DAYS_FROM_H:
+        return say("{n} days", n=f"{length_h / phrases.A_DAY_H:.1f}")
+    return phrases.in_hours(length_h, known_to_h)
 
 
 def _moments(evidence: Evidence, near_h: float) -> str:
     nearest = sorted(evidence.spans_h, key=lambda span: abs(math.fsum(span) / 2 - near_h))
-    said = [_middle(span) for span in nearest[:MOMENTS_SAID]]
+    said = [_middle(span, near_h) for span in nearest[:MOMENTS_SAID]]
     others = len(nearest) - len(said)
     if others:
         said.append(say("one other") if others == 1 else say("{n} others", n=phrases.number(others)))
     return say(" or ").join(said)
 
 
-def _middle(span: tuple[float, float]) -> str:
-    return phrases.length(math.fsum(span) / 2, known_to_h=(span[1] - span[0]) / 2)
+def _middle(span: tuple[float, float], near_h: float) -> str:
+    return _length(math.fsum(span) / 2, near_h, (span[1] - span[0]) / 2)
 
 
-def _between(low_h: float, high_h: float) -> str:
-    if high_h > phrases.DAYS_FROM_H:
+def _between(low_h: float, high_h: float, near_h: float) -> str:
+    if near_h > phrases.DAYS_FROM_H:
         low, high = low_h / phrases.A_DAY_H, high_h / phrases.A_DAY_H
         return say("between {low} and {high} days", low=f"{low:.1f}", high=f"{high:.1f}")
     return say("between {low} and {high} h", low=f"{low_h:.0f}", high=f"{high_h:.0f}")

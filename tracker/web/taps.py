@@ -18,10 +18,10 @@ from tracker.web.moment import moment_of
 from tracker.words import say
 
 DONE = {
-    "wound-going": "Noted: {names} wound; was going.",
-    "wound-stopped": "Noted: {names} wound; had stopped.",
-    "seen-going": "Noted: {names} seen going.",
-    "seen-stopped": "Noted: {names} found stopped, not wound.",
+    "wound-going": "Noted: {names} wound {when}, found going.",
+    "wound-stopped": "Noted: {names} wound {when}, found stopped.",
+    "seen-going": "Noted: {names} seen going {when}.",
+    "seen-stopped": "Noted: {names} found stopped {when}, not wound.",
 }
 """Every act a button can name, and what is said once it is noted."""
 
@@ -120,8 +120,10 @@ def _refuse_hands(chosen: str) -> None:
         raise Rejected([BadInput(what, field="hands", accepted=say("Leave it open for a look alone."))])
 
 
-def done_said(tap: Tap, nicknames: Sequence[str]) -> str:
-    """What was noted, as a sentence; beyond a few watches their number."""
+def done_said(tap: Tap, nicknames: Sequence[str], form: Form, now: datetime, zone: ZoneInfo) -> str:
+    """What was noted and for when, as a sentence; beyond a few watches their number."""
     few = len(nicknames) <= MOST_NAMED
     names = ", ".join(nicknames) if few else say("{n} watches", n=phrases.number(len(nicknames)))
-    return say(DONE[tap.act], names=names)
+    said = form.get("when", "now")
+    when = phrases.when(_moment(form, now, zone).at, now, zone) if said == "about" else say(said)
+    return say(DONE[tap.act], names=names, when=when)

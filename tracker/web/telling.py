@@ -57,7 +57,7 @@ def first_line(each: Figures, now: datetime, zone: ZoneInfo) -> str:
 
 
 def _unmeasured(each: Figures) -> str:
-    why = _why_unmeasured(each)
+    why = why_unmeasured(each)
     if each.watch.kept:
         return say("Look at it: {why}.", why=why)
     if each.standing.word == "unknown":
@@ -65,7 +65,8 @@ def _unmeasured(each: Figures) -> str:
     return say("Going, probably; nobody knows for how long: {why}.", why=why)
 
 
-def _why_unmeasured(each: Figures) -> str:
+def why_unmeasured(each: Figures) -> str:
+    """Why nothing is known of how long it will go."""
     run = each.history.current
     if run is None:
         return say("when it was last wound is not noted")
