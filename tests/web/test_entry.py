@@ -130,11 +130,29 @@ def test_enter_in_a_field_notes_nothing_and_says_so(store: Store, browser: Flask
     assert count(store, uid) == 1
 
 
-def test_what_another_page_sent_wrongly_comes_back_with_its_row(store: Store, browser: FlaskClient) -> None:
+def test_what_the_watch_page_sent_wrongly_comes_back_there(store: Store, browser: FlaskClient) -> None:
     uid = register(store, "Coat", 5, kept=False)
     answer = tap(browser, f"wound-stopped {uid}", **{f"shown-{uid}": "99:99", "next": f"/watch/{uid}"})
-    assert f'id="shown-{uid}-problem"' in answer.text
+    assert answer.status_code == 422
+    assert "<title>Coat – Going Barrel</title>" in answer.text
+    assert f'name="shown-{uid}" value="99:99"' in answer.text
+    assert 'id="shown-problem">“99:99” is not a time on a dial.' in answer.text
     assert f'name="next" value="/watch/{uid}"' in answer.text
+    assert count(store, uid) == 1
+
+
+def test_enter_on_the_watch_page_notes_nothing_and_stays_there(store: Store, browser: FlaskClient) -> None:
+    uid = register(store, "Coat", 5)
+    answer = tap(browser, "", next=f"/watch/{uid}")
+    assert answer.status_code == 422
+    assert "<title>Coat – Going Barrel</title>" in answer.text
+    assert "It is not said what happened; nothing was noted." in answer.text
+
+
+def test_a_row_that_left_the_round_meanwhile_comes_back_with_what_was_typed(store: Store, browser: FlaskClient) -> None:
+    uid = register(store, "Coat", 5, kept=False)
+    answer = tap(browser, f"wound-stopped {uid}", **{f"shown-{uid}": "99:99"})
+    assert f'id="shown-{uid}-problem"' in answer.text
 
 
 def test_an_entry_can_be_taken_out_and_put_back(store: Store, browser: FlaskClient) -> None:

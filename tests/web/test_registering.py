@@ -71,7 +71,9 @@ def test_a_word_that_is_no_state_is_refused_and_not_taken_for_a_name() -> None:
     assert rejected(nicknames="Alma, going\nBeta, goin") == [
         (
             "nicknames",
-            "Line 2: “goin” is no state. "
-            "After a comma write going, stopped or don't know; a nickname in this list has no comma.",
+            (
+                "Line 2: “goin” is no state. "
+                "After a comma write going, stopped or don't know; a nickname in this list has no comma."
+            ),
         )
     ]

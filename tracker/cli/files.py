@@ -16,7 +16,7 @@ def export(args: Namespace) -> None:
     """Write the file, or show it; a file that is there already is left alone."""
     with opened(args) as collection:
         data = write_csv(collection.store.reading(), args.kind, with_private=args.with_private).encode()
-    if args.file is None:
+    if args.file in {None, "-"}:
         sys.stdout.buffer.write(data)
         return
     try:

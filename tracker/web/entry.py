@@ -1,6 +1,6 @@
 """Where what was tapped comes in: wound, seen, a whole sitting, undone, taken out."""
 
-from flask import Blueprint, request
+from flask import Blueprint, request, url_for
 from werkzeug.wrappers import Response
 
 from tracker.commands.build import build
@@ -10,7 +10,7 @@ from tracker.commands.undo import Undo
 from tracker.errors import BadInput, Rejected
 from tracker.store import register
 from tracker.uids import new_uid
-from tracker.web import round_, taps
+from tracker.web import round_, taps, watch
 from tracker.web.forms import by_field
 from tracker.web.request import back_to, change, now, store, tell, who, zone
 from tracker.words import say
@@ -20,12 +20,20 @@ pages = Blueprint("entry", __name__)
 
 @pages.post("/log/tap")
 def tap() -> Response | tuple[str, int]:
-    """Note one tap of the round; what can't be taken brings the round back as it was filled in."""
+    """Note one tap; what can't be taken brings the page back as it was filled in."""
     try:
         return _tap()
     except (BadInput, Rejected) as error:
-        names = taps.fields_of(request.form.get("do", "").partition(" ")[2]) | {"at": "clock"}
-        return round_.show(request.form, by_field(error, names)), error.status
+        return _again(error), error.status
+
+
+def _again(error: BadInput | Rejected) -> str:
+    names = taps.fields_of(request.form.get("do", "").partition(" ")[2]) | {"at": "clock"}
+    problems = by_field(error, names)
+    at_watch = request.form.get("next", "").removeprefix(url_for("watch.page", uid=""))
+    if register.watch(store().reading(), at_watch) is not None:
+        return watch.show(at_watch, request.form, problems)
+    return round_.show(request.form, problems)
 
 
 def _tap() -> Response:

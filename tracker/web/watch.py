@@ -1,6 +1,9 @@
 """The Watch page: how is this one? And what can be done with it."""
 
+from collections.abc import Mapping
+
 from flask import Blueprint, render_template, request
+from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response
 
 from tracker.commands.base import Command
@@ -46,6 +49,11 @@ def found(uid: str) -> Watch:
 @pages.get("/watch/<uid>")
 def page(uid: str) -> str:
     """One watch as it stands."""
+    return show(uid, MultiDict(), {})
+
+
+def show(uid: str, form: Form, problems: Mapping[str, str]) -> str:
+    """The page with what was typed into its taps, and a sentence by what can't be taken."""
     figures, rows = one(store(), uid, now()), log.entry_rows(store().reading(), uid)
     named = {row["uid"]: logwords.when(row, now(), zone()) for row in rows}
     return render_template(
@@ -56,7 +64,9 @@ def page(uid: str) -> str:
         log=logwords.shortened(rows, everything=request.args.get("log") == "all"),
         runs=runwords.shortened(figures.history.runs, everything=request.args.get("runs") == "all"),
         flaws=runwords.flaws(figures.history.flaws, named),
-        key=new_uid(now()),
+        key=form.get("key") or new_uid(now()),
+        form=form,
+        problems=problems,
         now=now(),
         zone=zone(),
         **WORDS,
