@@ -8,6 +8,7 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from tracker.core import lattice
 from tracker.core import prior as belief
@@ -36,10 +37,24 @@ WARM = 0.2
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Gaps:
+    """Candidate gaps: the ages of the runs on either side, and the log prior probability that the change lies in it."""
+
+    after_age: FloatArray
+    until_age: FloatArray
+    log_share: FloatArray
+
+    def only(self, kept: NDArray[np.bool_]) -> "Gaps":
+        """Some of them."""
+        return Gaps(self.after_age[kept], self.until_age[kept], self.log_share[kept])
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Changed:
     """Masses over (scatter, slope, level before, level after), not normalised: times exp(log_scale) an evidence.
 
-    `fallen` is the part whose reserve has fallen below the threshold by now.
+    `fallen` is the part whose reserve has fallen below the threshold by now. A cell's mass is in a gap as its `past`
+    times its `since` there: arrays over (gap, scatter, slope, level before or after).
     """
 
     before: Plane
@@ -47,14 +62,10 @@ class Changed:
     mass: FloatArray
     fallen: float
     log_scale: float
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Gaps:
-    """Candidate gaps: the age of the run before each, and the log prior probability that the change lies in it."""
-
-    after_age: FloatArray
-    log_share: FloatArray
+    gaps: Gaps
+    by_gap: FloatArray
+    past: FloatArray
+    since: FloatArray
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -99,7 +110,7 @@ def changed(rows: Rows, prior: belief.Prior, now_years: float, fall: float, riva
     if rows.ages.size < 2 or now_years <= 0.0:  # noqa: PLR2004 (a gap lies between two)
         return None
     share = belief.change_probability(now_years) * np.diff(rows.ages) / now_years
-    gaps = _Gaps(rows.ages[:-1][share > 0.0], np.log(share[share > 0.0]))
+    gaps = Gaps(rows.ages[:-1], rows.ages[1:], np.log(np.maximum(share, belief.TINY))).only(share > 0.0)
     boxes, heat, hottest = (first_box(rows, prior),) * 2, lattice.COOLEST, MOST_HEATING / rows.ages.size
     for _ in range(lattice.MOST_PASSES):
         pair = _pair(rows, prior, gaps, boxes, SEARCH)
@@ -126,7 +137,7 @@ def _chance(pair: _Pair, found: _Weighed, rival: Steady) -> float:
 
 
 def _pair(
-    rows: Rows, prior: belief.Prior, gaps: _Gaps, boxes: tuple[Box, Box], shape: tuple[int, int, int, int]
+    rows: Rows, prior: belief.Prior, gaps: Gaps, boxes: tuple[Box, Box], shape: tuple[int, int, int, int]
 ) -> _Pair:
     before, after = boxes[0].plane(shape[:3]), boxes[1].plane((*shape[:2], shape[3]))
     past = np.cumsum(log_likelihood(rows, before, gaps.after_age)[:-1], axis=0)
@@ -155,7 +166,7 @@ def _ramp(x: FloatArray, first: float, second: float) -> FloatArray:
     return np.clip(area, 0.0, 1.0)
 
 
-def _weighed(pair: _Pair, gaps: _Gaps, heat: float) -> _Weighed:
+def _weighed(pair: _Pair, gaps: Gaps, heat: float) -> _Weighed:
     """Raise the likelihood to a power and sum over the gaps; each (gap, scatter, slope) is scaled by its own peaks."""
     past, since = heat * pair.past, heat * pair.since
     peaks = past.max(axis=3), since.max(axis=3)
@@ -169,7 +180,7 @@ def _weighed(pair: _Pair, gaps: _Gaps, heat: float) -> _Weighed:
     return _Weighed(heat, past, since, mass * pair.share_of_cell, log_scale)
 
 
-def _tempered(pair: _Pair, gaps: _Gaps, last: float, hottest: float) -> _Weighed:
+def _tempered(pair: _Pair, gaps: Gaps, last: float, hottest: float) -> _Weighed:
     """The hottest sum that enough points of the lattice can hold, at least twice as hot as the `last`."""
     heat = min(1.0, hottest)
     while True:
@@ -188,12 +199,16 @@ def _reboxed(pair: _Pair, mass: FloatArray, kept: float) -> tuple[Box, Box]:
     return Box(scatter, slope, *before), Box(scatter, slope, *after)
 
 
-def _worth(pair: _Pair, gaps: _Gaps, found: _Weighed, least: float) -> _Gaps:
+def _worth(pair: _Pair, gaps: Gaps, found: _Weighed, least: float) -> Gaps:
     """The gaps with more than `least` of the fullest one's mass; the runs between two of them then count together."""
+    share = _by_gap(pair, found)
+    return gaps.only(share > least * share.max())
+
+
+def _by_gap(pair: _Pair, found: _Weighed) -> FloatArray:
     seen = np.matmul(found.since.transpose(1, 2, 0, 3), pair.share_of_cell.swapaxes(1, 2))
-    share = (seen * found.past.transpose(1, 2, 0, 3)).sum((0, 1, 3))
-    worth = share > least * share.max()
-    return _Gaps(gaps.after_age[worth], gaps.log_share[worth])
+    mass: FloatArray = (seen * found.past.transpose(1, 2, 0, 3)).sum((0, 1, 3))
+    return mass
 
 
 def _shape(
@@ -204,8 +219,18 @@ def _shape(
     return scatter, slope, before, after
 
 
-def _total(pair: _Pair, gaps: _Gaps, now_years: float, fall: float) -> Changed:
+def _total(pair: _Pair, gaps: Gaps, now_years: float, fall: float) -> Changed:
     found = _weighed(pair, gaps, 1.0)
     steep = drop_share(pair.before, pair.after, fall - pair.before.slope * now_years)
     fallen = np.einsum("kscu,kscv,cuv->", found.past, found.since, steep, optimize=True)
-    return Changed(pair.before, pair.after, found.mass * pair.cell, float(fallen) * pair.cell, found.log_scale)
+    return Changed(
+        before=pair.before,
+        after=pair.after,
+        mass=found.mass * pair.cell,
+        fallen=float(fallen) * pair.cell,
+        log_scale=found.log_scale,
+        gaps=gaps,
+        by_gap=_by_gap(pair, found) * pair.cell,
+        past=found.past,
+        since=found.since,
+    )

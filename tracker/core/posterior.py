@@ -12,11 +12,13 @@ from tracker.core.lattice import step
 from tracker.core.likelihood import Plane
 from tracker.core.normal import FloatArray
 from tracker.core.prior import Prior
-from tracker.core.spread import Grid
+from tracker.core.spread import Band, Grid
 from tracker.core.steady import Steady
 
 SIGMAS = 6.0
 """Standard deviations of a run that the grid of log hours reaches beyond the levels."""
+LEAST_CHANGE = 0.02
+"""A sudden drop less likely than this has no date."""
 Scattered = tuple[FloatArray, FloatArray]
 """Scatters (row), and the mass of the level for each (row, bin)."""
 
@@ -42,7 +44,9 @@ def weigh(one_side: Steady, between: Changed | None) -> Posterior:
     shares = math.exp(one_side.log_scale - top), math.exp(between.log_scale - top)
     total = shares[0] * one_side.total + shares[1] * float(between.mass.sum())
     factor = shares[1] / total
-    scaled = replace(between, mass=between.mass * factor, fallen=between.fallen * factor)
+    scaled = replace(
+        between, mass=between.mass * factor, fallen=between.fallen * factor, by_gap=between.by_gap * factor
+    )
     return Posterior(_scaled(one_side, shares[0] / total), scaled)
 
 
@@ -114,9 +118,20 @@ def _on_grid(grid: Grid, plane: Plane, age_years: float, mass: FloatArray) -> Fl
 def slope(posterior: Posterior) -> tuple[Grid, FloatArray]:
     """Gradual change of log reserve per year: a grid and one row of mass."""
     part, between = posterior.steady, posterior.changed
-    found = [spread.finer(part.plane.slope, (part.kept + part.early + part.late).sum((0, 2)))]
-    if between is not None:
-        found.append(spread.finer(between.before.slope, between.mass.sum((0, 2, 3))))
+    found = [(part.plane.slope, (part.kept + part.early + part.late).sum((0, 2)))]
+    return _marginal(found + ([] if between is None else [(between.before.slope, between.mass.sum((0, 2, 3)))]))
+
+
+def log_scatter(posterior: Posterior) -> tuple[Grid, FloatArray]:
+    """Log of the standard deviation of log run lengths: a grid and one row of mass."""
+    part, between = posterior.steady, posterior.changed
+    found = [(part.plane.log_sigma, (part.kept + part.early + part.late).sum((1, 2)))]
+    return _marginal(found + ([] if between is None else [(between.before.log_sigma, between.mass.sum((1, 2, 3)))]))
+
+
+def _marginal(parts: list[tuple[FloatArray, FloatArray]]) -> tuple[Grid, FloatArray]:
+    """Masses on several even axes as one distribution, each point spread over its cell."""
+    found = [spread.finer(axis, marginal) for axis, marginal in parts]
     grid = spread.grid_over(
         min(2 * axis[0] - axis[1] for axis, _ in found), max(2 * axis[-1] - axis[-2] for axis, _ in found)
     )
@@ -125,6 +140,27 @@ def slope(posterior: Posterior) -> tuple[Grid, FloatArray]:
         half = step(axis) / 2.0
         mass += spread.smear(grid, spread.deposit(grid, axis, marginal[None]), -half, half)
     return grid, mass[0]
+
+
+def change_years(posterior: Posterior, now_years: float) -> Band | None:
+    """Age at which a sudden drop happened, given that one did; None where that is hardly believed."""
+    if posterior.sudden < LEAST_CHANGE:
+        return None
+    part, between = posterior.steady, posterior.changed
+    start, end = np.array([0.0, part.last_age]), np.array([part.first_age, now_years])
+    mass = np.array([part.early.sum(), part.late.sum()])
+    if between is not None:
+        start, end, mass = (
+            np.insert(outer, 1, inner)
+            for outer, inner in (
+                (start, between.gaps.after_age),
+                (end, between.gaps.until_age),
+                (mass, between.by_gap),
+            )
+        )
+    rising = np.concatenate([[0.0], np.repeat(np.cumsum(mass), 2)])[:-1]
+    ages = np.stack([start, end], axis=1).ravel()
+    return Band(*(float(point) for point in np.interp(np.array([0.05, 0.5, 0.95]) * mass.sum(), rising, ages)))
 
 
 def fall_probability(posterior: Posterior, prior: Prior, now_years: float, fall: float) -> float:

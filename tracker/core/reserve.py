@@ -11,11 +11,14 @@ from tracker.core.change import changed
 from tracker.core.curve import Curve, curve_from
 from tracker.core.evidence import EvidenceKind
 from tracker.core.likelihood import Run, rows_of
+from tracker.core.paths import Track, ages_to_show, drawn, passing, track
 from tracker.core.posterior import (
+    change_years,
     fall_probability,
     gained_bits,
     level_at_service,
     level_now,
+    log_scatter,
     slope,
     weigh,
     whatever_scatter,
@@ -24,9 +27,9 @@ from tracker.core.prior import Prior, prior_for
 from tracker.core.spread import Band
 from tracker.core.steady import steady
 
-__all__ = ["Band", "Curve", "Estimate", "Prior", "Run", "estimate", "prior_for"]
+__all__ = ["Band", "Curve", "Estimate", "Prior", "Run", "Track", "estimate", "prior_for"]
 
-MODEL_VERSION = 1
+MODEL_VERSION = 2
 """Raised whenever the same runs would give other figures: cached estimates of another version are void."""
 
 
@@ -39,6 +42,11 @@ class Estimate:
     that it dropped suddenly. `evidence` counts the runs by kind, `left_out` those that tell nothing. `gained_bits` is
     the information on the present reserve gained over the prior (one bit: as if its range had been halved). `next_run`
     is how long a clean run at the present age lasts.
+
+    `scatter` is the standard deviation of log run lengths. `change_years` is the age of the sudden drop if there was
+    one, None where that is hardly believed. `threshold_years` is the age at which the reserve had or will have fallen
+    by the threshold, among the courses in which it has within FORECAST_YEARS from now (`threshold_chance`), None where
+    next to none has; a sudden drop still to come is not foretold. `history` is the median run from the service on.
     """
 
     reserve_h: Band
@@ -51,6 +59,11 @@ class Estimate:
     gained_bits: float
     next_run: Curve
     prior: Prior
+    scatter: Band | None = None
+    change_years: Band | None = None
+    threshold_years: Band | None = None
+    threshold_chance: float = 0.0
+    history: Track | None = None
 
     def to_dict(self) -> dict[str, Any]:
         """Return plain values for JSON."""
@@ -59,9 +72,14 @@ class Estimate:
     @classmethod
     def from_dict(cls, stored: Mapping[str, Any]) -> "Estimate":
         """Read back what `to_dict` gave, also after a round trip through JSON."""
-        bands = {name: Band(**stored[name]) for name in ("reserve_h", "baseline_h", "per_year")}
+        bands = {name: None if stored[name] is None else Band(**stored[name]) for name in _BANDS}
         curve = {**stored["next_run"], "still_going": tuple(stored["next_run"]["still_going"])}
-        return cls(**{**stored, **bands, "next_run": Curve(**curve), "prior": Prior(**stored["prior"])})
+        history = stored["history"] and Track(**{name: tuple(points) for name, points in stored["history"].items()})
+        parts = {"next_run": Curve(**curve), "history": history, "prior": Prior(**stored["prior"])}
+        return cls(**{**stored, **bands, **parts})
+
+
+_BANDS = ("reserve_h", "baseline_h", "per_year", "scatter", "change_years", "threshold_years")
 
 
 def estimate(runs: Sequence[Run], prior: Prior, *, now_years: float, threshold: float = 0.10) -> Estimate:
@@ -83,6 +101,8 @@ def _estimate(
     posterior = weigh(one_side, between)
     grid, scattered = level_now(posterior, now_years)
     level = whatever_scatter(scattered)
+    paths = drawn(posterior, prior, now_years)
+    threshold_chance, threshold_years = passing(paths, fall, now_years)
     kinds = Counter(run.evidence.kind for run in runs)
     return Estimate(
         reserve_h=_in_hours(spread.band(grid, level), prior),
@@ -95,8 +115,17 @@ def _estimate(
         gained_bits=gained_bits(grid, level, prior, now_years),
         next_run=curve_from(grid.centre + math.log(prior.scale_h), spread.survival(grid, scattered)),
         prior=prior,
+        scatter=_exp(spread.band(*log_scatter(posterior))),
+        change_years=change_years(posterior, now_years),
+        threshold_years=threshold_years,
+        threshold_chance=threshold_chance,
+        history=track(paths, prior.scale_h, ages_to_show(now_years)),
     )
 
 
 def _in_hours(log_ratio: Band, prior: Prior) -> Band:
-    return Band(*(prior.scale_h * math.exp(point) for point in (log_ratio.low, log_ratio.mid, log_ratio.high)))
+    return _exp(log_ratio, prior.scale_h)
+
+
+def _exp(logs: Band, scale: float = 1.0) -> Band:
+    return Band(*(scale * math.exp(point) for point in (logs.low, logs.mid, logs.high)))

@@ -22,13 +22,15 @@ class Steady:
     """Masses over the plane, not normalised: times exp(log_scale) they are evidences.
 
     `kept`: no change. `early`: changed before the first run, so that the plane's level is the one after the drop.
-    `late`: changed after the last run, so that it is the one before.
+    `late`: changed after the last run, so that it is the one before. No change is between `first_age` and `last_age`.
     """
 
     plane: Plane
     kept: FloatArray
     early: FloatArray
     late: FloatArray
+    first_age: float
+    last_age: float
     log_scale: float
 
     @property
@@ -135,4 +137,5 @@ def _final(rows: Rows, prior: belief.Prior, shares: tuple[float, float, float], 
     cell = lattice.step(plane.log_sigma) * lattice.step(plane.slope) * lattice.step(plane.level)
     undropped = np.exp(undropped - log_scale) * cell
     early = np.exp(dropped - log_scale) * (cell * shares[1]) if shares[1] > 0.0 else np.zeros(plane.shape)
-    return Steady(plane, undropped * shares[0], early, undropped * shares[2], log_scale)
+    ends = (float(rows.ages[0]), float(rows.ages[-1])) if rows.ages.size else (0.0, 0.0)
+    return Steady(plane, undropped * shares[0], early, undropped * shares[2], *ends, log_scale)
