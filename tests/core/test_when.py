@@ -124,8 +124,10 @@ def test_a_date_alone_is_its_noon_within_twelve_hours(text: str) -> None:
     assert (meant.at, meant.within_min) == (utc("2026-11-20T11:00"), 720)
 
 
-def test_the_date_of_today_is_never_after_now() -> None:
-    assert written("2026-11-25", PLAIN_NOW, BERLIN).at == PLAIN_NOW
+def test_the_date_of_today_is_what_has_passed_of_it_and_no_more() -> None:
+    meant = written("2026-11-25", PLAIN_NOW, BERLIN)
+    half = timedelta(minutes=meant.within_min)
+    assert (meant.at - half, meant.at + half) == (utc("2026-11-24T23:00"), PLAIN_NOW)
 
 
 @pytest.mark.parametrize(

@@ -70,3 +70,9 @@ def test_a_time_that_is_none_is_named_by_its_field(fields: dict[str, str], field
     with pytest.raises(BadInput) as caught:
         asked(**fields)
     assert (caught.value.field, caught.value.sentence) == (field, sentence)
+
+
+def test_a_day_that_was_not_chosen_is_asked_for() -> None:
+    with pytest.raises(BadInput) as asked:
+        moment_of(MultiDict({"when": "full", "local": " "}), NOW, BERLIN)
+    assert (asked.value.field, asked.value.sentence) == ("local", "No day is given. Choose one.")

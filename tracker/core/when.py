@@ -107,7 +107,8 @@ def clock_time(text: str) -> time:
 def written(text: str, now: datetime, zone: ZoneInfo) -> Said:
     """The moment of a date and time in ISO 8601, with an offset or else on the clock of `zone`.
 
-    A date alone is the noon of its day (today: at most `now`), give or take twelve hours; with a time it is exact.
+    A date alone is the noon of its day, give or take twelve hours (today: the middle of what has passed of it, give or
+    take half of that); with a time it is exact.
 
     Raises:
         NoMoment: it is no such text, the clocks skipped it, or they showed it twice.
@@ -115,15 +116,20 @@ def written(text: str, now: datetime, zone: ZoneInfo) -> Said:
     try:
         day = _day(text)
         if day is not None:
-            noon = datetime.combine(day, time(12), zone)
-            today = day == now.astimezone(zone).date()
-            return Said(min(noon, now).astimezone(UTC) if today else _utc(noon), zone.key, DATE_WITHIN_MIN)
+            return _some_time_on(day, now, zone)
         moment = datetime.fromisoformat(text.strip())
         return Said(_utc(moment) if moment.tzinfo else _only(moment, zone), zone.key, 0.0)
     except NoMoment:
         raise
     except (ValueError, OverflowError) as error:
         raise NoMoment("not a time", text) from error
+
+
+def _some_time_on(day: date, now: datetime, zone: ZoneInfo) -> Said:
+    if day != now.astimezone(zone).date():
+        return Said(_utc(datetime.combine(day, time(12), zone)), zone.key, DATE_WITHIN_MIN)
+    half = (now - _utc(datetime.combine(day, time(), zone))) / 2
+    return Said((now - half).astimezone(UTC), zone.key, half / timedelta(minutes=1))
 
 
 def _day(text: str) -> date | None:

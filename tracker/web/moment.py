@@ -35,6 +35,8 @@ def moment_of(form: Form, now: datetime, zone: ZoneInfo, *, noted: Said | None =
 
 
 def _full(form: Form, now: datetime, zone: ZoneInfo) -> Said:
+    if not form.get("local", "").strip():
+        raise BadInput(say("No day is given."), field="local", accepted=say("Choose one."))
     try:
         found = written(form.get("local", ""), now, zone)
     except NoMoment as error:
