@@ -1,6 +1,6 @@
 """Consistent logs of a watch that really lived: wound, lasting so long, noted by someone whose clock is loose."""
 
-from datetime import datetime
+from datetime import datetime, timedelta
 from itertools import pairwise
 
 from hypothesis import assume
@@ -22,7 +22,10 @@ class Life:
         self.now = 0
         self.stops_at = -1
         self.known_stopped = False
-        self.hands_set = False
+        self.hands_off: int | None = None
+        self.dated = False
+        self.stands: int | None = None
+        self.read = False
         self.combinations = 1
         self.notes: list[Entry] = []
 
@@ -39,14 +42,17 @@ class Life:
         return START + (self.now + self.draw(st.integers(-width, width))) * STEP, width * 10.0
 
     def shown(self) -> Shown | None:
-        if self.going or not self.hands_set or self.draw(st.integers(0, 3)) == 0:
+        if self.going or self.stands is None or self.draw(st.integers(0, 3)) == 0:
             return None
-        return Shown(minutes=(self.stops_at * 10 + self.draw(st.integers(-10, 10))) % 720)
+        self.read = True
+        date = (START + timedelta(minutes=self.stands)).day if self.dated and self.draw(st.booleans()) else None
+        return Shown(minutes=(self.stands + self.draw(st.integers(-10, 10))) % 720, date=date)
 
     def wind(self) -> None:
         truth: Found = "going" if self.going else "stopped"
         found: Found = self.draw(st.sampled_from([truth, truth, "not noticed"]))
-        hands: Hands = self.draw(st.sampled_from(["set now", "set now", "left", "unknown"]))
+        hands: Hands = self.draw(st.sampled_from(["set now", "set now", "left", "not set", "unknown"]))
+        date_set = hands == "set now" and self.draw(st.booleans())
         amount: Amount = self.draw(st.sampled_from(["full", "full", "full", "part", "unsure"]))
         shown = self.shown() if found == "stopped" or (self.known_stopped and found != "going") else None
         at, within = self.noted()
@@ -60,11 +66,21 @@ class Life:
                 hands=hands,
                 amount=amount,
                 shown=shown,
+                date_set=date_set,
             )
         )
-        self.hands_set = hands == "set now" or (hands == "left" and found == "going" and self.hands_set)
-        self.known_stopped = False
+        self._hands_after(hands, found, date_set=date_set)
+        self.known_stopped = self.read = False
         self.stops_at = self.now + self.draw(st.integers(1, 250))
+        self.stands = None if self.hands_off is None else self.stops_at * 10 + self.hands_off
+
+    def _hands_after(self, hands: Hands, found: Found, *, date_set: bool) -> None:
+        if hands == "set now":
+            self.hands_off, self.dated = 0, date_set
+        elif hands == "not set" and self.read and self.stands is not None:
+            self.hands_off, self.dated = self.stands - self.now * 10, False
+        elif hands != "left" or found != "going":
+            self.hands_off = None
 
     def look(self) -> None:
         at, within = self.noted()
@@ -89,12 +105,14 @@ class Life:
         if self.going:
             at, within = self.noted()
             self.notes.append(Sighting(uid=self.uid(), at=at, zone="UTC", within_min=within, seen="stopped on purpose"))
-            self.stops_at, self.hands_set, self.known_stopped = -1, False, True
+            self.stops_at, self.known_stopped = -1, True
+            self.hands_off = self.stands = None
 
     def service(self) -> None:
         at, within = self.noted()
         self.notes.append(Service(uid=self.uid(), at=at, zone="UTC", within_min=within))
-        self.stops_at, self.hands_set, self.known_stopped = -1, False, False
+        self.stops_at, self.known_stopped = -1, False
+        self.hands_off = self.stands = None
 
 
 @st.composite

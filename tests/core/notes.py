@@ -2,7 +2,7 @@
 
     2026-03-02 08:00       wound, was going, set now
     2026-03-03 19:30 ±20   seen going
-    2026-03-04 07:00       stopped, showing 4:37
+    2026-03-04 07:00       stopped, showing 4:37 on 3
 
 A note's uid is the number of its line, from 1.
 """
@@ -64,6 +64,7 @@ def _entry(uid: str, line: str, zone: str) -> Entry:
             amount=AMOUNT[act],
             found=cast("Found", found),
             hands=cast("Hands", hands),
+            date_set="date set" in more,
             shown=_shown(more),
         )
     if act in SEEN:
@@ -77,6 +78,7 @@ def _entry(uid: str, line: str, zone: str) -> Entry:
 def _shown(words: list[str]) -> Shown | None:
     for word in words:
         if word.startswith("showing "):
-            hour, minute = word.removeprefix("showing ").split(":")
-            return Shown(minutes=int(hour) * 60 + int(minute))
+            clock, _, date = word.removeprefix("showing ").partition(" on ")
+            hour, minute = clock.split(":")
+            return Shown(minutes=int(hour) * 60 + int(minute), date=int(date) if date else None)
     return None

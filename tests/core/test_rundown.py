@@ -10,7 +10,7 @@ from hypothesis import HealthCheck, assume, example, given, settings
 from hypothesis import strategies as st
 
 from tests.core.lives import lives
-from tests.core.notes import evidence, log, read
+from tests.core.notes import evidence, log, read, told
 from tests.core.oracle import on_grid, possible_steps
 from tracker.core.evidence import Evidence
 from tracker.core.rundown import run_downs
@@ -377,6 +377,75 @@ def test_hands_set_while_the_clocks_changed_tell_nothing() -> None:
     ) == ["at_most 0–23"]
 
 
+def test_a_date_set_along_tells_the_day() -> None:
+    assert evidence("""
+        2026-03-02 08:00  wound, set now, date set
+        2026-03-03 10:00  seen going
+        2026-03-05 07:00  stopped, showing 7:37 on 3
+    """) == ["one_of 35.4253–35.8081"]
+
+
+@pytest.mark.parametrize("date", [31, 1])
+def test_after_a_short_month_a_date_counted_on_fits_and_one_put_right_too(date: int) -> None:
+    (run,) = evidence(f"""
+        2026-04-30 08:00  wound, set now, date set
+        2026-05-01 10:00  seen going
+        2026-05-02 04:00  stopped, showing 5:00 on {date}
+    """)
+    assert run == "one_of 32.8104–33.1896"
+
+
+def test_a_date_that_fits_no_day_is_a_flaw_and_the_hands_count_alone() -> None:
+    history = read("""
+        2026-03-02 08:00  wound, set now, date set
+        2026-03-03 20:00  seen going
+        2026-03-04 07:00  stopped, showing 4:37 on 20
+    """)
+    assert [told(run.evidence) for run in history.runs] == ["one_of 44.419–44.8143"]
+    assert history.flaws == (("3", "date fits no moment"),)
+
+
+def test_a_date_left_alone_counts_from_its_setting() -> None:
+    (_, run) = evidence("""
+        2026-03-02 08:00  wound, set now, date set
+        2026-03-03 08:00  wound, was going, left
+        2026-03-05 22:00  stopped, showing 4:37 on 4
+    """)
+    assert run.count(" or ") == 1
+
+
+def test_hands_not_set_ran_on_from_where_they_stood() -> None:
+    assert evidence("""
+        2026-03-01 08:00  wound
+        2026-03-02 07:00  stopped, showing 4:37
+        2026-03-02 08:00  wound, had stopped, not set
+        2026-03-03 20:00  seen going
+        2026-03-04 07:00  stopped, showing 1:00
+    """)[1:] == ["one_of 44.0192–44.7475"]
+
+
+def test_hands_not_set_and_never_read_tell_nothing() -> None:
+    assert evidence("""
+        2026-03-01 08:00  wound, set now
+        2026-03-02 08:00  wound, had stopped, not set
+        2026-03-04 07:00  stopped, showing 1:00
+    """)[1:] == ["at_most 0–47"]
+
+
+@pytest.mark.parametrize("zone", ["Asia/Tokyo", "America/New_York", "Pacific/Kiritimati"])
+def test_a_journey_after_the_hands_were_set_changes_nothing(zone: str) -> None:
+    notes = log("""
+        2026-03-02 08:00  wound, set now, date set
+        2026-03-03 08:00  wound, was going, left
+        2026-03-04 10:00  seen going
+        2026-03-05 22:00  stopped, showing 4:37 on 5
+        2026-03-05 23:00  wound, had stopped, not set
+        2026-03-07 20:00  stopped, showing 11:00
+    """)
+    away = [notes[0], *(replace(note, zone=zone) for note in notes[1:])]
+    assert run_downs(WATCH, away) == run_downs(WATCH, notes)
+
+
 # What holds for every log.
 
 
@@ -434,6 +503,7 @@ def test_the_order_of_entry_does_not_matter(notes: list[Entry], chance: random.R
 @slow
 @given(lives(), st.integers(-30_000, 30_000))
 def test_moving_the_whole_log_in_time_changes_no_hours(notes: list[Entry], hours: int) -> None:
+    notes = [_undated(note) for note in notes]
     moved = [_moved(note, hours) for note in notes]
     assert _evidence(moved) == _evidence(notes)
 
@@ -446,6 +516,7 @@ def test_moving_the_whole_log_in_time_changes_no_hours(notes: list[Entry], hours
 )
 def test_evidence_is_the_same_in_every_zone(notes: list[Entry], zone: str, days: int) -> None:
     """The hands show the wall time of the zone as it was when they were set."""
+    notes = [_undated(note) for note in notes]
     there = _set_in(zone, [_moved(note, days * 24) for note in notes])
     assume(there is not None)
     assert _evidence(there or []) == _evidence(notes)
@@ -473,10 +544,17 @@ def _evidence(notes: list[Entry]) -> list[Evidence]:
     return [run.evidence for run in run_downs(WATCH, notes).runs]
 
 
+def _undated(note: Entry) -> Entry:
+    """Days of the month do not move along."""
+    if isinstance(note, Wind | Sighting) and note.shown:
+        return replace(note, shown=replace(note.shown, date=None))
+    return note
+
+
 def _moved(note: Entry, hours: int) -> Entry:
     note = replace(note, at=note.at + timedelta(hours=hours))
     if isinstance(note, Wind | Sighting) and note.shown:
-        return replace(note, shown=Shown(minutes=(note.shown.minutes + hours * 60) % 720))
+        return replace(note, shown=replace(note.shown, minutes=(note.shown.minutes + hours * 60) % 720))
     return note
 
 
@@ -487,7 +565,7 @@ def _set_in(zone: str, notes: list[Entry]) -> list[Entry] | None:
         entry = replace(note, zone=zone)
         if isinstance(entry, Wind | Sighting) and entry.shown:
             minutes = (entry.shown.minutes + offset // timedelta(minutes=1)) % 720
-            entry = replace(entry, shown=Shown(minutes=minutes))
+            entry = replace(entry, shown=replace(entry.shown, minutes=minutes))
         if isinstance(entry, Wind) and entry.hands == "set now":
             width = timedelta(minutes=entry.within_min)
             early, late = ((entry.at + side).astimezone(ZoneInfo(zone)).utcoffset() for side in (-width, width))

@@ -1,15 +1,15 @@
 """When can each noted thing have happened? Its own width, tightened by the order of the notes and by stopped hands."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from typing import Literal
 
 from tracker.core.hands import Setting, Span, agree, moments
 from tracker.core.logwalk import Ended
-from tracker.core.timeline import Entry, Sighting, Wind
+from tracker.core.timeline import Entry, Shown, Sighting, Wind
 
-FlawWord = Literal["hands fit no moment", "hands read differently"]
+FlawWord = Literal["hands fit no moment", "date fits no moment", "hands read differently"]
 Flaw = tuple[str, FlawWord]
 
 
@@ -33,18 +33,21 @@ class _Told:
 
     going: int
     hands: Setting
-    readings_min: Sequence[int]
+    readings: Sequence[Shown]
     dial_hours: int
 
     def spans(self, low: datetime, high: datetime) -> list[Span]:
-        return moments(self.hands, self.readings_min, self.dial_hours, low, high)
+        return moments(self.hands, self.readings, self.dial_hours, low, high)
+
+    def undated(self) -> "_Told":
+        return replace(self, hands=replace(self.hands, dated=None))
 
 
 def bounds(entries: Sequence[Entry], runs: Sequence[Ended], dial_hours: int) -> Bounds:
     """Tightest bounds of all notes at once: things happened in the order in which they are noted.
 
     The earliest moments follow from a walk forward, the latest from one backward; a stop told by hands takes part in
-    both. Hands that fit no moment of their run are a flaw and take no part.
+    both. Hands that fit no moment of their run are a flaw and take no part, nor does a date that fits none.
     """
     flaws: list[Flaw] = []
     told = _told(entries, runs, dial_hours, flaws)
@@ -64,14 +67,14 @@ def _told(entries: Sequence[Entry], runs: Sequence[Ended], dial_hours: int, flaw
     return told
 
 
-def _readings(entries: Sequence[Entry], indexes: Sequence[int], dial_hours: int, flaws: list[Flaw]) -> list[int]:
+def _readings(entries: Sequence[Entry], indexes: Sequence[int], dial_hours: int, flaws: list[Flaw]) -> list[Shown]:
     """The readings that agree with those before; hands that were moved since tell nothing of the stop."""
-    readings: list[int] = []
+    readings: list[Shown] = []
     for index in indexes:
         entry = entries[index]
         if isinstance(entry, Wind | Sighting) and entry.shown is not None:
-            if all(agree(reading, entry.shown.minutes, dial_hours) for reading in readings):
-                readings.append(entry.shown.minutes)
+            if all(agree(reading, entry.shown, dial_hours) for reading in readings):
+                readings.append(entry.shown)
             else:
                 flaws.append((entry.uid, "hands read differently"))
     return readings
@@ -85,14 +88,24 @@ def _forward(
     for index, entry in enumerate(entries):
         earliest = max(earliest, entry.at - timedelta(minutes=entry.within_min))
         if index in told:
-            spans = told[index].spans(low[told[index].going], high[index])
-            if spans:
-                earliest = max(earliest, spans[0][0])
-            else:
-                del told[index]
-                flaws.append((entry.uid, "hands fit no moment"))
+            spans = _fitting(entry, index, told, (low[told[index].going], high[index]), flaws)
+            earliest = max(earliest, spans[0][0]) if spans else earliest
         low.append(earliest)
     return low
+
+
+def _fitting(entry: Entry, index: int, told: dict[int, _Told], bracket: Span, flaws: list[Flaw]) -> list[Span]:
+    """The moments of this stop; a date that fits none of them is a flaw and taken out, then the hands with it."""
+    spans = told[index].spans(*bracket)
+    if not spans and told[index].hands.dated is not None:
+        told[index] = told[index].undated()
+        spans = told[index].spans(*bracket)
+        if spans:
+            flaws.append((entry.uid, "date fits no moment"))
+    if not spans:
+        del told[index]
+        flaws.append((entry.uid, "hands fit no moment"))
+    return spans
 
 
 def _backward(entries: Sequence[Entry], told: Mapping[int, _Told], low: Sequence[datetime]) -> list[datetime]:

@@ -5,8 +5,11 @@ What they show is read against the moment they were last set, so a DST night or 
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
+
+from tracker.core.datewindow import may_show
+from tracker.core.timeline import Shown
 
 TOLERANCE = timedelta(minutes=10)
 """How far a reading may be off, setting and reading together (common practice, no source)."""
@@ -23,38 +26,75 @@ Span = tuple[datetime, datetime]
 class Setting:
     """The hands were last set at about `set_at` (the earliest it can have been), to UTC + `offset`.
 
-    From then on they show (UTC + offset) modulo the dial, whatever clocks on the wall do. Not set along with the rest,
-    a date window says nothing; when it does, it belongs here.
+    From then on they show (UTC + offset) modulo the dial, whatever clocks on the wall do, each reading within
+    `tolerance` and the drift since. `dated` is the day to which the date was set along with them; without one a date
+    window says nothing.
     """
 
     set_at: datetime
     offset: timedelta
+    tolerance: timedelta = TOLERANCE
+    dated: date | None = None
 
 
-def setting(at: datetime, zone: str, within_min: float) -> Setting | None:
-    """The hands were set to the wall time of `zone` (an IANA name) at about `at`.
+def setting(at: datetime, zone: str, within_min: float, *, date_set: bool = False) -> Setting | None:
+    """The hands (and the date, if `date_set`) were set to the wall time of `zone` (an IANA name) at about `at`.
 
     None if the wall clocks changed within the width of that moment: which of the two times was set is not known.
     """
     width = timedelta(minutes=within_min)
     offsets = {(at + side).astimezone(ZoneInfo(zone)).utcoffset() for side in (-width, width)}
     offset = offsets.pop()
-    return None if offsets or offset is None else Setting(set_at=at - width, offset=offset)
+    if offsets or offset is None:
+        return None
+    set_at = at - width
+    return Setting(set_at=set_at, offset=offset, dated=(set_at + offset).date() if date_set else None)
 
 
-def agree(first_min: int, later_min: int, dial_hours: int) -> bool:
-    """Whether two readings (minutes on the dial) can be of the same stopped hands: each within `TOLERANCE` of them."""
-    return abs(_apart(first_min, later_min, dial_hours)) <= 2 * TOLERANCE
+def ran_on(at: datetime, within_min: float, stood: Sequence[Shown], dial_hours: int) -> Setting | None:
+    """The hands, left as they stood, ran on when the watch was started at about `at`; None if nobody read them.
+
+    Of the readings `stood` the newest counts, and those before it for as long as they agree with it: where hands moved
+    in between, the former ones say nothing. Each is within `TOLERANCE`, and a later reading again; how loosely
+    the start is timed adds to that.
+    """
+    same = _same(stood[::-1], dial_hours)
+    if not same:
+        return None
+    width = timedelta(minutes=within_min)
+    apart = [_apart(same[0].minutes, shown.minutes, dial_hours) for shown in same]
+    reading = timedelta(minutes=same[0].minutes) + (max(apart) + min(apart)) / 2
+    return Setting(
+        set_at=at - width,
+        offset=(_EPOCH + reading - at) % timedelta(hours=dial_hours),
+        tolerance=2 * TOLERANCE - (max(apart) - min(apart)) / 2 + width,
+    )
 
 
-def moments(hands: Setting, readings_min: Sequence[int], dial_hours: int, low: datetime, high: datetime) -> list[Span]:
+def _same(readings: Sequence[Shown], dial_hours: int) -> list[Shown]:
+    same: list[Shown] = []
+    for shown in readings:
+        if not all(agree(shown, other, dial_hours) for other in same):
+            break
+        same.append(shown)
+    return same
+
+
+def agree(first: Shown, later: Shown, dial_hours: int) -> bool:
+    """Whether two readings can be of the same stopped hands: each within `TOLERANCE` of them, and the same date if read."""
+    one_date = first.date is None or later.date is None or first.date == later.date
+    return one_date and abs(_apart(first.minutes, later.minutes, dial_hours)) <= 2 * TOLERANCE
+
+
+def moments(hands: Setting, readings: Sequence[Shown], dial_hours: int, low: datetime, high: datetime) -> list[Span]:
     """The stretches of time within [low, high] in which a watch showing this can have stopped; ascending and apart.
 
-    `readings_min` are minutes on the dial, one or more readings of the same hands of which any two `agree`. Each moment is as wide
-    as its tolerance: `TOLERANCE` and `DRIFT` since the hands were set. Empty if nothing fits.
+    `readings` are one or more of the same hands, of which any two `agree`. Each moment is as wide as its tolerance:
+    that of the hands and `DRIFT` since they were set. If the date was set, moments of a wrong day are left out. Empty
+    if nothing fits.
     """
     spans: list[Span] = []
-    for early, late in _windows(hands, readings_min, dial_hours, low, high):
+    for early, late in _windows(hands, readings, dial_hours, low, high):
         start, end = max(early, low), min(late, high)
         if start > end:
             continue
@@ -66,20 +106,26 @@ def moments(hands: Setting, readings_min: Sequence[int], dial_hours: int, low: d
 
 
 def _windows(
-    hands: Setting, readings_min: Sequence[int], dial_hours: int, low: datetime, high: datetime
+    hands: Setting, readings: Sequence[Shown], dial_hours: int, low: datetime, high: datetime
 ) -> Iterator[Span]:
     turn = timedelta(hours=dial_hours)
-    apart = [_apart(readings_min[0], reading, dial_hours) for reading in readings_min]
+    apart = [_apart(readings[0].minutes, shown.minutes, dial_hours) for shown in readings]
+    dates = [(off, shown.date) for off, shown in zip(apart, readings, strict=True) if shown.date is not None]
     start = low - _tolerance(hands, high) - turn
-    moment = start + (_EPOCH + timedelta(minutes=readings_min[0]) - hands.offset - start) % turn
+    moment = start + (_EPOCH + timedelta(minutes=readings[0].minutes) - hands.offset - start) % turn
     while moment <= high + _tolerance(hands, high) + turn:
-        tolerance = _tolerance(hands, moment)
-        yield moment + max(apart) - tolerance, moment + min(apart) + tolerance
+        if all(_dated(hands, moment + off, day) for off, day in dates):
+            tolerance = _tolerance(hands, moment)
+            yield moment + max(apart) - tolerance, moment + min(apart) + tolerance
         moment += turn
 
 
+def _dated(hands: Setting, moment: datetime, day: int) -> bool:
+    return hands.dated is None or may_show(moment + hands.offset, hands.dated, day)
+
+
 def _tolerance(hands: Setting, moment: datetime) -> timedelta:
-    return TOLERANCE + max(moment - hands.set_at, timedelta(0)) * DRIFT
+    return hands.tolerance + max(moment - hands.set_at, timedelta(0)) * DRIFT
 
 
 def _apart(first_min: int, later_min: int, dial_hours: int) -> timedelta:

@@ -1,13 +1,13 @@
 """Which notes of a log open, touch and end each run: order and state only, no hours yet."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from itertools import islice
 from typing import Literal
 
-from tracker.core.hands import Setting, setting
-from tracker.core.timeline import Amount, Entry, Service, Sighting, Wear, Wind
+from tracker.core.hands import Setting, ran_on, setting
+from tracker.core.timeline import Amount, Entry, Service, Shown, Sighting, Wear, Wind
 
 EndedBy = Literal[
     "found stopped",
@@ -65,6 +65,7 @@ class Walk:
     """What is known after the notes walked so far: the ended runs, the open one, the state and the note that told it."""
 
     by_rotor: bool
+    dial_hours: int
     entries: Sequence[Entry]
     ended: list[Ended] = field(default_factory=list)
     run: Run | None = None
@@ -74,9 +75,12 @@ class Walk:
     hands: Setting | None = None
     on_wrist: bool = False
     still: Run | None = None  # the run whose stopped hands nobody has touched yet
+    stood: list[Shown] = field(default_factory=list)  # what the hands showed in this standstill
 
     def tell(self, state: State, index: int) -> None:
         """Note the state and what told it."""
+        if state != "stopped":
+            self.stood = []
         self.state, self.told_by = state, index
 
     def end(self, index: int, ended_by: EndedBy) -> None:
@@ -86,9 +90,9 @@ class Walk:
         self.run = None
 
 
-def walk(entries: Sequence[Entry], *, by_rotor: bool) -> Walk:
+def walk(entries: Sequence[Entry], *, by_rotor: bool, dial_hours: int = 12) -> Walk:
     """Walk the notes of one watch (in order, voided ones left out); `by_rotor` if wearing winds it."""
-    done = Walk(by_rotor, entries)
+    done = Walk(by_rotor, dial_hours, entries)
     for index, entry in enumerate(entries):
         if isinstance(entry, Wind):
             _wind(done, index, entry)
@@ -104,7 +108,7 @@ def walk(entries: Sequence[Entry], *, by_rotor: bool) -> Walk:
 def _wind(now: Walk, index: int, wind: Wind) -> None:
     repeated = _repeated(now, wind)
     if repeated is not None:
-        now.hands = _hands_after(now, wind, kept=True)
+        now.hands = now.hands if wind.hands == "not set" else _hands_after(now, wind, kept=True)
         repeated.start_again, repeated.going, repeated.hands = index, None, now.hands
         now.tell("going", index)
         return
@@ -144,9 +148,25 @@ def _repeated(now: Walk, wind: Wind) -> Run | None:
 
 
 def _hands_after(now: Walk, wind: Wind, *, kept: bool) -> Setting | None:
+    """What the hands are read against from this winding on; `kept` if they ran on meanwhile.
+
+    Hands that were not set run on from where they stood; their date says nothing, for which half of the day they stood
+    in is not known.
+    """
     if wind.hands == "set now":
-        return setting(wind.at, wind.zone, wind.within_min)
-    return now.hands if wind.hands == "left" and kept else None
+        return setting(wind.at, wind.zone, wind.within_min, date_set=wind.date_set)
+    if wind.hands == "not set" and wind.found != "going" and now.state == "stopped":
+        return ran_on(wind.at, wind.within_min, now.stood, now.dial_hours)
+    if wind.hands != "left" or not kept or now.hands is None:
+        return None
+    return _dated(now.hands, wind) if wind.date_set else now.hands
+
+
+def _dated(hands: Setting, wind: Wind) -> Setting:
+    """The date alone was set: good to know only if it was set with the hands before, for else noon may pass as midnight."""
+    if hands.dated is None:
+        return hands
+    return replace(hands, dated=(wind.at - timedelta(minutes=wind.within_min) + hands.offset).date())
 
 
 def _sighting(now: Walk, index: int, sighting: Sighting) -> None:
@@ -183,7 +203,10 @@ def _stop(now: Walk, index: int, entry: Wind | Sighting) -> None:
 
 
 def _read(now: Walk, index: int, entry: Wind | Sighting) -> None:
-    if now.still is not None and entry.shown is not None:
+    if entry.shown is None:
+        return
+    now.stood.append(entry.shown)
+    if now.still is not None:
         now.still.readings.append(index)
 
 

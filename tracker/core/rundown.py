@@ -86,7 +86,7 @@ def run_downs(watch: Watch, entries: Iterable[Entry]) -> History:
     things happened in the order of `in_order`. Going without a winding after a stop leaves no present run.
     """
     notes = in_order(entries)
-    walked = walk(notes, by_rotor=watch.by_rotor)
+    walked = walk(notes, by_rotor=watch.by_rotor, dial_hours=watch.dial_hours)
     when = bounds(notes, walked.ended, watch.dial_hours)
     return History(
         runs=tuple(_run_down(notes, ended, when) for ended in walked.ended),

@@ -36,6 +36,7 @@ ENDED = {
 
 FLAW = {
     "hands fit no moment": "{entry}: the hands fit no moment of its run; they were left out of account.",
+    "date fits no moment": "{entry}: the date fits no moment that the hands leave; it was left out of account.",
     "hands read differently": "{entry}: the hands read differently from before; this reading was left out of account.",
 }
 """What is wrong with a note."""
