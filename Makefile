@@ -4,7 +4,7 @@ PORT ?= 8321
 BIN := .venv/bin
 CHECKED := tracker sensors tests
 
-.PHONY: help venv dev demo run test check bench lock clean
+.PHONY: help venv dev demo run test check bench soak lock clean
 .DEFAULT_GOAL := help
 
 help:
@@ -13,6 +13,7 @@ help:
 	@echo "make test    all tests"
 	@echo "make check   format, lint, types, import contracts, README commands"
 	@echo "make bench   speed, as ratios"
+	@echo "make soak    the estimate beside simulated lives, resumable (SOAK='--watches 12' a shorter one)"
 	@echo "make venv    only the environment in .venv"
 
 venv: .venv/run-ready
@@ -55,6 +56,9 @@ check: dev
 
 bench: dev
 	@$(BIN)/python -m pytest -q -s tests/bench/bench_*.py
+
+soak: dev
+	@$(BIN)/python -m tests.soak.run $(SOAK)
 
 # Needs uv; the lock names every package by hash and no address.
 LOCK = uv pip compile pyproject.toml --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-emit-find-links --no-header --no-annotate

@@ -1,0 +1,100 @@
+"""One simulated watch, asked again and again while its log grows: what was estimated, beside what is true."""
+
+import random
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from datetime import datetime
+from statistics import mean
+from typing import Any
+
+from tests.soak import truth
+from tests.soak.life import START, YEAR, live
+from tests.soak.truth import Fate, Misfit, Truth
+from tracker.core.evidence import Evidence
+from tracker.core.reserve import estimate, prior_for
+from tracker.core.rundown import History, run_downs
+from tracker.core.segment import Segment, present_segment
+from tracker.core.watch import Watch
+from tracker.core.windby import hours_at_risk
+
+RISKS = (0.01, 0.05, 0.10)
+TWO_MONTHS = 1.0 / 6.0
+SIX_YEARS = [TWO_MONTHS * (step + 1) for step in range(36)]
+AFTER_DROP = (0.0, 0.05, 0.1, 0.15, 0.2, 0.3, 0.4, 0.5, 0.65, 0.8, 1.0, 1.25, 1.5, 2.0)
+GRADUAL = {"2 % a year": (3.0, 7.5), "5 % a year": (0.8, 4.2)}
+"""Ages between which a declining watch is asked: from well before it has lost a tenth to two years after."""
+
+Record = dict[str, Any]
+
+
+def ages(known: Truth) -> list[float]:
+    """When the estimate is asked for, in years since the service."""
+    if known.fate == "stable":
+        return SIX_YEARS if known.misfit == "none" else SIX_YEARS[2::3]
+    if known.fate in GRADUAL:
+        first, last = GRADUAL[known.fate]
+        return [first + TWO_MONTHS * step for step in range(round((last - first) / TWO_MONTHS) + 1)]
+    return [known.drop_age + later for later in AFTER_DROP]
+
+
+def lived(seed: str, habit: str, fate: Fate, misfit: Misfit = "none", when: Sequence[float] = ()) -> Record:
+    """Simulate one watch and ask for its reserve at all `ages`, or at those given; the same words, the same record."""
+    throws = random.Random(f"{seed}/{habit}/{fate}/{misfit}")
+    known = truth.draw(fate, misfit, throws)
+    when = when or ages(known)
+    history = run_downs(Watch(uid="one", nickname="One"), live(habit, known, throws, when[-1]))
+    return {
+        "habit": habit,
+        "fate": fate,
+        "misfit": misfit,
+        "drop_age": round(known.drop_age, 4),
+        "scatter": round(known.scatter, 5),
+        "asked": [asked(known, history, age) for age in when],
+    }
+
+
+def segment_then(history: History, now: datetime) -> Segment:
+    """What was known at `now`: the runs that had ended, and at rest since."""
+    ended = tuple(run for run in history.runs if run.ended_at <= now)
+    return present_segment(replace(history, runs=ended, current=None), now)
+
+
+def asked(known: Truth, history: History, age: float) -> Record:
+    """Estimate at one age."""
+    segment = segment_then(history, START + age * YEAR)
+    found = estimate(segment.runs, prior_for(known.stated_h), now_years=segment.now_years)
+    wind_by = [hours_at_risk(found.next_run, risk) for risk in RISKS]
+    true_h = known.median_h(age)
+    return {
+        "age": round(age, 4),
+        "low": round(found.reserve_h.low / true_h, 5),
+        "mid": round(found.reserve_h.mid / true_h, 5),
+        "high": round(found.reserve_h.high / true_h, 5),
+        "stops": [round(share, 6) for share in known.stops_before(wind_by, age)],
+        "usable": round(wind_by[1] / true_h, 5),
+        "fallen": round(found.fall_probability, 4),
+        "sudden": round(found.sudden_probability, 4),
+        "naive": naive([run.evidence for run in segment.runs], known.stated_h, true_h),
+    }
+
+
+def naive(told: Sequence[Evidence], stated_h: float, true_h: float) -> list[float | None]:
+    """What simpler rules would say, over the true median: see goals.RIVALS. Nothing where a rule has nothing to go by."""
+    ended = [_length(run, stated_h) for run in told if run.ended]
+    every = [_length(run, stated_h) for run in told if run.kind != "none"]
+    said = [_mean(ended), _mean(every), max(every, default=None), 0.9 * stated_h]
+    return [None if hours is None else round(hours / true_h, 5) for hours in said]
+
+
+def _mean(hours: Iterable[float]) -> float | None:
+    listed = list(hours)
+    return mean(listed) if listed else None
+
+
+def _length(run: Evidence, stated_h: float) -> float:
+    """The one length a simple rule would note: the middle, for the hands the moment nearest to the stated hours."""
+    if run.kind == "at_least":
+        return run.spans_h[0][0]
+    if run.kind == "at_most":
+        return run.spans_h[0][1]
+    return min(((low + high) / 2.0 for low, high in run.spans_h), key=lambda middle: abs(middle - stated_h))

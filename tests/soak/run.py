@@ -1,0 +1,115 @@
+"""Simulate watches by habit of use and write down what was estimated: `python -m tests.soak.run --watches 300`.
+
+Each finished watch is a line of .soak/SEED.jsonl; started again, the run goes on where it was left. At the end
+(or with --only-write) the figures go to results.json, and from there to DEVELOPERS.md.
+"""
+
+import argparse
+import json
+import os
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from concurrent.futures import ProcessPoolExecutor, as_completed
+from pathlib import Path
+from typing import get_args
+
+from tests.soak.evaluate import Record, lived
+from tests.soak.figures import figures
+from tests.soak.goals import ROTATES, SENSOR, SKIPS
+from tests.soak.life import HABITS
+from tests.soak.page import PAGE, RESULTS, written
+from tests.soak.ranks import chi_squared, p_value, ranks
+from tests.soak.truth import Fate, Misfit
+
+ROOT = Path(__file__).parents[2]
+KEPT = ROOT / ".soak"
+EVERY: dict[Fate, int] = {"stable": 1, "drop of 25 %": 2, "5 % a year": 2, "drop of 15 %": 4, "2 % a year": 4}
+"""One watch of each fate to so many stable ones."""
+MISFIT_EVERY = 5
+MISFIT_HABITS = (SKIPS, ROTATES, SENSOR)
+
+Task = tuple[str, str, Fate, Misfit]
+
+
+def tasks(seed: str, watches: int) -> Iterator[Task]:
+    """What is to be simulated, in rounds, so that a run cut short is still balanced."""
+    for number in range(watches):
+        word = f"{seed}-{number}"
+        for habit in HABITS:
+            yield from ((word, habit, fate, "none") for fate, every in EVERY.items() if number % every == 0)
+        if number % MISFIT_EVERY == 0:
+            wrong = (misfit for misfit in get_args(Misfit) if misfit != "none")
+            yield from ((word, habit, "stable", misfit) for misfit in wrong for habit in MISFIT_HABITS)
+
+
+def work(task: Task) -> Record:
+    """One watch, with its task, by which it is known when the run is taken up again."""
+    return {"task": list(task), **lived(*task)}
+
+
+def stored(path: Path) -> list[Record]:
+    """What is finished; a line cut off by a kill is left out."""
+    found = []
+    for line in path.read_text(encoding="utf-8").splitlines() if path.exists() else []:
+        try:
+            found.append(json.loads(line))
+        except json.JSONDecodeError:
+            continue
+    return found
+
+
+def run(seed: str, watches: int, processes: int, path: Path) -> None:
+    """Work off what is not stored yet, with a line of progress."""
+    done = {tuple(record["task"]) for record in stored(path)}
+    every = list(tasks(seed, watches))
+    left = [task for task in every if task not in done]
+    path.parent.mkdir(exist_ok=True)
+    (path.parent / ".gitignore").write_text("*\n", encoding="utf-8")
+    began = time.monotonic()
+    with ProcessPoolExecutor(processes) as pool, path.open("a", encoding="utf-8") as file:
+        for count, finished in enumerate(as_completed([pool.submit(work, task) for task in left]), 1):
+            file.write(f"\n{json.dumps(finished.result(), ensure_ascii=False)}\n")
+            file.flush()
+            minutes = (time.monotonic() - began) / 60.0
+            to_go = minutes / count * (len(left) - count)
+            sys.stderr.write(
+                f"\r{len(every) - len(left) + count} of {len(every)} watches, about {to_go:.0f} min to go "
+            )
+    sys.stderr.write("\n")
+
+
+def write(seed: str, path: Path, draws: int) -> None:
+    """Figures of what is stored, to results.json and to the page; ranks of so many draws are worked out anew."""
+    found = ranks(sum(seed.encode()), draws)
+    even = {name: round(p_value(chi_squared(places)), 3) for name, places in found.items()}
+    results = {"seed": seed, "draws": draws, "even": even, "figures": figures(stored(path))}
+    RESULTS.write_text(json.dumps(results, ensure_ascii=False, indent=0) + "\n", encoding="utf-8")
+    PAGE.write_text(written(PAGE.read_text(encoding="utf-8"), results), encoding="utf-8")
+
+
+def main() -> None:
+    """Read the words of the command."""
+    words = argparse.ArgumentParser(description=__doc__)
+    words.add_argument("--seed", default="whole")
+    words.add_argument("--watches", type=int, default=300)
+    words.add_argument("--processes", type=int, default=2)
+    words.add_argument("--draws", type=int, default=1000)
+    words.add_argument("--only-write", action="store_true")
+    asked = words.parse_args()
+    path = KEPT / f"{asked.seed}.jsonl"
+    if not asked.only_write:
+        run(asked.seed, asked.watches, asked.processes, path)
+    write(asked.seed, path, asked.draws)
+
+
+if __name__ == "__main__":
+    if "OMP_NUM_THREADS" not in os.environ:  # numpy reads it when imported: one thread for each process
+        one_thread = {**os.environ, "OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1"}
+        sys.exit(
+            subprocess.run(
+                [sys.executable, "-m", "tests.soak.run", *sys.argv[1:]], env=one_thread, check=False
+            ).returncode
+        )
+    main()
