@@ -61,3 +61,29 @@ def test_a_coarser_sum_done_now_agrees_with_the_stored_one(name: str, by_hand: M
     coarse = by_hand.reference(STORED[name]["document"], (0.01, 20, 61))
     expect_agreement(coarse, STORED[name]["answer"], hours=0.003)
     expect_agreement(answer(STORED[name]["document"]), coarse)
+
+
+def twelve_hours_apart(count: int, stated_h: float, known: list[dict[str, float]]) -> dict[str, Any]:
+    """A log of hands alone, each read as 30 or 42 h give or take, and what else is known."""
+    moved = [((7 * i) % 5 - 2) * 0.25 for i in range(count)]
+    hands = [
+        {"age_years": round(0.1 + 1.5 * i / count, 3), "one_of_h": [30.0 + off, 42.0 + off], "within_h": 0.2}
+        for i, off in enumerate(moved)
+    ]
+    return {"stated_h": stated_h, "now_years": 1.8, "runs": [*hands, *known]}
+
+
+@pytest.mark.parametrize("count", [3, 6, 12])
+@pytest.mark.parametrize("stated_h", [36.0, 37.0])
+def test_hands_alone_leave_both_of_their_moments(count: int, stated_h: float, by_hand: ModuleType) -> None:
+    document = twelve_hours_apart(count, stated_h, [])
+    found = answer(document)
+    assert found["reserve_h"]["low"] < 30.0
+    assert found["reserve_h"]["high"] > 41.0
+    expect_agreement(found, by_hand.reference(document, (0.01, 24, 81)))
+
+
+def test_a_run_that_outlasts_the_earlier_moments_tells_them_apart() -> None:
+    known: list[dict[str, float]] = [{"age_years": 1.5 + 0.1 * i, "at_least_h": 36.0} for i in range(3)]
+    found = answer(twelve_hours_apart(6, 37.0, known))["reserve_h"]
+    assert (found["low"], found["mid"]) == pytest.approx((40.5, 42.0), abs=1.5)
