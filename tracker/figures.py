@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import lru_cache, partial
 from weakref import WeakKeyDictionary
 from zoneinfo import ZoneInfo
 
@@ -10,12 +11,13 @@ from sqlite_utils import Database
 
 from tracker.collection import preferences_of
 from tracker.commands.settings import Settings
-from tracker.core.reserve import MODEL_VERSION, Estimate, estimate, prior_for
+from tracker.core.heldback import HELD_RISK, Held, held_back
+from tracker.core.reserve import MODEL_VERSION, Estimate, Prior, Run, estimate, prior_for
 from tracker.core.rundown import History, run_downs
 from tracker.core.segment import Segment, present_segment
 from tracker.core.standing import Standing, standing
 from tracker.core.watch import Stake, Watch
-from tracker.core.windby import Risk, risk_for
+from tracker.core.windby import Risk, hours_at_risk, risk_for
 from tracker.errors import NotFound
 from tracker.store import estimates, log, register
 from tracker.store.estimates import Key
@@ -27,11 +29,12 @@ from tracker.words import say
 class Figures:
     """One watch with all that is derived of it at one moment.
 
-    `fresh` tells that the estimate was worked out just now and is not yet kept under `key`.
+    `held` is the run that is held back, with its question. `fresh` tells that the estimate was worked out just now and is not yet kept under `key`.
     """
 
     watch: Watch
     history: History
+    held: Held | None
     segment: Segment
     estimate: Estimate
     risk: Risk
@@ -40,8 +43,8 @@ class Figures:
     fresh: bool
 
 
-ReadBefore = dict[str, tuple[int, History]]
-"""Histories by watch, each with the count of its log that it was read at."""
+ReadBefore = dict[str, tuple[int, History, Held | None]]
+"""Histories by watch with what is held back of them, each with the count of its log that it was read at."""
 
 _read_before: WeakKeyDictionary[Store, ReadBefore] = WeakKeyDictionary()
 
@@ -86,24 +89,35 @@ def work_out(
     histories = _histories(db, watches, counters, {} if read_before is None else read_before)
     figures = []
     for watch in watches:
-        history = histories[watch.uid]
-        segment = present_segment(history, midnight)
+        history, held_run = histories[watch.uid]
+        segment = present_segment(history, midnight, held_run.run_uid if held_run else None)
         key = Key(counters[watch.uid], str(MODEL_VERSION), segment.asked_at.date().isoformat())
         held = cache.get(watch.uid)
         fresh = held is None or held[0] != key
         found = work_out_estimate(watch, segment) if held is None or fresh else Estimate.from_dict(held[1])
-        figures.append(_figures(watch, history, segment, found, settings, key, fresh=fresh, now=now))
+        figures.append(_figures(watch, history, held_run, segment, found, settings, key, fresh=fresh, now=now))
     return figures
 
 
 def _histories(
     db: Database, watches: Sequence[Watch], counters: Mapping[str, int], read_before: ReadBefore
-) -> dict[str, History]:
+) -> dict[str, tuple[History, Held | None]]:
     unread = [watch for watch in watches if read_before.get(watch.uid, (None,))[0] != counters[watch.uid]]
     entries = log.entries(db, [watch.uid for watch in unread])
     for watch in unread:
-        read_before[watch.uid] = (counters[watch.uid], run_downs(watch, entries.get(watch.uid, ())))
-    return {watch.uid: read_before[watch.uid][1] for watch in watches}
+        history = run_downs(watch, entries.get(watch.uid, ()))
+        read_before[watch.uid] = (counters[watch.uid], history, held_back(history, partial(_held_point, _prior(watch))))
+    return {watch.uid: read_before[watch.uid][1:] for watch in watches}
+
+
+@lru_cache(maxsize=4096)
+def _held_point(prior: Prior, runs: tuple[Run, ...], age_years: float) -> float:
+    """Kept between calls: the same few early runs are asked of again at every new entry."""
+    return hours_at_risk(estimate(runs, prior, now_years=age_years).next_run, HELD_RISK)
+
+
+def _prior(watch: Watch) -> Prior:
+    return prior_for(watch.stated_reserve_h, watch.reserve_class)
 
 
 def keep(db: Database, figures: Sequence[Figures]) -> None:
@@ -116,6 +130,7 @@ def keep(db: Database, figures: Sequence[Figures]) -> None:
 def _figures(  # noqa: PLR0917 -- the parts of one value, each named
     watch: Watch,
     history: History,
+    held: Held | None,
     segment: Segment,
     found: Estimate,
     settings: Settings,
@@ -124,14 +139,17 @@ def _figures(  # noqa: PLR0917 -- the parts of one value, each named
     fresh: bool,
     now: datetime,
 ) -> Figures:
+    run = history.current
+    believed_h = held.seen_going_h if held and run and held.run_uid == run.wind_uid else None
     risk = risk_for(found.next_run, stops_a_year(settings, watch.stake))
     return Figures(
         watch=watch,
         history=history,
+        held=held,
         segment=segment,
         estimate=found,
         risk=risk,
-        standing=standing(history, found.next_run, risk.p, now),
+        standing=standing(history, found.next_run, risk.p, now, believed_h),
         key=key,
         fresh=fresh,
     )
@@ -139,8 +157,7 @@ def _figures(  # noqa: PLR0917 -- the parts of one value, each named
 
 def work_out_estimate(watch: Watch, segment: Segment) -> Estimate:
     """Estimate the reserve of a watch from the runs that speak for it today."""
-    prior = prior_for(watch.stated_reserve_h, watch.reserve_class)
-    return estimate(segment.runs, prior, now_years=segment.now_years)
+    return estimate(segment.runs, _prior(watch), now_years=segment.now_years)
 
 
 def stops_a_year(settings: Settings, stake: Stake) -> float:

@@ -14,7 +14,7 @@ from tests.core.notes import evidence, log, read, told
 from tests.core.oracle import on_grid, possible_steps
 from tracker.core.evidence import Evidence
 from tracker.core.rundown import run_downs
-from tracker.core.timeline import Entry, Shown, Sighting, Wind
+from tracker.core.timeline import Entry, Sighting, Wind
 from tracker.core.watch import Watch
 
 WATCH = Watch(uid="w", nickname="Night ferry")

@@ -104,3 +104,13 @@ def test_wound_loosely_and_over_it_is_called_stopped_only_when_sure() -> None:
     end = WOUND + timedelta(hours=stopped_h(CURVE))
     assert standing(history, CURVE, P, end + timedelta(hours=2.9)).word == "may have stopped"
     assert standing(history, CURVE, P, end + timedelta(hours=3.1)).word == "stopped"
+
+
+def test_a_sighting_held_back_moves_no_wind_by_but_the_watch_was_seen_going() -> None:
+    history = read("2026-03-02 08:00 wound\n2026-03-03 08:00 seen going\n2026-03-04 20:00 seen going")
+    now = WOUND + timedelta(hours=61)
+    doubted = standing(history, CURVE, P, now, believed_h=24.0)
+    assert doubted.wind_by == WOUND + timedelta(hours=hours_at_risk(CURVE, P, seen_going_h=24.0))
+    assert doubted.word == "going, probably"
+    assert doubted.seen_going_h == 24.0
+    assert standing(history, CURVE, P, now + timedelta(hours=13), believed_h=24.0).word != "going, probably"

@@ -77,6 +77,7 @@ def of_watch(watch: Watch, *entries: Entry, median_h: float = 40.0) -> Figures:
     return Figures(
         watch=watch,
         history=history,
+        held=None,
         segment=present_segment(history, NOW),
         estimate=found,
         risk=Risk(0.05, at_floor=False, at_ceiling=False),

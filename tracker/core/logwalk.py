@@ -30,8 +30,8 @@ when a winding or a stop follows at once (common practice, no source)."""
 class Run:
     """One run as indexes into the ordered notes.
 
-    `start` and `start_again` are the winding and its last repetition; `going` the last note that it was going after
-    the winding; `readings` those that read its hands once it had stopped; `worn` says that wear has touched it, so
+    `start` and `start_again` are the winding and its last repetition; `looks` the notes that it was going after the
+    winding; `readings` those that read its hands once it had stopped; `worn` says that wear has touched it, so
     that its length tells nothing.
     """
 
@@ -42,8 +42,13 @@ class Run:
     worn: bool = False
     service_at: datetime | None = None
     hands: Setting | None = None
-    going: int | None = None
+    looks: list[int] = field(default_factory=list)
     readings: list[int] = field(default_factory=list)
+
+    @property
+    def going(self) -> int | None:
+        """The last note that it was going after the winding."""
+        return self.looks[-1] if self.looks else None
 
     @property
     def last_going(self) -> int:
@@ -109,7 +114,7 @@ def _wind(now: Walk, index: int, wind: Wind) -> None:
     repeated = _repeated(now, wind)
     if repeated is not None:
         now.hands = now.hands if wind.hands == "not set" else _hands_after(now, wind, kept=True)
-        repeated.start_again, repeated.going, repeated.hands = index, None, now.hands
+        repeated.start_again, repeated.looks, repeated.hands = index, [], now.hands
         now.tell("going", index)
         return
     known_stopped = now.state == "stopped"
@@ -135,7 +140,7 @@ def _end_by_winding(now: Walk, index: int, wind: Wind) -> None:
         _stop(now, index, wind)
     elif now.run is not None:
         if wind.found == "going":
-            now.run.going = index
+            now.run.looks.append(index)
         rewound: EndedBy = "rewound going" if wind.found == "going" else "rewound, not noticed"
         now.end(index, "part wind" if wind.amount == "part" else rewound)
 
@@ -179,7 +184,7 @@ def _sighting(now: Walk, index: int, sighting: Sighting) -> None:
             _stop(now, index, sighting)
     elif sighting.seen == "stopped on purpose" and now.state != "stopped":
         if now.run is not None:
-            now.run.going = index
+            now.run.looks.append(index)
         now.end(index, "stopped on purpose")
         now.on_wrist = False
         now.tell("stopped", index)
@@ -190,7 +195,7 @@ def _going(now: Walk, index: int) -> None:
     if now.state == "stopped":
         now.hands = now.still = None
     if now.run is not None:
-        now.run.going = index
+        now.run.looks.append(index)
     now.tell("going", index)
 
 

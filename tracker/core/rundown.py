@@ -10,10 +10,18 @@ from tracker.core import evidence
 from tracker.core.bounds import Bounds, Flaw, bounds
 from tracker.core.evidence import Evidence
 from tracker.core.logwalk import Ended, EndedBy, Run, StartedBy, State, Walk, walk
-from tracker.core.timeline import Amount, Entry, in_order
+from tracker.core.timeline import Amount, Entry, Sighting, Wind, in_order
 from tracker.core.watch import Watch
 
 Reason = Literal["not seen going", "part wind", "unsure wind", "worn"]
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """A note by which the run had lasted at least so many hours."""
+
+    uid: str
+    hours: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,7 +30,8 @@ class RunDown:
 
     `evidence` is on the hours from full wind to stop; where it is none, `reason` says why the run is left out.
     `service_at` is the last service before the winding (its age counts from there), `ended_at` the noted time of the
-    note that ended it, `uids` the notes that were used.
+    note that ended it and `end_uid` its uid, `looks` the notes that it was going, `uids` the notes that were used;
+    `nothing_between`: the owner says it was not wound meanwhile.
     """
 
     wind_uid: str
@@ -36,6 +45,9 @@ class RunDown:
     evidence: Evidence
     reason: Reason | None
     uids: tuple[str, ...]
+    end_uid: str
+    looks: tuple[Look, ...]
+    nothing_between: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,7 +55,7 @@ class CurrentRun:
     """The run that has not ended as far as is known; it conditions an answer and is no evidence yet.
 
     It began between `started_from` and `started_to`; `seen_going_h` is the least number of hours it is known to have
-    been going, 0 if not seen since. Only if `counts_as_full` does it have a wind-by.
+    been going, 0 if not seen since; `looks` and `nothing_between` as of a RunDown. Only if `counts_as_full` does it have a wind-by.
     """
 
     wind_uid: str
@@ -57,6 +69,8 @@ class CurrentRun:
     service_at: datetime | None
     seen_going_h: float
     last_seen_at: datetime | None
+    looks: tuple[Look, ...]
+    nothing_between: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,6 +132,8 @@ def _current(notes: Sequence[Entry], run: Run, when: Bounds) -> CurrentRun:
         service_at=run.service_at,
         seen_going_h=_going_h(run, when) if run.going is not None else 0.0,
         last_seen_at=notes[run.going].at if run.going is not None else None,
+        looks=_looks(notes, run, when),
+        nothing_between=_vouched(notes[run.start_again + 1 :]),
     )
 
 
@@ -137,7 +153,19 @@ def _run_down(notes: Sequence[Entry], ended: Ended, when: Bounds) -> RunDown:
         evidence=told,
         reason=reason,
         uids=tuple(notes[index].uid for index in sorted(used)),
+        end_uid=notes[ended.end].uid,
+        looks=_looks(notes, run, when),
+        nothing_between=_vouched(notes[run.start_again + 1 : ended.end + 1]),
     )
+
+
+def _looks(notes: Sequence[Entry], run: Run, when: Bounds) -> tuple[Look, ...]:
+    start = when.high[run.start_again]
+    return tuple(Look(notes[index].uid, _hours(start, when.low[index])) for index in run.looks)
+
+
+def _vouched(notes: Iterable[Entry]) -> bool:
+    return any(isinstance(note, Wind | Sighting) and note.nothing_between for note in notes)
 
 
 def _evidence(ended: Ended, when: Bounds) -> tuple[Evidence, Reason | None]:

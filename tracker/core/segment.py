@@ -1,10 +1,12 @@
 """The runs that speak for a watch as it is today: those since its last service, with their ages."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from tracker.core.evidence import NONE
 from tracker.core.likelihood import Run
-from tracker.core.rundown import History
+from tracker.core.rundown import History, RunDown
 
 YEAR = timedelta(days=365.25)
 
@@ -24,26 +26,46 @@ class Segment:
     now_years: float
 
 
-def present_segment(history: History, at_rest: datetime) -> Segment:
+def present_segment(history: History, at_rest: datetime, held_uid: str | None = None) -> Segment:
     """Choose the runs since the last service and the age that the answer is for.
 
     The age is that of the winding that starts the present run; without one it is taken at `at_rest` (the owner's last
-    midnight), so that it holds for a day.
+    midnight), so that it holds for a day. The run `held_uid` is held back (tracker.core.heldback) and tells nothing.
     """
-    serviced = bool(history.services)
-    service = history.services[-1] if serviced else None
-    ended = [run for run in history.runs if run.service_at == service]
+    runs = list(runs_since_service(history))
     current = history.current
-    starts = [run.started_at for run in ended] + ([current.started_at] if current else [])
-    since = service or min(starts, default=None)
-    asked_at = current.started_at if current else max([at_rest, *starts])
+    asked_at = current.started_at if current else max([at_rest, *(ended.started_at for ended, _ in runs)])
     return Segment(
-        since=since,
-        serviced=serviced,
-        runs=tuple(Run(_years(since, run.started_at), run.evidence) for run in ended),
+        since=_since(history),
+        serviced=bool(history.services),
+        runs=tuple(Run(run.age_years, NONE) if ended.wind_uid == held_uid else run for ended, run in runs),
         asked_at=asked_at,
-        now_years=_years(since, asked_at),
+        now_years=years_in_service(history, asked_at),
     )
+
+
+def runs_since_service(history: History) -> Iterator[tuple[RunDown, Run]]:
+    """The ended runs since the last service in order, each with its age and evidence."""
+    since = _since(history)
+    for ended in _ended(history):
+        yield ended, Run(_years(since, ended.started_at), ended.evidence)
+
+
+def years_in_service(history: History, moment: datetime) -> float:
+    """Years from the last service, or from the first run noted, to a moment."""
+    return _years(_since(history), moment)
+
+
+def _ended(history: History) -> list[RunDown]:
+    service = history.services[-1] if history.services else None
+    return [run for run in history.runs if run.service_at == service]
+
+
+def _since(history: History) -> datetime | None:
+    if history.services:
+        return history.services[-1]
+    starts = [run.started_at for run in _ended(history)] + ([history.current.started_at] if history.current else [])
+    return min(starts, default=None)
 
 
 def _years(since: datetime | None, moment: datetime) -> float:

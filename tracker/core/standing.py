@@ -1,6 +1,6 @@
 """What a watch is now, in a word, and by when to wind it: its history read against how long its runs last."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Literal
 
@@ -38,24 +38,29 @@ class Standing:
     seen_going_h: float = 0.0
 
 
-def standing(history: History, curve: Curve | None, p: float, now: datetime) -> Standing:
+def standing(
+    history: History, curve: Curve | None, p: float, now: datetime, believed_h: float | None = None
+) -> Standing:
     """How the watch stands at `now`, if a clean run lasts as `curve` says and a wind-by may fail with chance `p`.
 
     Without a curve nothing is said of what has not been seen. The wind-by counts from the earliest moment at which the
-    watch can have been wound, and comes no sooner than it was last seen going.
+    watch can have been wound, and comes no sooner than it was last seen going. `believed_h`: what was seen later in the
+    present run is held back (tracker.core.heldback) and moves no wind-by; the watch is then at most probably going.
     """
     if history.last.state == "stopped":
         return Standing(word="stopped")
     run = history.current
     if run is None or not run.counts_as_full or curve is None:
         return _unmeasured(history, now)
-    wind_by = _by(run, run.started_from, hours_at_risk(curve, p, seen_going_h=run.seen_going_h))
+    believed = run if believed_h is None else replace(run, seen_going_h=believed_h)
+    wind_by = _by(believed, run.started_from, hours_at_risk(curve, p, seen_going_h=believed.seen_going_h))
+    doubted = believed is not run and _told_lately(history, now)
     return Standing(
-        word=_word(history, run, curve, wind_by, now),
+        word="going, probably" if doubted else _word(history, run, curve, wind_by, now),
         wind_by=wind_by,
         left_h=_left(run, curve, wind_by, now),
         chance_going=still_going(curve, (now - run.started_at) / _HOUR, seen_going_h=run.seen_going_h),
-        seen_going_h=run.seen_going_h,
+        seen_going_h=believed.seen_going_h,
     )
 
 

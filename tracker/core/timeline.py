@@ -39,7 +39,7 @@ class Wind(Entry):
     """A winding, the state the watch was found in, and what was done to the hands.
 
     `shown` is what the hands showed before they were touched, if the watch had stopped; `date_set` whether the date
-    was set along with the hands.
+    was set along with the hands; `nothing_between` that the owner says it was not wound since it was last noted wound.
     """
 
     amount: Amount = "full"
@@ -48,15 +48,20 @@ class Wind(Entry):
     hands: Hands = "unknown"
     date_set: bool = False
     shown: Shown | None = None
+    nothing_between: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sighting(Entry):
-    """A look at the watch: its state, the hands of a stopped one, a reading of the reserve indicator."""
+    """A look at the watch: its state, the hands of a stopped one, a reading of the reserve indicator.
+
+    `nothing_between`: the owner says it was not wound since it was last noted wound.
+    """
 
     seen: Seen
     shown: Shown | None = None
     indicator_reading: float | None = None
+    nothing_between: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

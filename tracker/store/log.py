@@ -33,7 +33,13 @@ def _entry(table: str, row: dict[str, Any]) -> Entry:
         return Service(**common)
     shown = shown_from_text(row["shown"], row["shown_date"])
     if table == "sighting":
-        return Sighting(**common, seen=row["seen"], shown=shown, indicator_reading=row["indicator_reading"])
+        return Sighting(
+            **common,
+            seen=row["seen"],
+            shown=shown,
+            indicator_reading=row["indicator_reading"],
+            nothing_between=bool(row["nothing_between"]),
+        )
     return Wind(
         **common,
         amount=row["amount"],
@@ -42,6 +48,7 @@ def _entry(table: str, row: dict[str, Any]) -> Entry:
         hands=row["hands"],
         date_set=bool(row["date_set"]),
         shown=shown,
+        nothing_between=bool(row["nothing_between"]),
     )
 
 
