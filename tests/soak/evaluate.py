@@ -1,5 +1,6 @@
 """One simulated watch, asked again and again while its log grows: what was estimated, beside what is true."""
 
+import math
 import random
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
@@ -18,30 +19,36 @@ from tracker.core.watch import Watch
 from tracker.core.windby import hours_at_risk
 
 RISKS = (0.01, 0.05, 0.10)
-TWO_MONTHS = 1.0 / 6.0
-SIX_YEARS = [TWO_MONTHS * (step + 1) for step in range(36)]
+MONTHS = 2
+"""Between two questions, unless told otherwise."""
+YEARS = 6
 AFTER_DROP = (0.0, 0.05, 0.1, 0.15, 0.2, 0.3, 0.4, 0.5, 0.65, 0.8, 1.0, 1.25, 1.5, 2.0)
-GRADUAL = {"2 % a year": (3.0, 7.5), "5 % a year": (0.8, 4.2)}
-"""Ages between which a declining watch is asked: from well before it has lost a tenth to two years after."""
+TENTH_LOST = {fate: math.log(0.9) / slope for fate, slope in truth.PER_YEAR.items()}
+"""Age at which a watch that declines has lost a tenth."""
+BEFORE, AFTER = 1, 2
+"""Years before and after that in which it is asked."""
 
 Record = dict[str, Any]
 
 
-def ages(known: Truth) -> list[float]:
-    """When the estimate is asked for, in years since the service."""
+def ages(known: Truth, months: int) -> list[float]:
+    """When the estimate is asked for, in years since the service; of a life unlike the model three times as seldom."""
+    step = months / 12.0 * (1.0 if known.misfit == "none" else 3.0)
     if known.fate == "stable":
-        return SIX_YEARS if known.misfit == "none" else SIX_YEARS[2::3]
-    if known.fate in GRADUAL:
-        first, last = GRADUAL[known.fate]
-        return [first + TWO_MONTHS * step for step in range(round((last - first) / TWO_MONTHS) + 1)]
+        return [step * (count + 1) for count in range(round(YEARS / step))]
+    if known.fate in TENTH_LOST:
+        last = TENTH_LOST[known.fate] + AFTER
+        return [last - step * count for count in reversed(range(round((BEFORE + AFTER) / step) + 1))]
     return [known.drop_age + later for later in AFTER_DROP]
 
 
-def lived(seed: str, habit: str, fate: Fate, misfit: Misfit = "none", when: Sequence[float] = ()) -> Record:
+def lived(
+    seed: str, habit: str, fate: Fate, misfit: Misfit = "none", *, months: int = MONTHS, when: Sequence[float] = ()
+) -> Record:
     """Simulate one watch and ask for its reserve at all `ages`, or at those given; the same words, the same record."""
     throws = random.Random(f"{seed}/{habit}/{fate}/{misfit}")
     known = truth.draw(fate, misfit, throws)
-    when = when or ages(known)
+    when = when or ages(known, months)
     history = run_downs(Watch(uid="one", nickname="One"), live(habit, known, throws, when[-1]))
     return {
         "habit": habit,

@@ -7,14 +7,13 @@ from statistics import NormalDist
 
 import numpy as np
 
-from tests.soak.evaluate import Record
+from tests.soak.evaluate import AFTER, TENTH_LOST, Record
 from tests.soak.goals import RIVALS, WITHIN_YEARS
-from tests.soak.truth import DROP, PER_YEAR
+from tests.soak.truth import DROP
 
 RAISED, RE_ARMED = 0.7, 0.35
 RESAMPLED = 200
 CLOSE = 1e-3
-GRADUAL_WITHIN = 2.0
 
 Found = tuple[float | None, float | None]
 """A figure and its standard error; none where it can't be told."""
@@ -56,7 +55,7 @@ def _of_habit(habit: str, records: list[Record]) -> Iterator[Told]:
         yield from ((name, found, len(stable)) for name, found in _steady(stable))
     for fate in ("drop of 25 %", "drop of 15 %", "5 % a year", "2 % a year"):
         if falling := fates[fate]:
-            within = WITHIN_YEARS.get(habit, 1.0) if fate in DROP else GRADUAL_WITHIN
+            within = WITHIN_YEARS.get(habit, 1.0) if fate in DROP else AFTER
             yield f"caught, {fate}", _share([_delay(one) <= within + CLOSE for one in falling]), len(falling)
             yield f"delay, {fate}", _median([_delay(one)] for one in falling), len(falling)
 
@@ -106,7 +105,7 @@ def raised(record: Record) -> list[float]:
 def _delay(record: Record) -> float:
     """Years from the truth having fallen (by a tenth, or suddenly) to the first cue; endless if none came."""
     fate = record["fate"]
-    fell = math.log(0.9) / PER_YEAR[fate] if fate in PER_YEAR else record["drop_age"]
+    fell = TENTH_LOST[fate] if fate in TENTH_LOST else record["drop_age"]
     return min(raised(record), default=math.inf) - fell
 
 

@@ -68,12 +68,11 @@ def written(page: str, results: Row) -> str:
 def section(results: Row) -> str:
     """What stands between the two marks."""
     rows: list[Row] = results["figures"]
-    return "\n".join(
-        [_introduction(rows, results["seed"]), *_habits(rows), "", *_misfits(rows), "", _evenness(results), ""]
-    )
+    return "\n".join([_introduction(results), *_habits(rows), "", *_misfits(results), "", _evenness(results), ""])
 
 
-def _introduction(rows: list[Row], seed: str) -> str:
+def _introduction(results: Row) -> str:
+    rows: list[Row] = results["figures"]
     counts = {
         name: _from_to(row["watches"] for row in rows if row["misfit"] == "none" and row["figure"] == name)
         for name in (
@@ -84,8 +83,8 @@ def _introduction(rows: list[Row], seed: str) -> str:
             "caught, 2 % a year",
         )
     }
-    return f"""Simulated watches and owners (`make soak`, seed `{seed}`, kept for this page): {counts["error"]} stable
-watches a habit over six years, asked every two months; {counts["caught, drop of 25 %"]} with a drop of 25 %, {counts["caught, drop of 15 %"]} of 15 %, \
+    return f"""Simulated watches and owners (`make soak`, seed `{results["seed"]}`, kept for this page): {counts["error"]} stable
+watches a habit over six years, asked every {results["months"]} months; {counts["caught, drop of 25 %"]} with a drop of 25 %, {counts["caught, drop of 15 %"]} of 15 %, \
 {counts["caught, 5 % a year"]} losing 5 % a year,
 {counts["caught, 2 % a year"]} losing 2 %. Figures are ± one standard error, by differences between watches. Behind the semicolon the goal:
 *met*, *missed*, or *not contradicted* at 95 %.
@@ -113,12 +112,13 @@ def _habits(rows: list[Row]) -> list[str]:
     return lines
 
 
-def _misfits(rows: list[Row]) -> list[str]:
+def _misfits(results: Row) -> list[str]:
     """Lives that are not as the model thinks."""
+    rows: list[Row] = results["figures"]
     wrong = {(row["misfit"], row["habit"], row["figure"]): row for row in rows if row["misfit"] != "none"}
     counts = _from_to(row["watches"] for row in wrong.values())
     lines = [
-        f"Lives that are not as the model thinks ({counts} stable watches a line, asked twice a year); with the goals of a life as it thinks:",
+        f"Lives that are not as the model thinks ({counts} stable watches a line, asked every {3 * results['months']} months); with the goals of a life as it thinks:",
         "",
         f"| | habit | {' | '.join(WRONG.values())} |",
         f"|---|---|{'---|' * len(WRONG)}",

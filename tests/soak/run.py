@@ -15,7 +15,7 @@ from concurrent.futures import ProcessPoolExecutor, as_completed
 from pathlib import Path
 from typing import get_args
 
-from tests.soak.evaluate import Record, lived
+from tests.soak.evaluate import MONTHS, Record, lived
 from tests.soak.figures import figures
 from tests.soak.goals import ROTATES, SENSOR, SKIPS
 from tests.soak.life import HABITS
@@ -44,9 +44,9 @@ def tasks(seed: str, watches: int) -> Iterator[Task]:
             yield from ((word, habit, "stable", misfit) for misfit in wrong for habit in MISFIT_HABITS)
 
 
-def work(task: Task) -> Record:
+def work(task: Task, months: int) -> Record:
     """One watch, with its task, by which it is known when the run is taken up again."""
-    return {"task": list(task), **lived(*task)}
+    return {"task": list(task), **lived(*task, months=months)}
 
 
 def stored(path: Path) -> list[Record]:
@@ -60,7 +60,7 @@ def stored(path: Path) -> list[Record]:
     return found
 
 
-def run(seed: str, watches: int, processes: int, path: Path) -> None:
+def run(seed: str, watches: int, processes: int, months: int, path: Path) -> None:
     """Work off what is not stored yet, with a line of progress."""
     done = {tuple(record["task"]) for record in stored(path)}
     every = list(tasks(seed, watches))
@@ -69,7 +69,7 @@ def run(seed: str, watches: int, processes: int, path: Path) -> None:
     (path.parent / ".gitignore").write_text("*\n", encoding="utf-8")
     began = time.monotonic()
     with ProcessPoolExecutor(processes) as pool, path.open("a", encoding="utf-8") as file:
-        for count, finished in enumerate(as_completed([pool.submit(work, task) for task in left]), 1):
+        for count, finished in enumerate(as_completed([pool.submit(work, task, months) for task in left]), 1):
             file.write(f"\n{json.dumps(finished.result(), ensure_ascii=False)}\n")
             file.flush()
             minutes = (time.monotonic() - began) / 60.0
@@ -80,11 +80,11 @@ def run(seed: str, watches: int, processes: int, path: Path) -> None:
     sys.stderr.write("\n")
 
 
-def write(seed: str, path: Path, draws: int) -> None:
+def write(seed: str, path: Path, draws: int, months: int) -> None:
     """Figures of what is stored, to results.json and to the page; ranks of so many draws are worked out anew."""
     found = ranks(sum(seed.encode()), draws)
     even = {name: round(p_value(chi_squared(places)), 3) for name, places in found.items()}
-    results = {"seed": seed, "draws": draws, "even": even, "figures": figures(stored(path))}
+    results = {"seed": seed, "months": months, "draws": draws, "even": even, "figures": figures(stored(path))}
     RESULTS.write_text(json.dumps(results, ensure_ascii=False, indent=0) + "\n", encoding="utf-8")
     PAGE.write_text(written(PAGE.read_text(encoding="utf-8"), results), encoding="utf-8")
 
@@ -94,14 +94,15 @@ def main() -> None:
     words = argparse.ArgumentParser(description=__doc__)
     words.add_argument("--seed", default="whole")
     words.add_argument("--watches", type=int, default=300)
+    words.add_argument("--months", type=int, default=MONTHS, help="between two questions; keep it within a seed")
     words.add_argument("--processes", type=int, default=2)
     words.add_argument("--draws", type=int, default=1000)
     words.add_argument("--only-write", action="store_true")
     asked = words.parse_args()
     path = KEPT / f"{asked.seed}.jsonl"
     if not asked.only_write:
-        run(asked.seed, asked.watches, asked.processes, path)
-    write(asked.seed, path, asked.draws)
+        run(asked.seed, asked.watches, asked.processes, asked.months, path)
+    write(asked.seed, path, asked.draws, asked.months)
 
 
 if __name__ == "__main__":
