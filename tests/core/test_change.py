@@ -1,8 +1,9 @@
 import math
 
+import numpy as np
 import pytest
 
-from tracker.core.change import Changed, changed
+from tracker.core.change import Changed, Gaps, changed
 from tracker.core.evidence import at_least, exact
 from tracker.core.likelihood import Run, rows_of
 from tracker.core.prior import prior_for
@@ -45,3 +46,22 @@ def test_a_gap_cut_in_two_by_a_run_that_tells_little_holds_as_much() -> None:
     assert other is not None
     logs = [math.log(found.mass.sum()) + found.log_scale for found in (one, other)]
     assert logs[0] == pytest.approx(logs[1], abs=0.02)
+
+
+def test_gaps_of_a_month_are_one_at_first_and_themselves_again_later() -> None:
+    ages = np.array([0.0, 0.01, 0.05, 0.2, 0.21, 0.5])
+    every = Gaps(ages[:-1], ages[1:], np.log(np.diff(ages)))
+    months = every.by_month()
+    assert np.exp(months.log_share) == pytest.approx([0.2, 0.3])
+    assert list(months.until_age) == [0.2, 0.5]
+    assert list(every.within(months).after_age) == list(ages[:-1])
+    assert list(every.within(months.only(np.array([False, True]))).after_age) == [0.2, 0.21]
+
+
+def test_a_drop_among_hundreds_of_runs_is_found_between_the_two_that_show_it() -> None:
+    runs = [Run(0.005 * i, exact((41.0 if i < 243 else 33.0) + 0.3 * (i % 4))) for i in range(1, 400)]
+    found = found_in(runs)
+    assert found is not None
+    fullest = int(found.by_gap.argmax())
+    assert (found.gaps.after_age[fullest], found.gaps.until_age[fullest]) == pytest.approx((1.21, 1.215))
+    assert found.by_gap[fullest] > 0.99 * found.by_gap.sum()

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from tracker.core import lattice
 from tracker.core import prior as belief
 from tracker.core.lattice import Box
-from tracker.core.likelihood import Plane, Rows, log_likelihood
+from tracker.core.likelihood import MONTH_YEARS, Plane, Rows, log_likelihood
 from tracker.core.normal import FloatArray
 from tracker.core.steady import Steady, first_box, scatter_and_slope
 
@@ -28,6 +28,8 @@ NEGLIGIBLE = 1e-6
 """If all gaps together hold less than this share of the posterior they are left out."""
 NEGLIGIBLE_GAP = 1e-9
 """So is, while the boxes are sought, a gap with less than this share of what the fullest gap holds."""
+MANY = 3
+"""With this many gaps to a month, those of a month are one at first."""
 MOST_HEATING = 8.0
 """Heat to try first, as a multiple of the last pass's; in the first pass as many runs' worth."""
 ROUNDING = 1e-12
@@ -47,6 +49,17 @@ class Gaps:
     def only(self, kept: NDArray[np.bool_]) -> "Gaps":
         """Some of them."""
         return Gaps(self.after_age[kept], self.until_age[kept], self.log_share[kept])
+
+    def by_month(self) -> "Gaps":
+        """The gaps that begin in one month as one, after its first run: enough to find where the mass lies."""
+        _, first = np.unique(np.floor(self.after_age / MONTH_YEARS), return_index=True)
+        until = np.append(self.until_age[first[1:] - 1], self.until_age[-1:])
+        return Gaps(self.after_age[first], until, np.logaddexp.reduceat(self.log_share, first))
+
+    def within(self, others: "Gaps") -> "Gaps":
+        """Those that lie in one of the `others` (ascending, apart)."""
+        place = np.searchsorted(others.after_age, self.after_age, side="right") - 1
+        return self.only((place >= 0) & (self.until_age <= others.until_age[place]))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -110,18 +123,23 @@ def changed(rows: Rows, prior: belief.Prior, now_years: float, fall: float, riva
     if rows.ages.size < 2 or now_years <= 0.0:  # noqa: PLR2004 (a gap lies between two)
         return None
     share = belief.change_probability(now_years) * np.diff(rows.ages) / now_years
-    gaps = Gaps(rows.ages[:-1], rows.ages[1:], np.log(np.maximum(share, belief.TINY))).only(share > 0.0)
+    every = Gaps(rows.ages[:-1], rows.ages[1:], np.log(np.maximum(share, belief.TINY))).only(share > 0.0)
+    gaps = every.by_month()
+    fine = MANY * gaps.log_share.size > every.log_share.size
+    gaps = every if fine else gaps
     boxes, heat, hottest = (first_box(rows, prior),) * 2, lattice.COOLEST, MOST_HEATING / rows.ages.size
     for _ in range(lattice.MOST_PASSES):
         pair = _pair(rows, prior, gaps, boxes, SEARCH)
         found = _tempered(pair, gaps, heat, hottest)
         heat, hottest = found.heat, MOST_HEATING * found.heat
-        done = heat == 1.0 and not lattice.at_edge(found.mass)
-        boxes = _reboxed(pair, found.mass, lattice.KEPT_AT_LAST if done else lattice.KEPT_IN_SEARCH)
-        if done:
+        settled = heat == 1.0 and not lattice.at_edge(found.mass)
+        boxes = _reboxed(pair, found.mass, lattice.KEPT_AT_LAST if settled and fine else lattice.KEPT_IN_SEARCH)
+        if settled and fine:
             break
         if heat >= WARM:
             gaps = _worth(pair, gaps, found, NEGLIGIBLE_GAP)
+        if settled:
+            gaps, fine = every.within(gaps), True
     chance = _chance(pair, found, rival)
     if chance < NEGLIGIBLE:
         return None
