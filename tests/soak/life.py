@@ -49,6 +49,12 @@ class Life:
         found, hands = ("going", "left") if going else ("stopped", "set now")
         self._note(Wind, at, found=found, hands=hands, **shown)
 
+    def sensed(self) -> None:
+        """A sensor saw the minute of the stop."""
+        for seen, away in (("going", -MINUTE / 2), ("stopped", MINUTE / 2)):
+            self._note(Sighting, self.stops_at + away, by_hand=False, seen=seen)
+        self.known_stopped = True
+
     def look(self, at: datetime) -> None:
         """Note whether it is going, until it is known to have stopped."""
         if at < self.stops_at:
@@ -70,10 +76,10 @@ class Life:
         minutes = (self.stops_at - START) // MINUTE + self.throws.choice((-1, 0, 0, 0, 1))
         return {"shown": Shown(minutes=minutes % DIAL_MIN)}
 
-    def _note(self, kind: Callable[..., Entry], at: datetime, **fields: Any) -> None:
-        if self.truth.misfit == "whole hours":
+    def _note(self, kind: Callable[..., Entry], at: datetime, *, by_hand: bool = True, **fields: Any) -> None:
+        if by_hand and self.truth.misfit == "whole hours":
             at = START + timedelta(hours=round((at - START) / timedelta(hours=1)))
-        if self.truth.misfit == "wrong entries" and self.throws.random() < WRONG:
+        if by_hand and self.truth.misfit == "wrong entries" and self.throws.random() < WRONG:
             at = max(START, at + timedelta(hours=self.throws.uniform(-12.0, 12.0)))
         self.entries.append(kind(uid=f"{len(self.entries):06}", at=at, zone="UTC", **fields))
 
@@ -121,13 +127,11 @@ def sensor(life: Life, days: int) -> None:
     day = 1
     while day < days:
         life.wind(life.moment(day, 7.5, 0.5))
-        worn_until, stopped = life.moment(day, 22.0, 0.5), life.stops_at
+        worn_until = life.moment(day, 22.0, 0.5)
         life.look(worn_until)
         day += 1 + life.throws.randint(3, 6)
-        if worn_until + MINUTE < life.stops_at == stopped < START + timedelta(days=day):
-            life.look(stopped - MINUTE / 2)
-            if life.stops_at == stopped:
-                life.look(stopped + MINUTE / 2)
+        if worn_until + MINUTE < life.stops_at < START + timedelta(days=day):
+            life.sensed()
 
 
 def runs_down(life: Life, days: int) -> None:
