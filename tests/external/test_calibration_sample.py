@@ -1,5 +1,7 @@
 """A sample of `make soak`: a few simulated watches of every habit, with fixed seeds, held to bounds as wide as so few allow."""
 
+import random
+
 import pytest
 
 from tests.soak.evaluate import Record, lived, segment_then
@@ -49,8 +51,6 @@ def test_a_quarter_lost_at_once_is_seen_within_a_year(habit: str) -> None:
 
 
 def test_what_was_known_then_is_what_the_log_then_told() -> None:
-    import random  # noqa: PLC0415 -- only here
-
     throws = random.Random(4)
     life = Life(draw("stable", "none", throws), throws, reads=True)
     HABITS[HANDS](life, 120)
