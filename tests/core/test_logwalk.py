@@ -70,3 +70,43 @@ def test_a_hand_wound_watch_laid_down_after_a_stop_stays_stopped() -> None:
 def test_a_service_leaves_the_state_unknown() -> None:
     after = walked("2026-03-01 08:00 wound\n2026-03-02 08:00 service")
     assert (after.state, after.run, len(after.services)) == ("unknown", None, 1)
+
+
+@pytest.mark.parametrize(
+    ("text", "amount"),
+    [
+        ("2026-03-01 06:00 seen going\n2026-03-01 08:00 put on\n2026-03-01 16:00 laid down", "full"),
+        ("2026-03-01 06:00 seen going\n2026-03-01 08:00 put on\n2026-03-01 15:50 laid down", "unsure"),
+        ("2026-03-01 06:00 seen going\n2026-03-01 08:00 put on\n2026-03-01 16:00 ±10 laid down", "unsure"),
+        ("2026-03-01 06:00 stopped\n2026-03-01 08:00 put on\n2026-03-01 22:00 laid down", "full"),
+        ("2026-03-01 06:00 stopped\n2026-03-01 08:00 put on\n2026-03-01 21:50 laid down", "unsure"),
+        ("2026-02-20 06:00 seen going\n2026-03-01 08:00 put on\n2026-03-01 16:00 laid down", "unsure"),
+        ("2026-03-01 08:00 put on\n2026-03-01 09:00 wound\n2026-03-01 10:00 laid down", "full"),
+        ("2026-03-01 16:00 laid down", "unsure"),
+    ],
+)
+def test_an_automatic_is_full_when_worn_for_long_enough(text: str, amount: str) -> None:
+    run = walked(text, by_rotor=True).run
+    assert run is not None
+    assert (run.by, run.amount, run.worn) == ("wear", amount, False)
+
+
+def test_a_full_wear_starts_a_run_that_tells() -> None:
+    (ended,) = walked(
+        "2026-03-01 06:00 stopped\n2026-03-01 08:00 put on\n2026-03-01 22:00 laid down\n2026-03-04 08:00 stopped",
+        by_rotor=True,
+    ).ended
+    assert (ended.run.by, ended.run.amount, ended.ended_by) == ("wear", "full", "found stopped")
+
+
+@pytest.mark.parametrize(("day", "rested"), [("2026-05-30", True), ("2026-05-29", False)])
+def test_the_first_run_after_ninety_days_without_a_sign_of_going_comes_after_rest(day: str, *, rested: bool) -> None:
+    run = walked(f"2026-03-01 08:00 wound\n2026-03-04 08:00 stopped\n{day} 08:00 wound").run
+    assert run is not None
+    assert run.after_rest is rested
+
+
+def test_a_first_winding_ever_noted_comes_after_no_known_rest() -> None:
+    run = walked("2026-03-01 08:00 wound").run
+    assert run is not None
+    assert not run.after_rest

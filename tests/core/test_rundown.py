@@ -189,7 +189,10 @@ def test_wear_ends_a_run_of_an_automatic_where_it_was_last_seen_going() -> None:
         """,
         wound_by="crown and rotor",
     )
-    assert [(run.evidence.spans_h, run.ended_by) for run in history.runs] == [(((12.0, np.inf),), "worn")]
+    assert [(run.evidence.spans_h, run.ended_by) for run in history.runs] == [
+        (((12.0, np.inf),), "worn"),
+        (((0.0, 58.0),), "found stopped"),
+    ]
 
 
 @pytest.mark.parametrize(
@@ -198,7 +201,7 @@ def test_wear_ends_a_run_of_an_automatic_where_it_was_last_seen_going() -> None:
 )
 def test_an_automatic_wound_on_the_wrist_tells_nothing(worn: str) -> None:
     history = read(f"{worn}\n2026-03-05 08:00 wound, had stopped", wound_by="crown and rotor")
-    assert [(run.evidence.kind, run.reason) for run in history.runs] == [("none", "worn")]
+    assert [(run.evidence.kind, run.reason) for run in history.runs if run.started_by == "crown"] == [("none", "worn")]
 
 
 # Widths.

@@ -26,13 +26,25 @@ ONE_ACT = timedelta(minutes=15)
 when a winding or a stop follows at once (common practice, no source)."""
 
 
+LONG_REST = timedelta(days=90)
+"""A watch nobody noted as going, wound or serviced for so long has rested (owner's figure; common practice, no source)."""
+
+WORN_ON = timedelta(hours=8)
+WORN_FROM_STOP = timedelta(hours=14)
+"""So long worn an automatic is full: if it was going when put on, or from a stop (owner's figures; common practice, no
+source)."""
+
+SURELY_GOING = timedelta(hours=12)
+"""An automatic noted as going so lately is taken to be going when put on (common practice, no source)."""
+
+
 @dataclass(slots=True, kw_only=True)
 class Run:
     """One run as indexes into the ordered notes.
 
     `start` and `start_again` are the winding and its last repetition; `looks` the notes that it was going after the
     winding; `readings` those that read its hands once it had stopped; `worn` says that wear has touched it, so
-    that its length tells nothing.
+    that its length tells nothing; `after_rest` that it is the first after a long rest.
     """
 
     start: int
@@ -40,6 +52,7 @@ class Run:
     amount: Amount
     by: StartedBy = "crown"
     worn: bool = False
+    after_rest: bool = False
     service_at: datetime | None = None
     hands: Setting | None = None
     looks: list[int] = field(default_factory=list)
@@ -79,6 +92,8 @@ class Walk:
     services: list[datetime] = field(default_factory=list)
     hands: Setting | None = None
     on_wrist: bool = False
+    full_after: timedelta = WORN_FROM_STOP  # how long it must be worn this time to be full
+    active_at: datetime | None = None  # last noted as going, wound, worn or serviced
     still: Run | None = None  # the run whose stopped hands nobody has touched yet
     stood: list[Shown] = field(default_factory=list)  # what the hands showed in this standstill
 
@@ -86,12 +101,18 @@ class Walk:
         """Note the state and what told it."""
         if state != "stopped":
             self.stood = []
+            self.active_at = self.entries[index].at
         self.state, self.told_by = state, index
 
+    def rested(self, at: datetime) -> bool:
+        """Whether the watch has rested long by then."""
+        return self.active_at is not None and at - self.active_at >= LONG_REST
+
     def end(self, index: int, ended_by: EndedBy) -> None:
-        """Close the open run; one that began with wear is told of nowhere yet."""
-        if self.run is not None and self.run.by != "wear":
-            self.ended.append(Ended(self.run, index, ended_by))
+        """Close the open run; time on the wrist is no run, nor a moment between laying down and winding."""
+        run, at = self.run, self.entries[index].at
+        if run is not None and (run.by != "wear" or not (run.worn or at - self.entries[run.start].at <= ONE_ACT)):
+            self.ended.append(Ended(run, index, ended_by))
         self.run = None
 
 
@@ -125,6 +146,7 @@ def _wind(now: Walk, index: int, wind: Wind) -> None:
         start_again=index,
         amount=wind.amount,
         worn=now.on_wrist,
+        after_rest=now.rested(wind.at),
         service_at=now.services[-1] if now.services else None,
         hands=now.hands,
     )
@@ -200,7 +222,7 @@ def _going(now: Walk, index: int) -> None:
 
 
 def _stop(now: Walk, index: int, entry: Wind | Sighting) -> None:
-    now.still = now.run if now.run is not None and now.run.by == "crown" else None
+    now.still = now.run if now.run is not None and not (now.run.by == "wear" and now.run.worn) else None
     now.end(index, "found stopped")
     now.on_wrist = False
     now.tell("stopped", index)
@@ -233,16 +255,21 @@ def _part_of_what_follows(now: Walk, index: int) -> bool:
 
 
 def _wear_winds(now: Walk, index: int, wear: Wear) -> None:
-    """Wear winds this watch: a run by the crown ends, and what follows is no full run that the log could know."""
+    """Wear winds this watch: the run before ends, and laying it down starts one, full if it was worn for long enough."""
     put_on = wear.act == "put on"
     if put_on or not now.on_wrist:
         now.hands = None
     if now.run is not None and not put_on:
         now.run.worn = True  # laid down without having been put on: worn since nobody knows when
+    began = now.run
+    if put_on:
+        now.full_after = WORN_ON if _surely_going(now, wear) else WORN_FROM_STOP
     now.end(index, "worn")
+    full = not put_on and now.on_wrist and began is not None and _worn_full(now, began, wear)
+    rested = began.after_rest if began is not None and now.on_wrist else now.rested(wear.at)
     now.on_wrist = put_on
     if put_on or not _just_stopped(now, wear):
-        now.run, now.still = _run_by_wear(now, index), None
+        now.run, now.still = _run_by_wear(now, index, "full" if full else "unsure", rested=rested, worn=put_on), None
         now.tell("going", index)
 
 
@@ -250,9 +277,31 @@ def _just_stopped(now: Walk, wear: Wear) -> bool:
     return now.state == "stopped" and now.told_by is not None and wear.at - now.entries[now.told_by].at <= ONE_ACT
 
 
-def _run_by_wear(now: Walk, index: int) -> Run:
+def _surely_going(now: Walk, wear: Wear) -> bool:
+    return now.state == "going" and now.told_by is not None and wear.at - now.entries[now.told_by].at <= SURELY_GOING
+
+
+def _worn_full(now: Walk, began: Run, laid_down: Wear) -> bool:
+    """Whether what began on the wrist left it full: a full winding there, or wear for long enough, widths taken off."""
+    if began.by != "wear":
+        return began.amount == "full"
+    put_on = now.entries[began.start]
+    width = timedelta(minutes=put_on.within_min + laid_down.within_min)
+    return laid_down.at - put_on.at - width >= now.full_after
+
+
+def _run_by_wear(now: Walk, index: int, amount: Amount, *, rested: bool, worn: bool) -> Run:
     service_at = now.services[-1] if now.services else None
-    return Run(start=index, start_again=index, amount="unsure", by="wear", worn=True, service_at=service_at)
+    return Run(
+        start=index,
+        start_again=index,
+        amount=amount,
+        by="wear",
+        worn=worn,
+        after_rest=rested,
+        service_at=service_at,
+        hands=None if worn else now.hands,
+    )
 
 
 def _service(now: Walk, index: int, service: Service) -> None:

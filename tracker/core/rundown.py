@@ -31,7 +31,7 @@ class RunDown:
     `evidence` is on the hours from full wind to stop; where it is none, `reason` says why the run is left out.
     `service_at` is the last service before the winding (its age counts from there), `ended_at` the noted time of the
     note that ended it and `end_uid` its uid, `looks` the notes that it was going, `uids` the notes that were used;
-    `nothing_between`: the owner says it was not wound meanwhile.
+    `nothing_between`: the owner says it was not wound meanwhile; `after_rest`: the first run after a long rest.
     """
 
     wind_uid: str
@@ -48,6 +48,7 @@ class RunDown:
     end_uid: str
     looks: tuple[Look, ...]
     nothing_between: bool
+    after_rest: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +56,7 @@ class CurrentRun:
     """The run that has not ended as far as is known; it conditions an answer and is no evidence yet.
 
     It began between `started_from` and `started_to`; `seen_going_h` is the least number of hours it is known to have
-    been going, 0 if not seen since; `looks` and `nothing_between` as of a RunDown. Only if `counts_as_full` does it have a wind-by.
+    been going, 0 if not seen since; `looks`, `nothing_between` and `after_rest` as of a RunDown. Only if `counts_as_full` does it have a wind-by.
     """
 
     wind_uid: str
@@ -71,6 +72,7 @@ class CurrentRun:
     last_seen_at: datetime | None
     looks: tuple[Look, ...]
     nothing_between: bool
+    after_rest: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -134,6 +136,7 @@ def _current(notes: Sequence[Entry], run: Run, when: Bounds) -> CurrentRun:
         last_seen_at=notes[run.going].at if run.going is not None else None,
         looks=_looks(notes, run, when),
         nothing_between=_vouched(notes[run.start_again + 1 :]),
+        after_rest=run.after_rest,
     )
 
 
@@ -156,6 +159,7 @@ def _run_down(notes: Sequence[Entry], ended: Ended, when: Bounds) -> RunDown:
         end_uid=notes[ended.end].uid,
         looks=_looks(notes, run, when),
         nothing_between=_vouched(notes[run.start_again + 1 : ended.end + 1]),
+        after_rest=run.after_rest,
     )
 
 
