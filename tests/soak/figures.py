@@ -46,11 +46,11 @@ def _of_habit(habit: str, records: list[Record]) -> Iterator[Told]:
         fates[record["fate"]].append(record)
     gradual = fates["stable"] + fates["2 % a year"] + fates["5 % a year"]
     if gradual:
-        yield "held", _mean(map(_held, gradual)), len(gradual)
+        yield "held", _held_share(gradual), len(gradual)
         for at, risk in enumerate((1, 5, 10)):
             yield f"stops at {risk} %", _mean(_stops(one, at) for one in gradual), len(gradual)
     if dropped := fates["drop of 15 %"] + fates["drop of 25 %"]:
-        yield "held after a drop", _mean(map(_held, dropped)), len(dropped)
+        yield "held after a drop", _held_share(dropped), len(dropped)
     if stable := fates["stable"]:
         yield from ((name, found, len(stable)) for name, found in _steady(stable))
     for fate in ("drop of 25 %", "drop of 15 %", "5 % a year", "2 % a year"):
@@ -110,6 +110,12 @@ def _delay(record: Record) -> float:
 
 
 # Together.
+
+
+def _held_share(records: list[Record]) -> Found:
+    """Its error does not vanish where every band held."""
+    value, error = _mean(map(_held, records))
+    return value, error or _share([True] * len(records))[1]
 
 
 def _false_cues(records: list[Record]) -> Found:

@@ -2,6 +2,8 @@
 
 import math
 
+from scipy import stats
+
 Bounds = tuple[float, float]
 
 DAILY, SKIPS, ROTATES, HANDS, WEEKEND, SENSOR, BENCH = (
@@ -45,9 +47,10 @@ def goal(figure: str, habit: str) -> Bounds | None:
     return (0.0, bound) if figure == "error" else (bound, math.inf)
 
 
-def verdict(value: float, error: float, bounds: Bounds) -> str:
-    """Met; not contradicted at 95 %; or missed."""
+def verdict(value: float, error: float, watches: int, bounds: Bounds) -> str:
+    """Met; not contradicted at 95 %, by Student's t for so few watches; or missed."""
     low, high = bounds
     if low <= value <= high:
         return "met"
-    return "not contradicted" if low - 1.96 * error <= value <= high + 1.96 * error else "missed"
+    reach = math.inf if watches < 2 else float(stats.t.ppf(0.975, watches - 1)) * error
+    return "not contradicted" if low - reach <= value <= high + reach else "missed"

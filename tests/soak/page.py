@@ -86,8 +86,10 @@ def _introduction(results: Row) -> str:
     return f"""Simulated watches and owners (`make soak`, seed `{results["seed"]}`, kept for this page): {counts["error"]} stable
 watches a habit over six years, asked every {results["months"]} months; {counts["caught, drop of 25 %"]} with a drop of 25 %, {counts["caught, drop of 15 %"]} of 15 %, \
 {counts["caught, 5 % a year"]} losing 5 % a year,
-{counts["caught, 2 % a year"]} losing 2 %. Figures are ± one standard error, by differences between watches. Behind the semicolon the goal:
-*met*, *missed*, or *not contradicted* at 95 %.
+{counts["caught, 2 % a year"]} losing 2 %. What is true of them and what their owners do is told in `truth.py` and `life.py`. Figures
+are ± one standard error, by differences between watches. After the semicolon stands the goal, *met*, *missed*, or *not contradicted*
+at 95 %. A stop is that of a clean run wound at the age of the question; a cue is a fall of a tenth held for 70 % likely, and no cue
+again before it was below 35 %. Below the estimate's own stand figures of simpler rules.
 """
 
 
@@ -144,7 +146,7 @@ def _cell(row: Row | None, bounds: Bounds | None, habit: str) -> str:
     return (
         shown
         if bounds is None
-        else f"{shown}; {_goal(bounds, scale)} {verdict(value, math.inf if error is None else error, bounds)}"
+        else f"{shown}; {_goal(bounds, scale)} {verdict(value, math.inf if error is None else error, row['watches'], bounds)}"
     )
 
 

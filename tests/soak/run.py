@@ -80,11 +80,25 @@ def run(seed: str, watches: int, processes: int, months: int, path: Path) -> Non
     sys.stderr.write("\n")
 
 
+def evenness(seed: str, draws: int) -> dict[str, float]:
+    """The p-values of tests.soak.ranks, worked out once."""
+    path = KEPT / f"{seed}-{draws}.json"
+    if not path.exists():
+        found = ranks(sum(seed.encode()), draws)
+        path.write_text(json.dumps({name: round(p_value(chi_squared(at)), 3) for name, at in found.items()}), "utf-8")
+    even: dict[str, float] = json.loads(path.read_text(encoding="utf-8"))
+    return even
+
+
 def write(seed: str, path: Path, draws: int, months: int) -> None:
-    """Figures of what is stored, to results.json and to the page; ranks of so many draws are worked out anew."""
-    found = ranks(sum(seed.encode()), draws)
-    even = {name: round(p_value(chi_squared(places)), 3) for name, places in found.items()}
-    results = {"seed": seed, "months": months, "draws": draws, "even": even, "figures": figures(stored(path))}
+    """Figures of what is stored, to results.json and to the page, with the ranks of so many draws."""
+    results = {
+        "seed": seed,
+        "months": months,
+        "draws": draws,
+        "even": evenness(seed, draws),
+        "figures": figures(stored(path)),
+    }
     RESULTS.write_text(json.dumps(results, ensure_ascii=False, indent=0) + "\n", encoding="utf-8")
     PAGE.write_text(written(PAGE.read_text(encoding="utf-8"), results), encoding="utf-8")
 
