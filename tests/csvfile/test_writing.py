@@ -99,6 +99,7 @@ ENTRIES: list[st.SearchStrategy[dict[str, Any]]] = [
             "found": st.just("stopped"),
             "hands": _of(["set now", "not set", "unknown"]),
             "date_set": st.booleans(),
+            "nothing_between": st.booleans(),
             "shown": SHOWN,
             "shown_date": st.none() | st.integers(1, 31),
         }

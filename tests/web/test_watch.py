@@ -14,6 +14,7 @@ from tracker.core.watch import Watch
 from tracker.store import log
 from tracker.store import register as shelf
 from tracker.store.store import Store
+from tracker.uids import new_uid
 
 
 @pytest.fixture
@@ -160,3 +161,19 @@ def test_an_address_of_no_watch_is_not_found(browser: FlaskClient) -> None:
         answer = browser.get(f"/watch/01936f4e-5c00-7000-8000-000000000000{path}")
         assert answer.status_code == 404
         assert "There is no such watch, or no longer." in answer.text
+
+
+def test_a_run_too_long_to_be_believed_asks_once_and_no_releases_it(store: Store, browser: FlaskClient) -> None:
+    uid = register(store, "Night ferry", *(24.0 * day for day in range(40, 3, -1)))
+    stop = LogSighting(watch_uid=uid, at=NOW - 2 * HOUR, zone="UTC", seen="going")
+    give(store, stop)
+    page = shown(browser, uid)
+    assert "longer than it is known to" in page
+    asked = re.search(r'href="([^"]+nothing_between=yes)"', page)
+    assert asked is not None
+    address = asked[1].replace("&amp;", "&")
+    form = browser.get(address).text
+    assert re.search(r'name="nothing_between"[^>]* checked', form)
+    answer = {"uid": new_uid(NOW), "seen": "going", "when": "as noted", "nothing_between": "yes"}
+    assert browser.post(address, data=answer).status_code == 303
+    assert "longer than it is known to" not in shown(browser, uid)

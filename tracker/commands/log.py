@@ -54,6 +54,10 @@ def _write(command: EntryCommand, writer: Writer, who: Who, table: str, columns:
     )
 
 
+def _as_flags(**flags: bool) -> dict[str, int]:
+    return {name: int(flag) for name, flag in flags.items()}
+
+
 def _check_dial(shown: str | None, dial_hours: int) -> None:
     if shown is not None and int(shown.split(":")[0]) > dial_hours:
         raise BadInput(
@@ -64,13 +68,14 @@ def _check_dial(shown: str | None, dial_hours: int) -> None:
 
 
 class LogWind(EntryCommand):
-    """The watch was wound."""
+    """The watch was wound; `nothing_between` says that it was not wound since the winding noted before."""
 
     amount: Amount = "full"
     crown_turns: Positive = None
     found: Found = "not noticed"
     hands: Hands = "unknown"
     date_set: bool = False
+    nothing_between: bool = False
     shown: ShownText = None
     shown_date: DayOfMonth = None
 
@@ -87,16 +92,23 @@ class LogWind(EntryCommand):
     def apply(self, writer: Writer, who: Who) -> None:
         _check_dial(self.shown, _watch(writer, self.watch_uid).dial_hours)
         columns = self.model_dump(include={"amount", "crown_turns", "found", "hands", "shown", "shown_date"})
-        _write(self, writer, who, "winding", columns | {"date_set": int(self.date_set)})
+        _write(
+            self,
+            writer,
+            who,
+            "winding",
+            columns | _as_flags(date_set=self.date_set, nothing_between=self.nothing_between),
+        )
 
 
 class LogSighting(EntryCommand):
-    """The watch was looked at."""
+    """The watch was looked at; `nothing_between` as in `LogWind`."""
 
     seen: Seen
     shown: ShownText = None
     shown_date: DayOfMonth = None
     indicator_reading: NotNegative = None
+    nothing_between: bool = False
 
     @model_validator(mode="after")
     def _agrees(self) -> Self:
@@ -111,7 +123,7 @@ class LogSighting(EntryCommand):
         _check_dial(self.shown, watch.dial_hours)
         self._check_indicator(watch)
         columns = self.model_dump(include={"seen", "shown", "shown_date", "indicator_reading"})
-        _write(self, writer, who, "sighting", columns)
+        _write(self, writer, who, "sighting", columns | _as_flags(nothing_between=self.nothing_between))
 
     def _check_indicator(self, watch: Watch) -> None:
         if self.indicator_reading is None:

@@ -20,7 +20,7 @@ COMMANDS: dict[str, type[EntryCommand]] = {
     "wear": LogWear,
     "service": LogService,
 }
-FLAGS = {"wind": ("date_set",)}
+FLAGS = {"wind": ("date_set", "nothing_between"), "sighting": ("nothing_between",)}
 UNSAID: dict[str, Mapping[str, object]] = {
     "wind": {"amount": "full", "found": "not noticed", "hands": "unknown"},
     "sighting": {"seen": "going"},
@@ -68,7 +68,7 @@ def kind_of(asked: str, replaced: Row | None) -> str:
 def fresh(kind: str, asked: Mapping[str, str], replaced: Row | None) -> dict[str, object]:
     """What the form opens with: the entry under correction, else the plain case and what the address adds to it."""
     if replaced:
-        flags = {flag: bool(replaced[flag]) for flag in FLAGS.get(kind, ())}
+        flags = {flag: bool(replaced[flag]) or flag in asked for flag in FLAGS.get(kind, ())}
         return {"when": "as noted"} | {name: replaced[name] for name in [*_own(kind), "note"]} | flags
     return {"when": "now", **UNSAID[kind]} | {name: asked[name] for name in [*_own(kind), "when"] if name in asked}
 

@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from tracker import phrases
 from tracker.core.bounds import Flaw
 from tracker.core.evidence import Evidence
+from tracker.core.heldback import Held
 from tracker.core.rundown import RunDown
 from tracker.words import say
 
@@ -101,6 +102,15 @@ def _between(low_h: float, high_h: float, near_h: float) -> str:
         low, high = low_h / phrases.A_DAY_H, high_h / phrases.A_DAY_H
         return say("between {low} and {high} days", low=f"{low:.1f}", high=f"{high:.1f}")
     return say("between {low} and {high} h", low=f"{low_h:.0f}", high=f"{high_h:.0f}")
+
+
+def held(run: Held) -> str:
+    """The question about a run that is too long to be believed."""
+    return say(
+        "It seems to have gone for {length}, longer than it is known to. Such a run is often a winding that was not noted, "
+        "so it is left out for now. Was it wound in between?",
+        length=phrases.in_hours(run.hours, 1.0),
+    )
 
 
 def ended(run: RunDown, now: datetime, zone: ZoneInfo) -> str:
