@@ -83,7 +83,7 @@ def _introduction(results: Row) -> str:
             "caught, 2 % a year",
         )
     }
-    return f"""Simulated watches and owners (`make soak`, seed `{results["seed"]}`, kept for this page): {counts["error"]} stable
+    return f"""Simulated watches and owners (`make soak`, seed `{results["seed"]}`, kept for this page; model {results["model"]}): {counts["error"]} stable
 watches a habit over six years, asked every {results["months"]} months; {counts["caught, drop of 25 %"]} with a drop of 25 %, {counts["caught, drop of 15 %"]} of 15 %, \
 {counts["caught, 5 % a year"]} losing 5 % a year,
 {counts["caught, 2 % a year"]} losing 2 %. What is true of them and what their owners do is told in `truth.py` and `life.py`. Figures

@@ -22,6 +22,7 @@ from tests.soak.life import HABITS
 from tests.soak.page import PAGE, RESULTS, written
 from tests.soak.ranks import chi_squared, p_value, ranks
 from tests.soak.truth import Fate, Misfit
+from tracker.core.reserve import MODEL_VERSION
 
 ROOT = Path(__file__).parents[2]
 KEPT = ROOT / ".soak"
@@ -94,6 +95,7 @@ def write(seed: str, path: Path, draws: int, months: int) -> None:
     """Figures of what is stored, to results.json and to the page, with the ranks of so many draws."""
     results = {
         "seed": seed,
+        "model": MODEL_VERSION,
         "months": months,
         "draws": draws,
         "even": evenness(seed, draws),
