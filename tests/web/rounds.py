@@ -28,6 +28,8 @@ from tracker.web.app import create_app
 NOW = datetime(2026, 11, 25, 7, 25, tzinfo=UTC)
 HOUR = timedelta(hours=1)
 BERLIN = ZoneInfo("Europe/Berlin")
+LONDON = ZoneInfo("Europe/London")
+"""Where clocks show UTC at NOW, as the notes of these tests do."""
 
 
 def curve(median_h: float = 40.0, scatter: float = 0.05) -> Curve:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.web.rounds import BERLIN, HOUR, NOW, figures, of_watch, seen, wound
+from tests.web.rounds import BERLIN, HOUR, LONDON, NOW, figures, of_watch, seen, wound
 from tracker.core.timeline import Sighting, Wind
 from tracker.core.watch import Stake, Watch
 from tracker.figures import Figures
@@ -15,15 +15,15 @@ LATER = figures("Later", wound(5))
 
 
 def head(*of: Figures) -> str:
-    return roundsaid.first_line(parts(of, NOW), NOW, BERLIN)
+    return roundsaid.first_line(parts(of, NOW, LONDON), NOW, BERLIN)
 
 
 def row(each: Figures) -> roundsaid.Row:
-    return roundsaid.row(each, parts([each], NOW), NOW, BERLIN)
+    return roundsaid.row(each, parts([each], NOW, LONDON), NOW, BERLIN)
 
 
 def label(*of: Figures) -> str | None:
-    found = roundsaid.sitting(parts(of, NOW))
+    found = roundsaid.sitting(parts(of, NOW, LONDON))
     return found.label if found else None
 
 
@@ -110,9 +110,9 @@ def test_where_a_row_s_own_button_does_there_is_none_for_the_sitting() -> None:
 
 
 def test_watches_at_rest_are_counted_in_one_line() -> None:
-    told = parts([figures("A", wound(90), STOPPED, kept=False), figures("B", kept=False)], NOW)
+    told = parts([figures("A", wound(90), STOPPED, kept=False), figures("B", kept=False)], NOW, LONDON)
     assert roundsaid.at_rest(told) == "Stopped: one. Not known: one."
-    assert roundsaid.at_rest(parts([], NOW)) == ""
+    assert roundsaid.at_rest(parts([], NOW, LONDON)) == ""
 
 
 def test_a_doubtful_watch_says_since_when() -> None:

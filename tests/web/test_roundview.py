@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from tests.web.rounds import HOUR, NOW, figures, of_watch, seen, wound
+from tests.web.rounds import BERLIN, HOUR, LONDON, NOW, figures, of_watch, seen, wound
 from tracker.core.timeline import Sighting, Wear, Wind
 from tracker.core.watch import Watch
 from tracker.figures import Figures
@@ -12,7 +12,7 @@ STOPPED = Sighting(uid="x", at=NOW - 5 * HOUR, zone="UTC", seen="stopped")
 
 
 def rows(*of: Figures) -> list[str]:
-    return [each.watch.nickname for each in parts(of, NOW).rows]
+    return [each.watch.nickname for each in parts(of, NOW, LONDON).rows]
 
 
 def test_kept_watches_whose_wind_by_falls_within_a_day_are_rows_soonest_first() -> None:
@@ -39,24 +39,35 @@ def test_a_watch_worn_since_this_morning_asks_for_nothing() -> None:
 
 
 def test_customers_watches_are_no_matter_of_rounds() -> None:
-    told = parts([of_watch(Watch(uid="J", nickname="J", habit="keep going", job_number="7"), STOPPED)], NOW)
+    told = parts([of_watch(Watch(uid="J", nickname="J", habit="keep going", job_number="7"), STOPPED)], NOW, LONDON)
     assert (told.rows, told.stopped) == ([], 0)
 
 
 def test_what_comes_later_is_the_next_wind_by_among_the_kept() -> None:
     later, worn = figures("Later", wound(5)), figures("Worn", wound(8), kept=False)
-    assert parts([figures("A", wound(30)), later, worn], NOW).later == later.standing.wind_by
+    assert parts([figures("A", wound(30)), later, worn], NOW, LONDON).later == later.standing.wind_by
 
 
-def test_going_and_right_means_it_ran_on_when_last_wound() -> None:
-    ran_on, restarted = figures("A", wound(40), wound(10)), figures("B", wound(80), wound(10, "stopped"))
-    told = parts([ran_on, restarted, figures("C", wound(10))], NOW)
+def test_going_and_right_means_hands_that_were_set_and_ran_on() -> None:
+    ran_on = figures("A", wound(40, "stopped", "set now"), wound(10, "going", "left"))
+    never_set = figures("B", wound(40), wound(10, "going", "left"))
+    stopped_since = figures("C", wound(80, "stopped", "set now"), wound(10, "stopped"))
+    told = parts([ran_on, never_set, stopped_since], NOW, LONDON)
     assert [each.watch.nickname for each in told.right] == ["A"]
     assert [each.watch.nickname for each in told.unset] == ["B", "C"]
 
 
-def test_once_it_runs_on_again_it_counts_as_right() -> None:
-    assert parts([figures("B", wound(80), wound(30, "stopped"), wound(10))], NOW).right
+def test_hands_set_before_the_clocks_changed_are_not_called_right() -> None:
+    kept = figures("A", wound(10, "stopped", "set now"))
+    assert parts([kept], NOW, LONDON).right == [kept]
+    assert parts([kept], NOW, BERLIN).right == []
+
+
+def test_a_watch_that_shows_the_date_is_right_only_with_its_date_set() -> None:
+    watch = Watch(uid="A", nickname="A", date_window=True)
+    hands = wound(10, "stopped", "set now")
+    assert not parts([of_watch(watch, hands)], NOW, LONDON).right
+    assert parts([of_watch(watch, replace(hands, date_set=True))], NOW, LONDON).right
 
 
 def test_the_rest_is_told_apart_and_nothing_is_left_out() -> None:
@@ -66,14 +77,14 @@ def test_the_rest_is_told_apart_and_nothing_is_left_out() -> None:
         figures("Long ago", wound(900), kept=False),
         figures("Unknown", kept=False),
     ]
-    told = parts(rest, NOW)
+    told = parts(rest, NOW, LONDON)
     assert [each.watch.nickname for each in told.doubtful] == ["Doubt"]
     assert (told.stopped, told.unknown, told.kept) == (2, 1, False)
 
 
 def test_likely_going_is_up_to_the_median() -> None:
     early, late = figures("Early", wound(39)), figures("Late", wound(41))
-    assert [each.watch.nickname for each in parts([early, late], NOW).likely_going] == ["Early"]
+    assert [each.watch.nickname for each in parts([early, late], NOW, LONDON).likely_going] == ["Early"]
 
 
 def test_a_watch_with_a_problem_has_a_row_whatever_page_it_came_from() -> None:
@@ -89,11 +100,11 @@ def test_a_sentence_without_a_field_is_still_told() -> None:
 
 def test_an_archived_watch_is_not_kept() -> None:
     away = replace(figures("A").watch, archived_at=NOW)
-    assert parts([of_watch(away, wound(30))], NOW).rows == []
+    assert parts([of_watch(away, wound(30))], NOW, LONDON).rows == []
 
 
 def test_a_kept_watch_wound_in_part_asks_for_a_look_at_once_and_is_not_called_right() -> None:
     part = figures("Part", Wind(uid="p", at=NOW - HOUR, zone="UTC", amount="part", found="going"))
-    found = parts([part], NOW)
+    found = parts([part], NOW, LONDON)
     assert found.to_look_at == [part]
     assert part not in found.right + found.unset

@@ -51,6 +51,13 @@ def setting(at: datetime, zone: str, within_min: float, *, date_set: bool = Fals
     return Setting(set_at=set_at, offset=offset, dated=(set_at + offset).date() if date_set else None)
 
 
+def shows_time_of(hands: Setting, now: datetime, zone: ZoneInfo, dial_hours: int) -> bool:
+    """Whether hands set so show the time of this zone now, for all that is noted: a changed clock makes them wrong."""
+    dial = timedelta(hours=dial_hours)
+    off = (hands.offset - (now.astimezone(zone).utcoffset() or timedelta())) % dial
+    return min(off, dial - off) <= hands.tolerance
+
+
 def ran_on(at: datetime, within_min: float, stood: Sequence[Shown], dial_hours: int) -> Setting | None:
     """The hands, left as they stood, ran on when the watch was started at about `at`; None if nobody read them.
 

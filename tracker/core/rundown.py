@@ -9,6 +9,7 @@ from typing import Literal
 from tracker.core import evidence
 from tracker.core.bounds import Bounds, Flaw, bounds
 from tracker.core.evidence import Evidence
+from tracker.core.hands import Setting
 from tracker.core.logwalk import Ended, EndedBy, Run, StartedBy, State, Walk, walk
 from tracker.core.timeline import Amount, Entry, Sighting, Wind, in_order
 from tracker.core.watch import Watch
@@ -56,7 +57,8 @@ class CurrentRun:
     """The run that has not ended as far as is known; it conditions an answer and is no evidence yet.
 
     It began between `started_from` and `started_to`; `seen_going_h` is the least number of hours it is known to have
-    been going, 0 if not seen since; `looks`, `nothing_between` and `after_rest` as of a RunDown. Only if `counts_as_full` does it have a wind-by.
+    been going, 0 if not seen since; `looks`, `nothing_between` and `after_rest` as of a RunDown; `hands` is
+    what they were set to, None if that is not known. Only if `counts_as_full` does it have a wind-by.
     """
 
     wind_uid: str
@@ -73,6 +75,7 @@ class CurrentRun:
     looks: tuple[Look, ...]
     nothing_between: bool
     after_rest: bool
+    hands: Setting | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -137,6 +140,7 @@ def _current(notes: Sequence[Entry], run: Run, when: Bounds) -> CurrentRun:
         looks=_looks(notes, run, when),
         nothing_between=_vouched(notes[run.start_again + 1 :]),
         after_rest=run.after_rest,
+        hands=run.hands,
     )
 
 

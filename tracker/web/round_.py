@@ -26,7 +26,7 @@ def page() -> str:
 def show(form: Form, problems: Mapping[str, str]) -> str:
     """The page with what was typed into it, and a sentence by each field that can't be taken."""
     figures = collect(store(), now())
-    parts = roundview.parts(figures, now())
+    parts = roundview.parts(figures, now(), zone())
     rows = roundview.with_asked(parts.rows, figures, problems)
     drawn = board(figures, parts.rows, now(), zone())
     return render_template(

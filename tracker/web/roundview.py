@@ -3,7 +3,9 @@
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
 
+from tracker.core.hands import shows_time_of
 from tracker.figures import Figures
 
 SOON = timedelta(hours=24)
@@ -21,7 +23,7 @@ class Parts:
 
     `rows` want winding, soonest first, then those that have stopped, then those to look at; `later` is the next wind-by
     after theirs, `kept` whether any watch beside the rows is kept going. The rest are told apart: `right` are going and
-    need no setting, `unset` are going since they were started from a stop, `doubtful` are past a wind-by that nobody
+    need no setting, `unset` are going but nobody noted that they were set, `doubtful` are past a wind-by that nobody
     keeps, and two counts.
     """
 
@@ -50,7 +52,7 @@ class Parts:
         return [each for each in self.to_wind if likely_going(each)]
 
 
-def parts(figures: Sequence[Figures], now: datetime) -> Parts:
+def parts(figures: Sequence[Figures], now: datetime, zone: ZoneInfo) -> Parts:
     """Tell the watches in use apart; a customer's is no matter of rounds."""
     own = [each for each in figures if not each.watch.customers]
     rows = sorted((each for each in own if _wanted(each, now)), key=_urgency)
@@ -61,8 +63,8 @@ def parts(figures: Sequence[Figures], now: datetime) -> Parts:
         rows=rows,
         later=min(wind_bys, default=None),
         kept=any(each.watch.kept for each in rest),
-        right=[each for each in going if _right(each)],
-        unset=[each for each in going if not _right(each)],
+        right=[each for each in going if _right(each, now, zone)],
+        unset=[each for each in going if not _right(each, now, zone)],
         doubtful=_of(rest, lambda each: each.standing.word == "may have stopped"),
         stopped=len(_of(rest, lambda each: each.standing.word == "stopped")),
         unknown=len(_of(rest, lambda each: each.standing.word == "unknown")),
@@ -118,12 +120,9 @@ def _urgency(each: Figures) -> tuple[bool, bool, float, str]:
     return to_look_at(each), stopped, by.timestamp() if by else 0.0, each.watch.nickname.casefold()
 
 
-def _right(each: Figures) -> bool:
-    """Whether its hands have run on: this run did not begin by winding a stopped watch.
-
-    What was done to the hands then is seldom noted, so such a watch is right only from its next winding on.
-    """
-    run, ended = each.history.current, each.history.runs
-    if run is None or not ended:
+def _right(each: Figures, now: datetime, zone: ZoneInfo) -> bool:
+    """Whether its hands (and its date, if it shows one) were set and have run on since, as far as is noted."""
+    hands = each.history.current.hands if each.history.current is not None else None
+    if hands is None or (each.watch.date_window and hands.dated is None):
         return False
-    return not (ended[-1].ended_by == "found stopped" and ended[-1].ended_at <= run.started_at)
+    return shows_time_of(hands, now, zone, each.watch.dial_hours)
