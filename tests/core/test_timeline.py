@@ -1,7 +1,8 @@
+from datetime import UTC, datetime, timedelta
 from itertools import permutations
 
 from tests.core.notes import log
-from tracker.core.timeline import in_order
+from tracker.core.timeline import Service, Wind, in_order
 
 
 def test_notes_come_in_the_order_of_their_times() -> None:
@@ -19,3 +20,10 @@ def test_at_one_moment_service_wear_stop_winding_and_sighting_follow_each_other(
         2026-03-02 08:00 seen going
     """)
     assert all(in_order(mixed) == notes for mixed in permutations(notes))
+
+
+def test_a_service_known_by_its_day_comes_before_the_winding_of_that_day() -> None:
+    day = datetime(2026, 3, 2, 12, tzinfo=UTC)
+    service = Service(uid="s", at=day, zone="UTC", within_min=720)
+    wind = Wind(uid="w", at=day - timedelta(hours=3), zone="UTC")
+    assert in_order([wind, service]) == [service, wind]

@@ -84,6 +84,8 @@ def _batch_of(db: Database, command: Command) -> str | None:
         return None
     if record["kind"] != type(command).__name__:
         raise Conflict(say("This uid already names another change; nothing was saved."))
+    if record["undone_by"] is not None:
+        raise Conflict(say("This was noted before and taken back since. Open the page anew to note it again."))
     batch: str = record["batch"]
     return batch
 

@@ -96,6 +96,7 @@ class History:
     last: LastKnown = LastKnown()
     services: tuple[datetime, ...] = ()
     flaws: tuple[Flaw, ...] = ()
+    on_wrist: bool = False
 
 
 def run_downs(watch: Watch, entries: Iterable[Entry]) -> History:
@@ -113,6 +114,7 @@ def run_downs(watch: Watch, entries: Iterable[Entry]) -> History:
         last=_last(notes, walked),
         services=tuple(walked.services),
         flaws=tuple(when.flaws),
+        on_wrist=walked.on_wrist,
     )
 
 

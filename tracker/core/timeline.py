@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Literal
 
 Amount = Literal["full", "part", "unsure"]
@@ -80,9 +80,14 @@ def in_order(entries: Iterable[Entry]) -> list[Entry]:
     """Sort by the noted time, whatever the order of entry.
 
     At the same moment a service comes first, then wear, then a stop, then the winding that answered it, then what was
-    seen going; the uid settles what is still equal. So a watch put on and found standing in one minute stands.
+    seen going; the uid settles what is still equal. So a watch put on and found standing in one minute stands. A service
+    known by its day alone comes before what was noted on that day.
     """
-    return sorted(entries, key=lambda entry: (entry.at, _rank(entry), entry.uid))
+    return sorted(entries, key=lambda entry: (_placed(entry), _rank(entry), entry.uid))
+
+
+def _placed(entry: Entry) -> datetime:
+    return entry.at - timedelta(minutes=entry.within_min) if isinstance(entry, Service) else entry.at
 
 
 def _rank(entry: Entry) -> int:

@@ -59,7 +59,7 @@ def doubt(each: Figures) -> str:
     """What is said below the first line where little has been seen; empty where enough has."""
     if not little_seen(each):
         return ""
-    runs = len(each.history.runs) + (each.history.current is not None)
+    runs = len(each.segment.runs) + (each.history.current is not None)
     if runs == 0:
         return say("Nothing seen yet. Its figures are taken from {given}.", given=given(each.watch))
     seen = say("one winding") if runs == 1 else say("{n} windings", n=phrases.number(runs))

@@ -147,6 +147,8 @@ def _why(each: Figures, now: datetime, zone: ZoneInfo) -> list[str]:
 def last_known(each: Figures, now: datetime, zone: ZoneInfo) -> str:
     """When the watch was last seen or wound."""
     run, last = each.history.current, each.history.last
+    if run is not None and run.started_by == "wear" and run.last_seen_at is None:
+        return say("last worn {when}", when=phrases.when(run.started_at, now, zone))
     if run is not None and run.last_seen_at is None:
         return say("wound {when}", when=phrases.when(run.started_at, now, zone))
     at = run.last_seen_at if run is not None else last.since

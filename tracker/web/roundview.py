@@ -106,7 +106,7 @@ def to_look_at(each: Figures) -> bool:
     """
     run = each.history.current
     worn_of_late = run is not None and run.started_by == "wear" and each.standing.word != "unknown"
-    return each.standing.look and not worn_of_late
+    return each.standing.look and not worn_of_late and not each.history.on_wrist
 
 
 def likely_going(each: Figures) -> bool:
