@@ -1,8 +1,9 @@
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from itertools import permutations
 
 from tests.core.notes import log
-from tracker.core.timeline import Service, Wind, in_order
+from tracker.core.timeline import Service, Sighting, Wind, in_order
 
 
 def test_notes_come_in_the_order_of_their_times() -> None:
@@ -27,3 +28,12 @@ def test_a_service_known_by_its_day_comes_before_the_winding_of_that_day() -> No
     service = Service(uid="s", at=day, zone="UTC", within_min=720)
     wind = Wind(uid="w", at=day - timedelta(hours=3), zone="UTC")
     assert in_order([wind, service]) == [service, wind]
+
+
+def test_a_winding_said_late_comes_after_the_stop_that_it_answered() -> None:
+    morning = datetime(2026, 3, 2, 8, tzinfo=UTC)
+    stop = Sighting(uid="s", at=morning + timedelta(minutes=75), zone="UTC", seen="stopped")
+    late = Wind(uid="w", at=morning, zone="UTC", within_min=180, found="stopped")
+    assert in_order([late, stop]) == [stop, late]
+    assert in_order([replace(late, within_min=10), stop]) == [replace(late, within_min=10), stop]
+    assert in_order([replace(late, found="going"), stop]) == [replace(late, found="going"), stop]

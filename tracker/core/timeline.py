@@ -81,9 +81,27 @@ def in_order(entries: Iterable[Entry]) -> list[Entry]:
 
     At the same moment a service comes first, then wear, then a stop, then the winding that answered it, then what was
     seen going; the uid settles what is still equal. So a watch put on and found standing in one minute stands. A service
-    known by its day alone comes before what was noted on that day.
+    known by its day alone comes before what was noted on that day, and a winding said late that found a stop comes after
+    the sighting of that stop.
     """
-    return sorted(entries, key=lambda entry: (_placed(entry), _rank(entry), entry.uid))
+    return _answered(sorted(entries, key=lambda entry: (_placed(entry), _rank(entry), entry.uid)))
+
+
+def _answered(notes: list[Entry]) -> list[Entry]:
+    """Put a loosely timed winding that found a stop behind the sighting of that stop, if it can have come after it."""
+    for index in range(len(notes) - 1, -1, -1):
+        wind = notes[index]
+        if isinstance(wind, Wind) and wind.found == "stopped" and wind.within_min:
+            stop = _stop_within(notes, index, wind.at + timedelta(minutes=wind.within_min))
+            notes.insert(stop, notes.pop(index))
+    return notes
+
+
+def _stop_within(notes: list[Entry], index: int, latest: datetime) -> int:
+    """Where the stop seen next stands, if nothing else was noted before it and it can have come before `latest`."""
+    after = notes[index + 1] if index + 1 < len(notes) else None
+    stops = isinstance(after, Sighting) and after.seen == "stopped" and after.at <= latest
+    return index + 1 if stops else index
 
 
 def _placed(entry: Entry) -> datetime:
