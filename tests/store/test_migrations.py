@@ -15,10 +15,12 @@ from tracker.collection import open_collection
 from tracker.errors import Unavailable
 from tracker.store import migrations
 from tracker.store.log import all_entry_rows
-from tracker.store.migrations import MIGRATIONS, m0001_spine, names
+from tracker.store.migrations import MIGRATIONS, names
 from tracker.store.store import Store
 
 SCHEMAS = Path(__file__).parent / "schemas"
+NEWEST = names()[-1]
+LATER = "m9999_later"
 
 
 def _stored(migration: str, file: Path) -> Path:
@@ -33,8 +35,9 @@ def later(monkeypatch: pytest.MonkeyPatch) -> Callable[[Callable[[Database], Non
 
     def use(second: Callable[[Database], None]) -> None:
         newer = Migrations("going")
-        newer(name="m0001_spine")(m0001_spine)
-        newer(name="m0002_more")(second)
+        for known in MIGRATIONS.pending(Database(memory=True)):
+            newer(name=known.name)(known.fn)
+        newer(name=LATER)(second)
         monkeypatch.setattr(migrations, "MIGRATIONS", newer)
 
     return use
@@ -84,9 +87,9 @@ def test_a_fresh_file_needs_no_copy(tmp_path: Path, now: datetime) -> None:
 
 
 def test_an_upgrade_keeps_a_copy_of_the_file_before_it(tmp_path: Path, now: datetime, later: Any, outside: Any) -> None:
-    file = _stored("m0001_spine", tmp_path / "going.db")
+    file = _stored(NEWEST, tmp_path / "going.db")
     rows, schema = outside.look(file), outside.schema(file)
-    copy = tmp_path / "going.db.before-m0002_more"
+    copy = tmp_path / f"going.db.before-{LATER}"
     copy.write_text("left by an upgrade that was given up long ago")
     copy.with_name(f"{copy.name}.part").write_text("left by a kill")
     later(_add_column)
@@ -97,7 +100,7 @@ def test_an_upgrade_keeps_a_copy_of_the_file_before_it(tmp_path: Path, now: date
 
 
 def test_an_upgrade_that_fails_changes_nothing_and_can_be_tried_again(tmp_path: Path, later: Any, outside: Any) -> None:
-    store = Store(_stored("m0001_spine", tmp_path / "going.db"))
+    store = Store(_stored(NEWEST, tmp_path / "going.db"))
     rows, schema = outside.look(store.path), outside.schema(store.path)
     later(_stumble)
     with pytest.raises(ZeroDivisionError):
@@ -105,7 +108,7 @@ def test_an_upgrade_that_fails_changes_nothing_and_can_be_tried_again(tmp_path: 
     assert (outside.look(store.path), outside.schema(store.path)) == (rows, schema)
     later(_add_column)
     store.prepare()
-    assert len(MIGRATIONS.applied(store.reading())) == 2
+    assert [each.name for each in MIGRATIONS.applied(store.reading())] == names()
     store.close()
 
 
@@ -116,7 +119,7 @@ def test_an_upgrade_killed_at_any_statement_can_be_tried_again(
     for n in range(1, 100):
         folder = tmp_path / str(n)
         folder.mkdir()
-        file = _stored("m0001_spine", folder / "going.db")
+        file = _stored(NEWEST, folder / "going.db")
         rows = outside.look(file)["watch"]
         if os.waitpid(start(Store(file, connect=kill_at(n).connect).prepare), 0)[1] == 0:
             break
@@ -125,7 +128,7 @@ def test_an_upgrade_killed_at_any_statement_can_be_tried_again(
         store.close()
         outside.check_sound(file)
         assert outside.look(file)["watch"] == [(*row, "") for row in rows]
-        assert outside.look(folder / "going.db.before-m0002_more")["watch"] == rows
+        assert outside.look(folder / f"going.db.before-{LATER}")["watch"] == rows
     assert 15 < n < 99
 
 
@@ -139,6 +142,6 @@ def test_a_file_of_a_newer_program_is_refused_and_left_alone(
     with pytest.raises(Unavailable) as caught:
         open_collection(tmp_path, now)
     assert caught.value.sentence == (
-        "going.db was written by a newer Going Barrel (it knows “m0002_more”); update the program to open it."
+        f"going.db was written by a newer Going Barrel (it knows “{LATER}”); update the program to open it."
     )
     assert outside.look(tmp_path / "going.db") == before

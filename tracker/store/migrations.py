@@ -10,7 +10,7 @@ from pathlib import Path
 from sqlite_utils import Database, Migrations
 
 from tracker.errors import Unavailable
-from tracker.store.schema import FIRST
+from tracker.store.schema import CUES, FIRST
 from tracker.words import say
 
 MIGRATIONS = Migrations("going")
@@ -19,7 +19,17 @@ MIGRATIONS = Migrations("going")
 @MIGRATIONS()
 def m0001_spine(db: Database) -> None:
     """Register, log, commands, estimates and reminders."""
-    for statement in FIRST.split(";\n"):
+    _run(db, FIRST)
+
+
+@MIGRATIONS()
+def m0002_cues(db: Database) -> None:
+    """Service cues, and what the register and the log learned with them."""
+    _run(db, CUES)
+
+
+def _run(db: Database, script: str) -> None:
+    for statement in script.split(";\n"):
         if statement.strip():
             db.execute(statement)
 

@@ -1,4 +1,4 @@
-"""The tables of going.db, as the first migration makes them.
+"""The tables of going.db, as the migrations make them.
 
 Closed sets of words are CHECK constraints; moments are ISO 8601 text in UTC, ending in Z.
 """
@@ -158,4 +158,34 @@ CREATE TABLE delivery (
     UNIQUE (reminder_uid, channel)
 );
 CREATE INDEX delivery_next ON delivery(state, next_try_utc);
+"""
+
+CUES = f"""
+CREATE TABLE cue (
+    uid TEXT PRIMARY KEY,
+    watch_uid TEXT NOT NULL REFERENCES watch(uid),
+    step TEXT NOT NULL {_words("step", "keep an eye", "service advised")},
+    raised_utc TEXT NOT NULL,
+    quiet_until_utc TEXT,
+    cleared_utc TEXT,
+    cleared_by TEXT {_words("cleared_by", "service", "evidence", "register")},
+    version INTEGER NOT NULL DEFAULT 1
+);
+CREATE UNIQUE INDEX cue_open ON cue(watch_uid) WHERE cleared_utc IS NULL;
+
+CREATE TABLE cue_step (
+    cue_uid TEXT NOT NULL REFERENCES cue(uid),
+    ordinal INTEGER NOT NULL,
+    why TEXT NOT NULL {_words("why", "raised", "worse", "better", "quiet time over")},
+    step TEXT NOT NULL {_words("step", "keep an eye", "service advised")},
+    at_utc TEXT NOT NULL,
+    facts TEXT NOT NULL,
+    PRIMARY KEY (cue_uid, ordinal)
+);
+
+ALTER TABLE watch ADD COLUMN looks_offered INTEGER NOT NULL DEFAULT 0 CHECK (looks_offered IN (0, 1));
+ALTER TABLE watch ADD COLUMN least_reserve_h REAL CHECK (least_reserve_h > 0);
+ALTER TABLE winding ADD COLUMN side_spring_used INTEGER NOT NULL DEFAULT 0 CHECK (side_spring_used IN (0, 1));
+ALTER TABLE sighting ADD COLUMN side_spring_used INTEGER NOT NULL DEFAULT 0 CHECK (side_spring_used IN (0, 1));
+ALTER TABLE estimate ADD COLUMN threshold REAL NOT NULL DEFAULT 0.1;
 """
