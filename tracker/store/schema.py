@@ -165,10 +165,11 @@ CREATE TABLE cue (
     uid TEXT PRIMARY KEY,
     watch_uid TEXT NOT NULL REFERENCES watch(uid),
     step TEXT NOT NULL {_words("step", "keep an eye", "service advised")},
+    service_utc TEXT,
     raised_utc TEXT NOT NULL,
     quiet_until_utc TEXT,
     cleared_utc TEXT,
-    cleared_by TEXT {_words("cleared_by", "service", "evidence", "register")},
+    cleared_by TEXT {_words("cleared_by", "service", "evidence")},
     version INTEGER NOT NULL DEFAULT 1
 );
 CREATE UNIQUE INDEX cue_open ON cue(watch_uid) WHERE cleared_utc IS NULL;

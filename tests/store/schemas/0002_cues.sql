@@ -31,10 +31,11 @@ CREATE TABLE cue (
     uid TEXT PRIMARY KEY,
     watch_uid TEXT NOT NULL REFERENCES watch(uid),
     step TEXT NOT NULL CHECK (step IN ('keep an eye', 'service advised')),
+    service_utc TEXT,
     raised_utc TEXT NOT NULL,
     quiet_until_utc TEXT,
     cleared_utc TEXT,
-    cleared_by TEXT CHECK (cleared_by IN ('service', 'evidence', 'register')),
+    cleared_by TEXT CHECK (cleared_by IN ('service', 'evidence')),
     version INTEGER NOT NULL DEFAULT 1
 );
 CREATE TABLE cue_step (
