@@ -91,6 +91,18 @@ def when_and_distance(moment: datetime, now: datetime, zone: ZoneInfo) -> str:
     return say("{when}, {length} ago", when=said, length=length(-hours))
 
 
+def month(number: int) -> str:
+    """The short name of a month, 1 to 12."""
+    return say(_MONTHS[number - 1])
+
+
+def chance(share: float) -> str:
+    """A chance in hundredths, no surer than the tails are known."""
+    if share > 0.99:  # noqa: PLR2004 -- the tail is known no better
+        return say("over 99 %")
+    return say("under 1 %") if share < 0.01 else say("{n} %", n=round(100 * share))  # noqa: PLR2004 -- as above
+
+
 def full_date(now: datetime, zone: ZoneInfo) -> str:
     """The owner's day and time, for the head of a page."""
     local = now.astimezone(zone)

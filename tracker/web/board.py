@@ -105,7 +105,7 @@ def row(each: Figures, now: datetime, zone: ZoneInfo, *, wanting: bool = False) 
         beyond=say("wind by {when} ›", when=said) if far else "",
         state=state_said(each),
         by=said,
-        tomorrow=chance_said(chance(trace, (tomorrow(now, zone) - now) / HOUR))
+        tomorrow=phrases.chance(chance(trace, (tomorrow(now, zone) - now) / HOUR))
         if trace and not each.standing.look
         else "",
     )
@@ -147,10 +147,3 @@ def tomorrow(now: datetime, zone: ZoneInfo) -> datetime:
     """Tomorrow morning on the owner's clock."""
     local = now.astimezone(zone)
     return datetime.combine(local.date() + timedelta(days=1), MORNING, zone).astimezone(now.tzinfo)
-
-
-def chance_said(share: float) -> str:
-    """A chance in hundredths, no surer than the tails are known."""
-    if share > 0.99:  # noqa: PLR2004 -- the tail is known no better
-        return say("over 99 %")
-    return say("under 1 %") if share < 0.01 else say("{n} %", n=round(100 * share))  # noqa: PLR2004 -- as above

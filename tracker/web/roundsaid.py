@@ -10,7 +10,6 @@ from tracker.core.logwalk import State
 from tracker.figures import Figures
 from tracker.reminders.shown import Shown
 from tracker.web import telling
-from tracker.web.board import chance_said
 from tracker.web.roundview import Parts, likely_going, to_look_at
 from tracker.words import say
 
@@ -137,7 +136,7 @@ def _why(each: Figures, now: datetime, zone: ZoneInfo) -> list[str]:
     if each.standing.look and each.history.last.since is not None:
         said.append(telling.why_unmeasured(each))
     if each.standing.word == "may have stopped":
-        said.append(say("still going with a chance of {chance}", chance=chance_said(each.standing.chance_going)))
+        said.append(say("still going with a chance of {chance}", chance=phrases.chance(each.standing.chance_going)))
     elif each.standing.left_h is not None and each.standing.word != "stopped":
         left = say("{span} left", span=phrases.span(each.standing.left_h.low, each.standing.left_h.high))
         said.append(say("little known yet, {left}", left=left) if _little_known(each) else left)
