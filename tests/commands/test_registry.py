@@ -28,7 +28,7 @@ BEFORE: Sequence[Given] = (
 SAMPLES: dict[str, dict[str, Any]] = {
     "RegisterWatch": {
         "nickname": "Clärchen", "wound_by": "crown and rotor", "crown_turns_to_full": "31,5", "stated_reserve_h": "192",
-        "reserve_class": "eight days", "indicator": "hours", "dial_hours": "24", "date_window": "yes",
+        "reserve_class": "eight days", "least_reserve_h": "170,5", "indicator": "hours", "dial_hours": "24", "date_window": "yes",
         "setting_details": "no date change 21–3", "habit": "on weekdays", "habit_weekdays": "Mon Sat", "stake": "calendar",
         "place": "safe", "reach": "only at", "belongs_to": "aunt", "job_number": "17", "calibre": "own",
         "vibrations_per_hour": 18000, "other_springs": "alarm", "screw_down_crown": "true", "note": "a\nb", "value": "1 kg",
@@ -48,6 +48,7 @@ SAMPLES: dict[str, dict[str, Any]] = {
     "ChangeSettings": {
         "zone": "America/St_Johns", "stops_a_year_time_only": 1, "stops_a_year_date": "0,5", "stops_a_year_calendar": 2,
         "notice_h": 12, "remind_address": "https://127.0.0.1/hook",
+        "fall_percent": "12,5", "service_interval_years": 5,
     },
     "Undo": {},
 }  # fmt: skip

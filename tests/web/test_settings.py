@@ -26,8 +26,7 @@ def browser(store: Store) -> FlaskClient:
 
 def save(store: Store, browser: FlaskClient, **fields: str) -> TestResponse:
     held = preferences(store)
-    opened = {name: str(value) for name, value in preferring.fresh(held.values).items()}
-    return browser.post("/settings", data={"uid": UID, "version": str(held.version), **opened, **fields})
+    return browser.post("/settings", data={"uid": UID, "version": str(held.version), **_opened(store), **fields})
 
 
 def values(store: Store) -> Settings:
@@ -35,10 +34,11 @@ def values(store: Store) -> Settings:
 
 
 def test_each_preference_can_be_changed(store: Store, browser: FlaskClient) -> None:
-    answer = save(store, browser, zone="Asia/Kolkata", notice_h="4,5", stops_a_year_date="6")
+    answer = save(store, browser, zone="Asia/Kolkata", notice_h="4,5", stops_a_year_date="6", fall_percent="12")
     assert answer.status_code == 303
     now = values(store)
     assert (now.zone, now.notice_h, now.stops_a_year_date) == ("Asia/Kolkata", 4.5, 6)
+    assert (now.fall_percent, now.service_interval_years) == (12, None)
 
 
 def test_wrong_values_come_back_together_and_save_nothing(store: Store, browser: FlaskClient) -> None:
@@ -70,7 +70,7 @@ def test_a_tick_removes_the_address(store: Store, browser: FlaskClient) -> None:
 
 
 def _opened(store: Store) -> dict[str, str]:
-    return {name: str(value) for name, value in preferring.fresh(values(store)).items()}
+    return {name: "" if value is None else str(value) for name, value in preferring.fresh(values(store)).items()}
 
 
 def test_stale_settings_are_a_conflict_with_the_fields_kept(store: Store, browser: FlaskClient) -> None:

@@ -17,6 +17,7 @@ OPTION_OF_FIELD = {
     "host": "--host",
     "indicator_reading": "--reading",
     "job_number": "--job-number",
+    "least_reserve_h": "--least-reserve",
     "nickname": "NICKNAME",
     "note": "--note",
     "other_springs": "--other-springs",

@@ -115,6 +115,13 @@ def _add(parser: ArgumentParser) -> None:
     state.add_argument("--stopped", dest="seen", action="store_const", const="stopped", help=say("it stands now"))
     _text(parser, "--reserve", "stated_reserve_h", "HOURS", say("the reserve its maker states"))
     _choice(parser, "--reserve-class", "reserve_class", ReserveClass, say("or what kind of reserve it has"))
+    _text(
+        parser,
+        "--least-reserve",
+        "least_reserve_h",
+        "HOURS",
+        say("the going time under which you would have it seen to"),
+    )
     _choice(parser, "--wound-by", "wound_by", WoundBy, say("how it is wound"))
     _text(parser, "--turns-to-full", "crown_turns_to_full", "N", say("turns of the crown from empty to full"))
     _choice(parser, "--habit", "habit", Habit, say("how you mean to keep it"))

@@ -43,6 +43,7 @@ class WatchFields(BaseModel):
     crown_turns_to_full: Positive = None
     stated_reserve_h: ReserveHours = None
     reserve_class: Annotated[ReserveClass | None, BeforeValidator(blank_as_none)] = None
+    least_reserve_h: ReserveHours = None
     indicator: Indicator = "none"
     dial_hours: Annotated[DialHours, BeforeValidator(_dial)] = 12
     date_window: bool = False

@@ -7,13 +7,18 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 from pydantic_core import PydanticCustomError
 
 from tracker.commands.base import Command, Who
-from tracker.commands.fields import Zone, comma_as_point
+from tracker.commands.fields import Zone, blank_as_none, comma_as_point
 from tracker.errors import Conflict
 from tracker.store.settings import read_settings
 from tracker.store.writer import Writer
 from tracker.words import say
 
 StopsAYear = Annotated[float, BeforeValidator(comma_as_point), Field(gt=0, le=1000, allow_inf_nan=False)]
+IntervalYears = Annotated[
+    Annotated[float, Field(ge=1, le=50, allow_inf_nan=False)] | None,
+    BeforeValidator(comma_as_point),
+    BeforeValidator(blank_as_none),
+]
 ACCEPTED_SCHEMES = ("http://", "https://", "mailto://", "mailtos://")
 
 
@@ -38,6 +43,8 @@ class Settings(BaseModel):
     stops_a_year_calendar: StopsAYear = 0.05
     notice_h: Annotated[float, BeforeValidator(comma_as_point), Field(ge=0, le=72, allow_inf_nan=False)] = 3.0
     remind_address: Annotated[str, BeforeValidator(_address)] = ""
+    fall_percent: Annotated[float, BeforeValidator(comma_as_point), Field(ge=5, le=40, allow_inf_nan=False)] = 10.0
+    service_interval_years: IntervalYears = None
 
 
 SETTING_NAMES = tuple(Settings.model_fields)

@@ -26,7 +26,8 @@ CLASS_RESERVE_H: dict[ReserveClass, float] = {
 class Watch:
     """One watch or clock of the register.
 
-    Hours are hours; `value` and `serial` are for the owner's eyes only and left out of exports unless asked.
+    Hours are hours; `least_reserve_h` is the going time under which its owner would have it seen to. `value` and
+    `serial` are for the owner's eyes only and left out of exports unless asked.
     `version` counts the edits of this row; an edit names the version it saw.
     """
 
@@ -36,6 +37,7 @@ class Watch:
     crown_turns_to_full: float | None = None
     stated_reserve_h: float | None = None
     reserve_class: ReserveClass | None = None
+    least_reserve_h: float | None = None
     indicator: Indicator = "none"
     dial_hours: DialHours = 12
     date_window: bool = False

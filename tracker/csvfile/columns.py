@@ -51,6 +51,7 @@ _WATCHES: dict[str, tuple[str, str]] = {
     "crown_turns_to_full": ("turns of the crown from empty to full", _NUMBER),
     "stated_reserve_h": ("the reserve its maker states", _HOURS),
     "reserve_class": ("the kind of reserve, where no figure is known", ""),
+    "least_reserve_h": ("the going time under which you would have it seen to", _HOURS),
     "indicator": ("what its reserve indicator shows", ""),
     "dial_hours": ("hours for one turn of the hour hand", ""),
     "date_window": ("whether it shows the date", ""),

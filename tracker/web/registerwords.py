@@ -1,5 +1,6 @@
 """What the register says of a watch, in words, and what to beware of when handling it."""
 
+from tracker import phrases
 from tracker.core.watch import Watch
 from tracker.words import say
 
@@ -39,6 +40,7 @@ def register(watch: Watch) -> list[tuple[str, str]]:
         (say("Job number"), watch.job_number),
         (say("Calibre"), watch.calibre),
         (say("Vibrations an hour"), str(watch.vibrations_per_hour or "")),
+        (say("Least reserve"), phrases.in_hours(watch.least_reserve_h, 1.0) if watch.least_reserve_h else ""),
         (say("Notes"), watch.note),
     ]
     return [(label, value) for label, value in said if value]
