@@ -14,7 +14,7 @@ NEVER = math.inf
 
 def paths(*courses: tuple[float, float, float, float]) -> Paths:
     """Courses of level at the service, slope, age of the change, drop."""
-    return Paths(*(np.array(column) for column in zip(*courses, strict=True)))
+    return Paths(*(np.array(column) for column in zip(*courses, strict=True)), *np.zeros((2, len(courses))))
 
 
 @pytest.mark.parametrize(

@@ -1,6 +1,7 @@
 """Courses the reserve may have taken and may take: paths drawn evenly from the posterior, and what they tell."""
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, fields
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,19 +25,29 @@ PAST_POINTS, FAN_POINTS, FAN_YEARS = 24, 12, 5.0
 """Ages shown from the service to now, from now on, and how far on."""
 _DROPS = np.linspace(belief.DROP_LOW, belief.DROP_HIGH, 101)
 _RANGE = belief.DROP_HIGH - belief.DROP_LOW
-_GOLDEN = 1.1347241384015194
-"""Root of x^6 = x + 1: powers of its inverse fill five dimensions evenly (Roberts' sequence, from memory)."""
+_GOLDEN = 1.1127756842787055
+"""Root of x^7 = x + 1: powers of its inverse fill six dimensions evenly (Roberts' sequence, from memory)."""
 _QUANTILES = (0.05, 0.5, 0.95)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Paths:
-    """Equally likely courses of log(T / scale): level at the service, slope per year, age (inf: none) and size of a drop."""
+    """Courses of log(T / scale): level at the service, slope per year, age (inf: none) and size of a drop.
+
+    `log_sigma` is the log of the standard deviation of clean runs about the course, `log_weight` the log of what the
+    course counts for.
+    """
 
     level: FloatArray
     slope: FloatArray
     change_years: FloatArray
     drop: FloatArray
+    log_sigma: FloatArray
+    log_weight: FloatArray
+
+    def level_at(self, age_years: FloatArray | float) -> FloatArray:
+        """Level at an age, or at each of several: (age, course) if `age_years` is a column."""
+        return self.level + age_years * self.slope + np.where(age_years > self.change_years, self.drop, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,54 +60,73 @@ class Track:
     high: tuple[float, ...]
 
 
-def drawn(posterior: Posterior, prior: Prior, now_years: float, count: int = PATHS) -> Paths:
-    """Draw courses in proportion to their mass, by a fixed rule: the same posterior gives the same paths."""
+def drawn(posterior: Posterior, prior: Prior, now_years: float, count: int = PATHS, *, heat: float = 1.0) -> Paths:
+    """Draw courses by a fixed rule: the same posterior gives the same paths.
+
+    At heat 1 they are drawn in proportion to their mass and count alike; below, by that power of it, so that more of
+    them lie where the posterior is thin, and count for less.
+    """
     part, between = posterior.steady, posterior.changed
     masses = [part.kept, part.early, part.late] + ([] if between is None else [between.mass])
-    shares = np.cumsum([mass.sum() for mass in masses])
+    shares = np.cumsum([mass.sum() ** heat for mass in masses])
     numbers = np.diff(np.rint(count * shares / shares[-1]).astype(int), prepend=0)
-    kept, early, late = (_on_plane(part.plane, mass, n) for mass, n in zip(masses[:3], numbers[:3], strict=True))
+    kept, early, late = (_on_plane(part.plane, mass, n, heat) for mass, n in zip(masses[:3], numbers[:3], strict=True))
     first, last = part.first_age, part.last_age
-    size = _even(numbers[2])[:, 2]
+    even = _even(numbers[2])
     found = [
-        Paths(*kept, np.full(numbers[0], np.inf), np.zeros(numbers[0])),
-        _raised(*early, first, prior),
-        Paths(*late, last + (now_years - last) * _even(numbers[2])[:, 3], belief.DROP_LOW + size * _RANGE),
+        Paths(*kept[:2], np.full(numbers[0], np.inf), np.zeros(numbers[0]), *kept[2:]),
+        _raised(*early, first_age=first, prior=prior),
+        Paths(*late[:2], last + (now_years - last) * even[:, 3], belief.DROP_LOW + even[:, 2] * _RANGE, *late[2:]),
     ]
     if between is not None:
-        found.append(_between(between, numbers[3]))
-    names = ("level", "slope", "change_years", "drop")
-    return Paths(*(np.concatenate([getattr(each, name) for each in found]) for name in names))
+        found.append(_between(between, numbers[3], heat))
+    return Paths(*(np.concatenate([getattr(each, field.name) for each in found]) for field in fields(Paths)))
 
 
 def _even(count: int) -> FloatArray:
-    """Points that fill the unit cube of five dimensions evenly: (point, dimension)."""
-    filled: FloatArray = (0.5 + np.arange(count)[:, None] * _GOLDEN ** -np.arange(1.0, 6.0)) % 1.0
+    """Points that fill the unit cube of six dimensions evenly: (point, dimension)."""
+    filled: FloatArray = (0.5 + np.arange(count)[:, None] * _GOLDEN ** -np.arange(1.0, 7.0)) % 1.0
     return filled
 
 
-def _cells(mass: FloatArray, count: int) -> tuple[NDArray[np.intp], ...]:
-    """Index of `count` cells along each axis, drawn in proportion to their mass at even steps of its running sum."""
-    rising = np.cumsum(mass)
-    at = np.searchsorted(rising, rising[-1] * (np.arange(count) + 0.5) / count)
-    return np.unravel_index(np.minimum(at, mass.size - 1), mass.shape)
+def _cells(mass: FloatArray, count: int, heat: float) -> tuple[tuple[NDArray[np.intp], ...], FloatArray]:
+    """Index of `count` cells along each axis, drawn by a power of their mass at even steps of its running sum.
+
+    With them the log of what each counts for.
+    """
+    rising = np.cumsum(mass**heat)
+    at = np.minimum(np.searchsorted(rising, rising[-1] * (np.arange(count) + 0.5) / count), mass.size - 1)
+    log_weight = (1.0 - heat) * np.log(mass.ravel()[at]) + math.log(rising[-1] / count) if count else np.zeros(0)
+    return np.unravel_index(at, mass.shape), log_weight
 
 
-def _on_plane(plane: Plane, mass: FloatArray, count: int) -> tuple[FloatArray, FloatArray]:
-    """Level at the service and slope of cells drawn from masses over (scatter, slope, level)."""
+def _on_plane(
+    plane: Plane, mass: FloatArray, count: int, heat: float
+) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
+    """Level at the service, slope, log scatter and log weight of cells drawn from masses over (scatter, slope, level)."""
+    scatter, mass = spread.finer(plane.log_sigma, mass)
     axis, fine = spread.finer(plane.slope, mass.swapaxes(0, 1))
-    slopes, _, levels = _cells(fine, count)
+    (slopes, scatters, levels), log_weight = _cells(fine, count, heat)
     within = _even(count) - 0.5
     slope = axis[slopes] + step(axis) * within[:, 0]
-    return plane.level[levels] + step(plane.level) * within[:, 1] - slope * plane.at_age, slope
+    level = plane.level[levels] + step(plane.level) * within[:, 1] - slope * plane.at_age
+    return level, slope, scatter[scatters] + step(scatter) * within[:, 5], log_weight
 
 
-def _raised(after: FloatArray, slope: FloatArray, first_age: float, prior: Prior) -> Paths:
+def _raised(
+    after: FloatArray,
+    slope: FloatArray,
+    log_sigma: FloatArray,
+    log_weight: FloatArray,
+    *,
+    first_age: float,
+    prior: Prior,
+) -> Paths:
     """Courses that dropped before the first run: their runs tell the level after, the prior the one before."""
     density = np.exp(belief.log_normal_density(after[:, None] - _DROPS, belief.CENTRE, prior.spread))
     even = _even(after.size)
     drop = _DROPS[_picked(density.T, even[:, 2])]
-    return Paths(after - drop, slope, first_age * even[:, 3], drop)
+    return Paths(after - drop, slope, first_age * even[:, 3], drop, log_sigma, log_weight)
 
 
 def _picked(weight: FloatArray, share: FloatArray) -> NDArray[np.intp]:
@@ -106,8 +136,8 @@ def _picked(weight: FloatArray, share: FloatArray) -> NDArray[np.intp]:
     return np.minimum(row, len(weight) - 1)
 
 
-def _between(part: Changed, count: int) -> Paths:
-    scatters, slopes, befores, afters = _cells(part.mass, count)
+def _between(part: Changed, count: int, heat: float) -> Paths:
+    (scatters, slopes, befores, afters), log_weight = _cells(part.mass, count, heat)
     even = _even(count)
     gap = _picked(part.past[:, scatters, slopes, befores] * part.since[:, scatters, slopes, afters], even[:, 4])
     before, after = part.before, part.after
@@ -116,7 +146,8 @@ def _between(part: Changed, count: int) -> Paths:
     low = after.level[afters] + step(after.level) * (even[:, 2] - 0.5) - slope * after.at_age
     start = part.gaps.after_age[gap]
     changed = start + (part.gaps.until_age[gap] - start) * even[:, 3]
-    return Paths(high, slope, changed, np.clip(low - high, belief.DROP_LOW, belief.DROP_HIGH))
+    scatter = before.log_sigma[scatters] + step(before.log_sigma) * (even[:, 5] - 0.5)
+    return Paths(high, slope, changed, np.clip(low - high, belief.DROP_LOW, belief.DROP_HIGH), scatter, log_weight)
 
 
 def ages_to_show(now_years: float) -> FloatArray:
@@ -127,9 +158,7 @@ def ages_to_show(now_years: float) -> FloatArray:
 
 def track(paths: Paths, scale_h: float, ages: FloatArray) -> Track:
     """The median run at these ages; a sudden drop after now is not foretold."""
-    level = paths.level + ages[:, None] * paths.slope
-    level += np.where(ages[:, None] > paths.change_years, paths.drop, 0.0)
-    low, mid, high = scale_h * np.exp(np.quantile(level, _QUANTILES, axis=1))
+    low, mid, high = scale_h * np.exp(np.quantile(paths.level_at(ages[:, None]), _QUANTILES, axis=1))
     return Track(tuple(ages.tolist()), tuple(low.tolist()), tuple(mid.tolist()), tuple(high.tolist()))
 
 

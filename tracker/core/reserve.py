@@ -10,9 +10,10 @@ from tracker.core import spread
 from tracker.core.change import changed
 from tracker.core.curve import Curve, curve_from
 from tracker.core.evidence import EvidenceKind
-from tracker.core.likelihood import Run, rows_of
-from tracker.core.paths import Track, ages_to_show, drawn, passing, track
+from tracker.core.likelihood import Rows, Run, rows_of
+from tracker.core.paths import Paths, Track, ages_to_show, drawn, passing, track
 from tracker.core.posterior import (
+    Posterior,
     change_years,
     fall_probability,
     gained_bits,
@@ -29,7 +30,7 @@ from tracker.core.steady import steady
 
 __all__ = ["Band", "Curve", "Estimate", "Prior", "Run", "Track", "estimate", "prior_for"]
 
-MODEL_VERSION = 3
+MODEL_VERSION = 4
 """Raised whenever the same runs would give other figures: cached estimates of another version are void."""
 
 
@@ -79,6 +80,10 @@ class Estimate:
         return cls(**{**stored, **bands, **parts})
 
 
+SPREAD_OUT = 0.5
+"""Heat at which courses are drawn that are to be weighed anew: a normal spread becomes √2 times as wide."""
+_ANY_FALL = -1.0
+"""Where nobody asks for falls."""
 _BANDS = ("reserve_h", "baseline_h", "per_year", "scatter", "change_years", "threshold_years")
 
 
@@ -94,11 +99,8 @@ def _estimate(
     runs: Sequence[Run], prior: Prior, now_years: float, threshold: float, *, sudden: bool = True, merge: bool = True
 ) -> Estimate:
     """As `estimate`; without the thought of sudden changes or without merging rows for comparison only."""
-    rows = rows_of(runs, prior.scale_h, merge=merge)
     fall = math.log1p(-threshold)
-    one_side = steady(rows, prior, now_years, sudden=sudden)
-    between = changed(rows, prior, now_years, fall, one_side) if sudden else None
-    posterior = weigh(one_side, between)
+    posterior = _posterior(rows_of(runs, prior.scale_h, merge=merge), prior, now_years, fall, sudden=sudden)
     grid, scattered = level_now(posterior, now_years)
     level = whatever_scatter(scattered)
     paths = drawn(posterior, prior, now_years)
@@ -121,6 +123,23 @@ def _estimate(
         threshold_chance=threshold_chance,
         history=track(paths, prior.scale_h, ages_to_show(now_years)),
     )
+
+
+def _posterior(rows: Rows, prior: Prior, now_years: float, fall: float, *, sudden: bool = True) -> Posterior:
+    one_side = steady(rows, prior, now_years, sudden=sudden)
+    return weigh(one_side, changed(rows, prior, now_years, fall, one_side) if sudden else None)
+
+
+def reserve_now(runs: Sequence[Run], prior: Prior, *, now_years: float) -> Band:
+    """The `reserve_h` of `estimate` alone."""
+    grid, scattered = level_now(_posterior(rows_of(runs, prior.scale_h), prior, now_years, _ANY_FALL), now_years)
+    return _in_hours(spread.band(grid, whatever_scatter(scattered)), prior)
+
+
+def courses(runs: Sequence[Run], prior: Prior, *, now_years: float, count: int) -> Paths:
+    """Courses the reserve may have taken, more of them where it hardly has, each with its weight: to be weighed anew."""
+    posterior = _posterior(rows_of(runs, prior.scale_h), prior, now_years, _ANY_FALL)
+    return drawn(posterior, prior, now_years, count, heat=SPREAD_OUT)
 
 
 def _in_hours(log_ratio: Band, prior: Prior) -> Band:

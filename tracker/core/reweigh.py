@@ -1,0 +1,55 @@
+"""Courses weighed anew: how likely runs are under each of them, and what they say of the reserve if not all count alike."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from tracker.core import normal
+from tracker.core.likelihood import ODD_SHARE, Batch, Run, rows_of
+from tracker.core.normal import FloatArray
+from tracker.core.paths import Paths
+from tracker.core.spread import Band
+
+_FLOOR = 1e-300
+_POINTS = np.array([0.05, 0.5, 0.95])
+
+
+def log_likelihood(paths: Paths, runs: Sequence[Run], scale_h: float) -> FloatArray:
+    """Log-likelihood of these runs together under each course, as of tracker.core.likelihood."""
+    total = np.zeros(paths.level.size)
+    for batch in rows_of(runs, scale_h).batches:
+        for row in range(batch.age.size):
+            total += batch.weight[row] * _log_term(paths, batch, row)
+    return total
+
+
+def _log_term(paths: Paths, batch: Batch, row: int) -> FloatArray:
+    sigma = np.exp(paths.log_sigma)
+    z = (batch.edge[row][:, None] - paths.level_at(float(batch.age[row]))) / sigma
+    clean = normal.pdf(z[0]) / sigma if batch.dense else batch.sure[row] + batch.sign[row] @ normal.cdf(z)
+    mixed = (1.0 - ODD_SHARE) * np.maximum(clean, 0.0) + ODD_SHARE * float(batch.odd[row])
+    logs: FloatArray = np.log(np.maximum(mixed, _FLOOR))
+    return logs
+
+
+def weights(log_weight: FloatArray) -> FloatArray:
+    """Weights that sum to one."""
+    weight: FloatArray = np.exp(log_weight - log_weight.max())
+    weight /= weight.sum()
+    return weight
+
+
+def least_in_tail(values: FloatArray, weight: FloatArray) -> float:
+    """How many courses of equal weight would say as much of the thinner tail, beyond the 5 or the 95 % point."""
+    ordered = weight[np.argsort(values)]
+    rising = np.cumsum(ordered)
+    tails = ordered[rising < _POINTS[0]], ordered[rising > _POINTS[2]]
+    return min(float(tail.sum() ** 2 / np.square(tail).sum()) if tail.any() else 0.0 for tail in tails)
+
+
+def band(values: FloatArray, weight: FloatArray) -> Band:
+    """The 5, 50 and 95 % points of weighted values."""
+    order = np.argsort(values)
+    rising = np.cumsum(weight[order])
+    low, mid, high = np.interp(_POINTS, rising - 0.5 * weight[order], values[order])
+    return Band(float(low), float(mid), float(high))
