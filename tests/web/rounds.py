@@ -13,6 +13,7 @@ from tracker.commands.door import submit
 from tracker.commands.log import LogWind
 from tracker.commands.register import RegisterWatch
 from tracker.core.curve import Curve
+from tracker.core.fallen import Fallen
 from tracker.core.reserve import Band, Estimate, prior_for
 from tracker.core.rundown import History, run_downs
 from tracker.core.segment import present_segment
@@ -53,6 +54,7 @@ def known(median_h: float = 40.0) -> Estimate:
         gained_bits=0.0,
         next_run=curve(median_h),
         prior=prior_for(median_h),
+        fallen=Fallen(lost=Band(-0.1, 0.0, 0.1), twice_probability=0.0),
     )
 
 

@@ -162,13 +162,17 @@ def track(paths: Paths, scale_h: float, ages: FloatArray) -> Track:
     return Track(tuple(ages.tolist()), tuple(low.tolist()), tuple(mid.tolist()), tuple(high.tolist()))
 
 
-def passing(paths: Paths, fall: float, now_years: float) -> tuple[float, Band | None]:
-    """Chance that log reserve falls by `fall` (negative) within FORECAST_YEARS from now, and the age at which it does."""
+def passing(paths: Paths, fall: FloatArray | float, now_years: float) -> tuple[float, Band | None]:
+    """Chance that log reserve falls by `fall` within FORECAST_YEARS from now, and the age at which it does.
+
+    `fall` is negative, for all courses or for each; a course that needs to fall no more has done so at the service.
+    """
     gradual = _years_to(fall, paths.slope)
     later = np.maximum(paths.change_years, _years_to(fall - paths.drop, paths.slope))
     at_once = paths.slope * np.minimum(paths.change_years, 1e6) + paths.drop <= fall
     passed = np.where(at_once, paths.change_years, later)
     passed = np.where(gradual < paths.change_years, gradual, passed)
+    passed = np.where(np.asarray(fall) < 0.0, passed, 0.0)
     soon = passed[passed <= now_years + FORECAST_YEARS]
     chance = soon.size / passed.size
     if chance < LEAST_PASSING:

@@ -10,6 +10,7 @@ from tracker.core import spread
 from tracker.core.change import changed
 from tracker.core.curve import Curve, curve_from
 from tracker.core.evidence import EvidenceKind
+from tracker.core.fallen import Fallen, fallen, fallen_from
 from tracker.core.likelihood import Rows, Run, rows_of
 from tracker.core.paths import Paths, Track, ages_to_show, drawn, passing, track
 from tracker.core.posterior import (
@@ -30,7 +31,7 @@ from tracker.core.steady import steady
 
 __all__ = ["Band", "Curve", "Estimate", "Prior", "Run", "Track", "estimate", "prior_for"]
 
-MODEL_VERSION = 4
+MODEL_VERSION = 5
 """Raised whenever the same runs would give other figures: cached estimates of another version are void."""
 
 
@@ -48,6 +49,7 @@ class Estimate:
     one, None where that is hardly believed. `threshold_years` is the age at which the reserve had or will have fallen
     by the threshold, among the courses in which it has within FORECAST_YEARS from now (`threshold_chance`), None where
     next to none has; a sudden drop still to come is not foretold. `history` is the median run from the service on.
+    `fallen` says how much is lost by now (tracker.core.fallen).
     """
 
     reserve_h: Band
@@ -60,6 +62,7 @@ class Estimate:
     gained_bits: float
     next_run: Curve
     prior: Prior
+    fallen: Fallen
     scatter: Band | None = None
     change_years: Band | None = None
     threshold_years: Band | None = None
@@ -76,7 +79,12 @@ class Estimate:
         bands = {name: None if stored[name] is None else Band(**stored[name]) for name in _BANDS}
         curve = {**stored["next_run"], "still_going": tuple(stored["next_run"]["still_going"])}
         history = stored["history"] and Track(**{name: tuple(points) for name, points in stored["history"].items()})
-        parts = {"next_run": Curve(**curve), "history": history, "prior": Prior(**stored["prior"])}
+        parts = {
+            "next_run": Curve(**curve),
+            "history": history,
+            "prior": Prior(**stored["prior"]),
+            "fallen": fallen_from(stored["fallen"]),
+        }
         return cls(**{**stored, **bands, **parts})
 
 
@@ -87,16 +95,26 @@ _ANY_FALL = -1.0
 _BANDS = ("reserve_h", "baseline_h", "per_year", "scatter", "change_years", "threshold_years")
 
 
-def estimate(runs: Sequence[Run], prior: Prior, *, now_years: float, threshold: float = 0.10) -> Estimate:
+def estimate(
+    runs: Sequence[Run], prior: Prior, *, now_years: float, threshold: float = 0.10, least_h: float | None = None
+) -> Estimate:
     """Work out the posterior of the model in tracker.core.prior, at `now_years` since the last service.
 
-    `threshold` is the share of the reserve whose loss counts as a fall. No run may be older than `now_years`.
+    `threshold` is the share of the reserve whose loss counts as a fall, `least_h` the owner's least reserve if there is
+    one. No run may be older than `now_years`.
     """
-    return _estimate(runs, prior, now_years, threshold)
+    return _estimate(runs, prior, now_years, threshold, least_h=least_h)
 
 
 def _estimate(
-    runs: Sequence[Run], prior: Prior, now_years: float, threshold: float, *, sudden: bool = True, merge: bool = True
+    runs: Sequence[Run],
+    prior: Prior,
+    now_years: float,
+    threshold: float,
+    *,
+    least_h: float | None = None,
+    sudden: bool = True,
+    merge: bool = True,
 ) -> Estimate:
     """As `estimate`; without the thought of sudden changes or without merging rows for comparison only."""
     fall = math.log1p(-threshold)
@@ -122,6 +140,7 @@ def _estimate(
         threshold_years=threshold_years,
         threshold_chance=threshold_chance,
         history=track(paths, prior.scale_h, ages_to_show(now_years)),
+        fallen=fallen(paths, now_years, threshold, least_h and least_h / prior.scale_h),
     )
 
 
