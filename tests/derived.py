@@ -23,5 +23,5 @@ def check_cache(path: Path, now: datetime) -> int:
         found = figures.work_out(db, [*register.watches(db), *register.watches(db, archived=True)], now)
     for each in found:
         assert not each.fresh, f"a change left {each.watch.nickname} behind"
-        assert each.estimate == _worked_out_anew(each.watch, each.segment), each.watch.nickname
+        assert each.estimate == _worked_out_anew(each.watch, each.segment, each.key.threshold), each.watch.nickname
     return len(found)

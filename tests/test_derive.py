@@ -90,6 +90,18 @@ def test_a_stricter_owner_gets_an_earlier_wind_by(store: Store, who: Who) -> Non
     assert strict < loose
 
 
+def test_another_threshold_is_asked_of_every_estimate(store: Store, who: Who) -> None:
+    watches = [_kept(), _kept("Bar buoy")]
+    submit(store, [*watches, *(_wind(watch, who.now - timedelta(days=900)) for watch in watches)], who)
+    submit(store, [_wind(watch, who.now) for watch in watches], who)
+    before = figures.collect(store, who.now)
+    submit(store, [ChangeSettings(fall_percent=25)], who)
+    after = figures.collect(store, who.now)
+    assert [each.key.threshold for each in before + after] == [0.1, 0.1, 0.25, 0.25]
+    assert after[0].estimate.fall_probability < before[0].estimate.fall_probability
+    assert check_cache(store.path, who.now) == 2
+
+
 def test_a_change_that_failed_leaves_no_history_behind(store: Store, who: Who) -> None:
     watch = _kept()
     submit(store, [watch, _wind(watch, who.now - timedelta(hours=30))], who)

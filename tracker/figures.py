@@ -83,7 +83,7 @@ def work_out(
     counters may come again with another log if it is rolled back.
     """
     settings = preferences_of(db).values
-    midnight = _midnight(now, settings.zone)
+    midnight, threshold = _midnight(now, settings.zone), settings.fall_percent / 100
     # Counters come first: a log that grows meanwhile is then kept under a count that no longer holds.
     counters, cache = register.log_counters(db), estimates.read_estimates(db)
     histories = _histories(db, watches, counters, {} if read_before is None else read_before)
@@ -91,10 +91,10 @@ def work_out(
     for watch in watches:
         history, held_run = histories[watch.uid]
         segment = present_segment(history, midnight, held_run.run_uid if held_run else None)
-        key = Key(counters[watch.uid], str(MODEL_VERSION), segment.asked_at.date().isoformat())
+        key = Key(counters[watch.uid], str(MODEL_VERSION), segment.asked_at.date().isoformat(), threshold)
         held = cache.get(watch.uid)
         fresh = held is None or held[0] != key
-        found = work_out_estimate(watch, segment) if held is None or fresh else Estimate.from_dict(held[1])
+        found = work_out_estimate(watch, segment, threshold) if held is None or fresh else Estimate.from_dict(held[1])
         figures.append(_figures(watch, history, held_run, segment, found, settings, key, fresh=fresh, now=now))
     return figures
 
@@ -155,9 +155,10 @@ def _figures(  # noqa: PLR0917 -- the parts of one value, each named
     )
 
 
-def work_out_estimate(watch: Watch, segment: Segment) -> Estimate:
-    """Estimate the reserve of a watch from the runs that speak for it today."""
-    return estimate(segment.runs, _prior(watch), now_years=segment.now_years)
+def work_out_estimate(watch: Watch, segment: Segment, threshold: float) -> Estimate:
+    """Estimate the reserve of a watch, and its falls by this share, from the runs that speak for it today."""
+    prior, least_h = _prior(watch), watch.least_reserve_h
+    return estimate(segment.runs, prior, now_years=segment.now_years, threshold=threshold, least_h=least_h)
 
 
 def stops_a_year(settings: Settings, stake: Stake) -> float:
