@@ -91,6 +91,11 @@ def when_and_distance(moment: datetime, now: datetime, zone: ZoneInfo) -> str:
     return say("{when}, {length} ago", when=said, length=length(-hours))
 
 
+def weekday(moment: datetime, zone: ZoneInfo) -> str:
+    """The short name of its day of the week."""
+    return say(_DAYS[moment.astimezone(zone).weekday()])
+
+
 def month(number: int) -> str:
     """The short name of a month, 1 to 12."""
     return say(_MONTHS[number - 1])
