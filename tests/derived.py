@@ -1,27 +1,43 @@
 """Whether what is stored of derived figures is what the log gives."""
 
+from collections.abc import Sequence
 from contextlib import closing
-from datetime import datetime
+from datetime import date, datetime
 from functools import lru_cache
 from pathlib import Path
 
-from tracker import figures
-from tracker.store import register
+from tracker import derive, figures
+from tracker.collection import preferences_of
+from tracker.core.rundown import run_downs
+from tracker.core.timeline import Entry
+from tracker.core.watch import Watch
+from tracker.known import Answer
+from tracker.store import estimates, log, register
 from tracker.store.store import Store
 
+
 # A loop of faults asks for the same few logs over and over.
-_worked_out_anew = lru_cache(maxsize=64)(figures.work_out_estimate)
+@lru_cache(maxsize=64)
+def _worked_out_anew(watch: Watch, entries: Sequence[Entry], today: date, threshold: float) -> Answer:
+    return figures.answer_of(watch, run_downs(watch, entries), today, threshold)
 
 
-def check_cache(path: Path, now: datetime) -> int:
+def check_cache(path: Path, now: datetime, *, to_come: bool = False) -> int:
     """Every watch has a cached estimate that holds and equals the one worked out anew; returns how many were compared.
 
-    Reads only.
+    With `to_come`, some may still wait to be worked out: what holds is right, and nothing is held to hold that does
+    not. Reads only.
     """
     with closing(Store(path)) as store:
         db = store.reading()
-        found = figures.work_out(db, [*register.watches(db), *register.watches(db, archived=True)], now)
-    for each in found:
-        assert not each.fresh, f"a change left {each.watch.nickname} behind"
-        assert each.estimate == _worked_out_anew(each.watch, each.segment, each.key.threshold), each.watch.nickname
-    return len(found)
+        watches, waiting = register.every_watch(db), derive.in_line(db, now)
+        assert to_come or not waiting, "a change left some behind"
+        settings = preferences_of(db).values
+        today, threshold = figures.today_of(now, settings), figures.threshold_of(settings)
+        entries = log.entries(db, [watch.uid for watch in watches])
+        answers = estimates.read_answers(db, [watch.uid for watch in watches if watch.uid not in waiting])
+    for watch in watches:
+        if watch.uid not in waiting:
+            anew = _worked_out_anew(watch, tuple(entries.get(watch.uid, ())), today, threshold)
+            assert Answer.from_dict(answers[watch.uid][1]) == anew, watch.nickname
+    return len(answers)

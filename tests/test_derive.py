@@ -1,3 +1,4 @@
+from collections.abc import Collection
 from dataclasses import replace
 from datetime import datetime, timedelta
 
@@ -11,9 +12,14 @@ from tracker.commands.log import LogSighting, LogWind, VoidEntry
 from tracker.commands.register import ArchiveWatch, RegisterWatch
 from tracker.commands.settings import ChangeSettings
 from tracker.commands.undo import Undo
-from tracker.errors import NotFound
+from tracker.core.reserve import Estimate, estimate, prior_for
+from tracker.core.segment import Segment
+from tracker.core.watch import Watch
+from tracker.errors import NotFound, NotYet
+from tracker.reminders.outbox import make_due
 from tracker.store import reminders
-from tracker.store.estimates import read_estimates
+from tracker.store.estimates import Answer, Key, forget_estimates, read_answers, read_keys
+from tracker.store.rows import all_rows
 from tracker.store.store import Store
 
 
@@ -26,15 +32,120 @@ def _wind(watch: RegisterWatch, at: datetime, **more: object) -> LogWind:
 
 
 def _last_calls(store: Store, watch: RegisterWatch) -> list[tuple[str, str]]:
+    """Those that are open."""
     rows = reminders.reminders_of(store.reading(), "last call", watch.uid, "")
     return [(row["state"], row["due_utc"]) for row in rows]
 
 
-def test_a_winding_brings_its_estimate_and_its_last_call_in_the_same_change(store: Store, who: Who) -> None:
+def _last_calls_of_all_runs(store: Store, watch: RegisterWatch) -> list[tuple[str, str]]:
+    rows = all_rows(store.reading(), "SELECT state, due_utc FROM reminder WHERE subject_uid = ?", [watch.uid])
+    return [(row["state"], row["due_utc"]) for row in rows]
+
+
+def _cached(store: Store, watch: RegisterWatch) -> tuple[Key, Answer] | None:
+    return read_answers(store.reading(), [watch.uid]).get(watch.uid)
+
+
+def _later(_store: Store, _now: datetime, _uids: Collection[str]) -> None:
+    """Leave the estimates to whoever comes next."""
+
+
+def test_a_winding_brings_its_estimate_and_with_it_its_last_call(store: Store, who: Who) -> None:
     watch = _kept()
     submit(store, [watch, _wind(watch, who.now)], who)
-    assert watch.uid in read_estimates(store.reading())
+    assert _cached(store, watch)
     assert [state for state, _ in _last_calls(store, watch)] == ["planned"]
+
+
+def test_an_entry_is_kept_before_anything_is_worked_out(store: Store, who: Who) -> None:
+    watch = _kept()
+    submit(store, [watch, _wind(watch, who.now)], who, then=_later)
+    assert derive.in_line(store.reading(), who.now) == [watch.uid]
+    assert figures.collect(store, who.now) == []
+    (waiting,) = figures.survey(store, who.now).waiting
+    assert (waiting.watch.uid, waiting.failed, waiting.history.last.state) == (watch.uid, False, "going")
+
+
+def test_until_it_is_worked_out_a_winding_is_read_with_the_last_estimate(store: Store, who: Who) -> None:
+    watch = _kept()
+    submit(store, [watch, _wind(watch, who.now - timedelta(hours=30))], who)
+    before = figures.one(store, watch.uid, who.now)
+    submit(store, [_wind(watch, who.now, found="going")], who, then=_later)
+    after = figures.one(store, watch.uid, who.now)
+    assert (before.behind, after.behind) == (False, True)
+    assert after.estimate == before.estimate
+    assert after.standing.left_h is not None
+    assert after.standing.left_h.low > 24
+    derive.catch_up(store, who.now)
+    assert not figures.one(store, watch.uid, who.now).behind
+
+
+def test_a_winding_closes_what_was_told_before_it_is_worked_out(store: Store, who: Who) -> None:
+    watch = _kept()
+    submit(store, [watch, _wind(watch, who.now - timedelta(hours=30))], who)
+    with store.change() as db:
+        make_due(db, who.now + timedelta(hours=4))
+    submit(store, [_wind(watch, who.now, found="going")], who, then=_later)
+    assert sorted(state for state, _ in _last_calls_of_all_runs(store, watch)) == ["closed", "planned"]
+
+
+def test_without_any_estimate_what_was_planned_of_the_run_stays(store: Store, who: Who) -> None:
+    watch = _kept()
+    submit(store, [watch, _wind(watch, who.now - timedelta(hours=30))], who)
+    before = _last_calls(store, watch)
+    with store.change() as db:
+        forget_estimates(db)
+    seen = LogSighting(watch_uid=watch.uid, at=who.now, zone="UTC", seen="going")
+    submit(store, [seen], who, then=_later)
+    assert _last_calls(store, watch) == before
+    submit(store, [LogSighting(watch_uid=watch.uid, at=who.now, zone="UTC", seen="stopped")], who, then=_later)
+    assert _last_calls(store, watch) == []
+
+
+def test_what_was_worked_out_of_an_older_log_is_not_kept(store: Store, who: Who) -> None:
+    watch = _kept()
+    submit(store, [watch, _wind(watch, who.now - timedelta(hours=30))], who, then=_later)
+    late = figures.work_out(store.reading(), watch.uid, who.now)
+    assert late is not None
+    submit(store, [_wind(watch, who.now, found="going")], who)
+    kept = _cached(store, watch)
+    with store.change() as db:
+        assert derive.keep(db, [late], who.now) == []
+    assert _cached(store, watch) == kept
+
+
+def test_one_that_fails_is_told_and_holds_up_no_other(
+    store: Store, who: Who, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    good, bad = _kept(), _kept("Fog signal")
+    submit(store, [good, bad, _wind(good, who.now), _wind(bad, who.now)], who, then=_later)
+
+    def fails_for_one(watch: Watch, segment: Segment, _threshold: float) -> Estimate:
+        if watch.uid == bad.uid:
+            raise ZeroDivisionError
+        return estimate(segment.runs, prior_for(watch.stated_reserve_h, watch.reserve_class), now_years=0.0)
+
+    monkeypatch.setattr(figures, "work_out_estimate", fails_for_one)
+    derive.catch_up(store, who.now)
+    assert [each.watch.uid for each in figures.collect(store, who.now)] == [good.uid]
+    assert [(each.watch.uid, each.failed) for each in figures.survey(store, who.now).waiting] == [(bad.uid, True)]
+    assert derive.in_line(store.reading(), who.now) == []
+    assert f"The reserve of the watch {bad.uid} could not be worked out." in caplog.text
+    with pytest.raises(NotYet, match="The reserve of Fog signal could not be worked out; its log is kept"):
+        figures.one(store, bad.uid, who.now)
+    monkeypatch.undo()
+    submit(store, [_wind(bad, who.now, found="going")], who)
+    assert len(figures.collect(store, who.now)) == 2
+
+
+def test_those_whose_log_moved_on_come_before_those_never_worked_out_and_those_a_day_older(
+    store: Store, who: Who
+) -> None:
+    rests, wound, new = _kept("Rests"), _kept("Wound"), _kept("New")
+    yesterday = replace(who, now=who.now - timedelta(days=1))
+    submit(store, [rests, wound], yesterday)
+    submit(store, [new, _wind(wound, who.now)], who, then=_later)
+    assert derive.in_line(store.reading(), who.now) == [wound.uid, new.uid, rests.uid]
 
 
 def test_the_cache_is_what_the_log_gives_after_each_kind_of_change(store: Store, who: Who) -> None:
@@ -56,9 +167,10 @@ def test_the_cache_is_what_the_log_gives_after_each_kind_of_change(store: Store,
 def test_recomputing_gives_the_same_values(store: Store, who: Who) -> None:
     watch = _kept()
     submit(store, [watch, _wind(watch, who.now - timedelta(hours=30)), _wind(watch, who.now, found="going")], who)
-    before = read_estimates(store.reading())
-    assert derive.recompute(store, who.now) == 1
-    assert read_estimates(store.reading()) == before
+    before, told = _cached(store, watch), list[tuple[int, int]]()
+    assert derive.recompute(store, who.now, lambda done, of: told.append((done, of))) == 1
+    assert _cached(store, watch) == before
+    assert told == [(0, 1), (1, 1)]
 
 
 def test_a_change_of_notice_moves_what_is_planned(store: Store, who: Who) -> None:
@@ -70,13 +182,27 @@ def test_a_change_of_notice_moves_what_is_planned(store: Store, who: Who) -> Non
     assert datetime.fromisoformat(due) - datetime.fromisoformat(moved) == timedelta(hours=2)
 
 
-def test_an_old_day_is_worked_out_anew_for_a_watch_at_rest(store: Store, who: Who) -> None:
+@pytest.mark.parametrize(("days", "said"), [(2, False), (8, True)])
+def test_a_watch_at_rest_is_worked_out_for_each_day_and_days_are_not_worth_saying(
+    store: Store,
+    who: Who,
+    days: int,
+    said: bool,  # noqa: FBT001 -- a column of the table
+) -> None:
     watch = _kept()
     submit(store, [watch], who)
-    later = replace(who, now=who.now + timedelta(days=2))
-    assert figures.work_out(store.reading(), [figures.one(store, watch.uid, who.now).watch], later.now)[0].fresh
-    figures.collect(store, later.now)
-    assert not figures.collect(store, later.now)[0].fresh
+    later = who.now + timedelta(days=days)
+    assert derive.in_line(store.reading(), later) == [watch.uid]
+    assert figures.one(store, watch.uid, later).behind is said
+    derive.catch_up(store, later)
+    assert not figures.one(store, watch.uid, later).behind
+    assert derive.in_line(store.reading(), later) == []
+
+
+def test_a_run_under_way_is_worked_out_once_for_all_its_days(store: Store, who: Who) -> None:
+    watch = _kept()
+    submit(store, [watch, _wind(watch, who.now)], who)
+    assert derive.in_line(store.reading(), who.now + timedelta(days=9)) == []
 
 
 def test_a_stricter_owner_gets_an_earlier_wind_by(store: Store, who: Who) -> None:
@@ -117,4 +243,4 @@ def test_a_change_that_failed_leaves_no_history_behind(store: Store, who: Who) -
 def test_a_watch_undone_leaves_no_figures(store: Store, who: Who) -> None:
     submit(store, [_kept()], who)
     submit(store, [Undo()], who)
-    assert read_estimates(store.reading()) == {}
+    assert read_keys(store.reading()) == {}

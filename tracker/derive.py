@@ -1,51 +1,107 @@
-"""Bringing what is derived up to date: estimates and reminders, in the transaction of the change that moved them."""
+"""Bringing what is derived up to date: reminders at once, inside the change; estimates after it, with what hangs on them."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from datetime import datetime
 
 from sqlite_utils import Database
 
 from tracker import figures
 from tracker.collection import preferences_of
-from tracker.core.watch import Watch
-from tracker.figures import Figures
+from tracker.figures import Figures, Waiting, Worked
+from tracker.known import Memory, freshness
 from tracker.reminders.outbox import replan
 from tracker.reminders.plan import KeptWatch
-from tracker.store import register
-from tracker.store.estimates import forget_estimate, forget_estimates
+from tracker.store import estimates, register, reminders
 from tracker.store.store import Store
 
+Progress = Callable[[int, int], None]
+"""Called with how many watches are worked out, of how many."""
 
-def refresh(db: Database, watch_uids: Iterable[str], now: datetime) -> None:
-    """Work out these watches anew and plan their reminders."""
+
+def settle(db: Database, watch_uids: Iterable[str], now: datetime, memory: Memory) -> None:
+    """Inside the change that touched these watches: bring their reminders to what is known without working out anything.
+
+    A new winding closes what was told of the one before; the wind-by is that of the last estimate, if there is one.
+    """
     touched = set(watch_uids)
-    gone = [uid for uid in touched if register.watch(db, uid) is None]
-    _refresh(db, [watch for watch in _all(db) if watch.uid in touched], gone, now)
+    watches = [watch for watch in register.every_watch(db) if watch.uid in touched]
+    gone = sorted(touched - {watch.uid for watch in watches})
+    for uid in gone:
+        estimates.forget_estimate(db, uid)
+    # Of the others nothing was told and nothing can be: their logs, long ones when a file is taken in, need no reading yet.
+    planned = estimates.read_keys(db).keys() | reminders.open_subjects(db)
+    watches = [watch for watch in watches if watch.uid in planned]
+    found = figures.read(db, watches, register.log_counters(db), now, memory, committed=False)
+    to_plan = [_to_keep(each) for each in found.known] + [_to_keep_waiting(each) for each in found.waiting]
+    replan(db, to_plan, preferences_of(db).values.notice_h, now, gone=gone)
 
 
-def refresh_all(db: Database, now: datetime) -> None:
-    """Work out every watch anew, as after a change of preferences."""
-    _refresh(db, _all(db), [], now)
+def keep(db: Database, worked: Sequence[Worked], now: datetime) -> list[Figures]:
+    """Keep what was worked out and bring what hangs on it up to date, all inside one change.
+
+    What was worked out from a log that has moved on since is left alone. Everything that is judged by an estimate is
+    judged here: reminders are planned anew.
+
+    Returns:
+        The figures of the watches that were kept.
+    """
+    counters, settings = register.log_counters(db), preferences_of(db).values
+    holding = [each for each in worked if counters.get(each.watch.uid) == each.key.log_counter]
+    for each in holding:
+        estimates.write_estimate(db, each.watch.uid, each.key, each.answer.to_dict())
+    found = [figures.figures_now(each, settings, now) for each in holding]
+    kept = [each for each in found if isinstance(each, Figures)]
+    to_plan = [_to_keep(each) for each in kept]
+    to_plan += [_to_keep_waiting(each) for each in found if isinstance(each, Waiting)]
+    replan(db, to_plan, settings.notice_h, now)
+    return kept
 
 
-def recompute(store: Store, now: datetime) -> int:
+def in_line(db: Database, now: datetime) -> list[str]:
+    """The watches whose estimate does not hold, in the order they are worked out.
+
+    Those in use whose log has moved on come first, then those of which nothing is known, then those that only grew
+    older by a day; within each, by nickname.
+    """
+    order = {"behind": 0, "none": 1, "aged": 2}
+    settings = preferences_of(db).values
+    today, threshold = figures.today_of(now, settings), figures.threshold_of(settings)
+    counters, stored = register.log_counters(db), estimates.read_keys(db)
+    found = [
+        (freshness(stored.get(each.uid), counters[each.uid], today, threshold), each)
+        for each in register.every_watch(db)
+    ]
+    waiting = [(order[fresh], each.archived_at is not None, each) for fresh, each in found if fresh != "holds"]
+    return [each.uid for *_, each in sorted(waiting, key=lambda place: place[:2])]
+
+
+def work_out_one(store: Store, uid: str, now: datetime) -> None:
+    """Work out a watch, and keep it if its log has not moved on meanwhile; the file is locked only to keep it."""
+    worked = figures.work_out(store.reading(), uid, now)
+    if worked is not None:
+        with store.change() as db:
+            keep(db, [worked], now)
+
+
+def catch_up(
+    store: Store, now: datetime, watch_uids: Collection[str] | None = None, progress: Progress | None = None
+) -> int:
+    """Work out, in this process, what does not hold: of these watches, or of all; returns how many there were."""
+    waiting = [uid for uid in in_line(store.reading(), now) if watch_uids is None or uid in watch_uids]
+    for done, uid in enumerate(waiting):
+        if progress:
+            progress(done, len(waiting))
+        work_out_one(store, uid, now)
+    if progress and waiting:
+        progress(len(waiting), len(waiting))
+    return len(waiting)
+
+
+def recompute(store: Store, now: datetime, progress: Progress | None = None) -> int:
     """Throw the cache away and rebuild it from the log; returns how many watches were worked out."""
     with store.change() as db:
-        forget_estimates(db)
-        refresh_all(db, now)
-        return len(_all(db))
-
-
-def _all(db: Database) -> list[Watch]:
-    return register.watches(db) + register.watches(db, archived=True)
-
-
-def _refresh(db: Database, watches: Sequence[Watch], gone: Sequence[str], now: datetime) -> None:
-    found = figures.work_out(db, watches, now)
-    figures.keep(db, found)
-    for uid in gone:
-        forget_estimate(db, uid)
-    replan(db, [_to_keep(each) for each in found], preferences_of(db).values.notice_h, now, gone=gone)
+        estimates.forget_estimates(db)
+    return catch_up(store, now, progress=progress)
 
 
 def _to_keep(each: Figures) -> KeptWatch:
@@ -57,4 +113,18 @@ def _to_keep(each: Figures) -> KeptWatch:
         wind_uid=run.wind_uid if run else "",
         started_at=run.started_at if run else None,
         wind_by=each.standing.wind_by if wanted else None,
+    )
+
+
+def _to_keep_waiting(each: Waiting) -> KeptWatch:
+    """Of a run whose wind-by is still to come, what was planned stays."""
+    run = each.history.current
+    unknown = each.watch.kept and run is not None and run.counts_as_full and each.history.last.state != "stopped"
+    return KeptWatch(
+        watch_uid=each.watch.uid,
+        nickname=each.watch.nickname,
+        wind_uid=run.wind_uid if run else "",
+        started_at=run.started_at if run else None,
+        wind_by=None,
+        wind_by_to_come=unknown,
     )

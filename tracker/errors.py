@@ -104,3 +104,15 @@ class Unavailable(GoingError):
 
     status = 503
     exit_code = 5
+
+
+class NotYet(Unavailable):
+    """A watch whose reserve is not worked out yet, or could not be (`failed`)."""
+
+    def __init__(self, nickname: str, *, failed: bool) -> None:
+        sentence = (
+            say("The reserve of {nickname} could not be worked out; its log is kept.", nickname=nickname)
+            if failed
+            else say("The reserve of {nickname} is being worked out. Ask again in a moment.", nickname=nickname)
+        )
+        super().__init__(sentence)

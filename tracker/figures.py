@@ -1,14 +1,15 @@
-"""What is known of each watch at a moment: its log read, its reserve estimated, its state now."""
+"""What is known of each watch at a moment: its log read, its reserve as it was last worked out, its state now."""
 
+import logging
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, date, datetime, time
 from functools import lru_cache, partial
-from weakref import WeakKeyDictionary
 from zoneinfo import ZoneInfo
 
 from sqlite_utils import Database
 
+from tracker import known
 from tracker.collection import preferences_of
 from tracker.commands.settings import Settings
 from tracker.core.heldback import HELD_RISK, Held, held_back
@@ -18,18 +19,22 @@ from tracker.core.segment import Segment, present_segment
 from tracker.core.standing import Standing, standing
 from tracker.core.watch import Stake, Watch
 from tracker.core.windby import Risk, hours_at_risk, risk_for
-from tracker.errors import NotFound
+from tracker.errors import NotFound, NotYet
+from tracker.known import Answer, Memory, freshness, memory_of
 from tracker.store import estimates, log, register
 from tracker.store.estimates import Key
 from tracker.store.store import Store
 from tracker.words import say
+
+_log = logging.getLogger(__name__)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Figures:
     """One watch with all that is derived of it at one moment.
 
-    `held` is the run that is held back, with its question. `fresh` tells that the estimate was worked out just now and is not yet kept under `key`.
+    `held` is the run that is held back, with its question; `key` is what the estimate is good for. `behind` tells that
+    the log has moved on since the estimate, which is being worked out anew: it is the last one, read with the log of now.
     """
 
     watch: Watch
@@ -40,74 +45,170 @@ class Figures:
     risk: Risk
     standing: Standing
     key: Key
-    fresh: bool
+    behind: bool = False
 
 
-ReadBefore = dict[str, tuple[int, History, Held | None]]
-"""Histories by watch with what is held back of them, each with the count of its log that it was read at."""
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """One watch whose reserve was not worked out yet; `failed`: it could not be, and is tried again when its log moves on."""
 
-_read_before: WeakKeyDictionary[Store, ReadBefore] = WeakKeyDictionary()
+    watch: Watch
+    history: History
+    failed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Survey:
+    """The watches by nickname: those with figures, and those without."""
+
+    known: list[Figures]
+    waiting: list[Waiting]
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """What was worked out of a watch just now, and what it is good for."""
+
+    watch: Watch
+    history: History
+    key: Key
+    answer: Answer
 
 
 def collect(store: Store, now: datetime, *, archived: bool = False) -> list[Figures]:
-    """Every watch in use (or, with `archived`, put away) by nickname, as it stands now."""
-    return _kept(store, register.watches(store.reading(), archived=archived), now)
+    """Every watch in use (or, with `archived`, put away) by nickname that has figures, as it stands now."""
+    return survey(store, now, archived=archived).known
 
 
-def one(store: Store, uid: str, now: datetime) -> Figures:
-    """One watch as it stands now.
+def survey(store: Store, now: datetime, *, archived: bool = False) -> Survey:
+    """As `collect`, those without figures told apart. Nothing is worked out here."""
+    db = store.reading()
+    # Counters come first: a log that grows meanwhile is then remembered under a count that no longer holds.
+    counters = register.log_counters(db)
+    return read(db, register.watches(db, archived=archived), counters, now, memory_of(store))
+
+
+def look(store: Store, uid: str, now: datetime) -> Figures | Waiting:
+    """One watch as it stands now. Nothing is worked out here.
 
     Raises:
         NotFound: there is no such watch.
     """
-    watch = register.watch(store.reading(), uid)
+    db = store.reading()
+    counters, watch = register.log_counters(db), register.watch(db, uid)
     if watch is None:
         raise NotFound(say("There is no such watch, or no longer."))
-    return _kept(store, [watch], now)[0]
+    found = read(db, [watch], counters, now, memory_of(store))
+    return found.known[0] if found.known else found.waiting[0]
 
 
-def _kept(store: Store, watches: Sequence[Watch], now: datetime) -> list[Figures]:
-    figures = work_out(store.reading(), watches, now, _read_before.setdefault(store, {}))
-    if any(each.fresh for each in figures):
-        with store.change() as db:
-            keep(db, figures)
-    return figures
+def one(store: Store, uid: str, now: datetime) -> Figures:
+    """As `look`, of a watch that has figures.
 
-
-def work_out(
-    db: Database, watches: Sequence[Watch], now: datetime, read_before: ReadBefore | None = None
-) -> list[Figures]:
-    """Derive everything of these watches, with their cached estimates where those still hold.
-
-    `read_before` holds histories of committed logs and is filled with those read now; none inside a change, whose
-    counters may come again with another log if it is rolled back.
+    Raises:
+        NotFound: there is no such watch.
+        NotYet: its reserve is not worked out yet, or could not be.
     """
-    settings = preferences_of(db).values
-    midnight, threshold = _midnight(now, settings.zone), settings.fall_percent / 100
-    # Counters come first: a log that grows meanwhile is then kept under a count that no longer holds.
-    counters, cache = register.log_counters(db), estimates.read_estimates(db)
-    histories = _histories(db, watches, counters, {} if read_before is None else read_before)
-    figures = []
+    found = look(store, uid, now)
+    if isinstance(found, Waiting):
+        raise NotYet(found.watch.nickname, failed=found.failed)
+    return found
+
+
+def read(
+    db: Database,
+    watches: Sequence[Watch],
+    counters: Mapping[str, int],
+    now: datetime,
+    memory: Memory,
+    *,
+    committed: bool = True,
+) -> Survey:
+    """These watches as their logs and the cache tell; not `committed` inside a change."""
+    settings, stored = preferences_of(db).values, estimates.read_keys(db)
+    answers = known.answers(db, [watch.uid for watch in watches], stored, memory)
+    histories = known.histories(db, watches, counters, memory, committed=committed)
+    today = today_of(now, settings)
+    found = Survey([], [])
     for watch in watches:
-        history, held_run = histories[watch.uid]
-        segment = present_segment(history, midnight, held_run.run_uid if held_run else None)
-        key = Key(counters[watch.uid], str(MODEL_VERSION), segment.asked_at.date().isoformat(), threshold)
-        held = cache.get(watch.uid)
-        fresh = held is None or held[0] != key
-        found = work_out_estimate(watch, segment, threshold) if held is None or fresh else Estimate.from_dict(held[1])
-        figures.append(_figures(watch, history, held_run, segment, found, settings, key, fresh=fresh, now=now))
-    return figures
+        history, answer = histories[watch.uid], answers.get(watch.uid)
+        fresh = freshness(stored.get(watch.uid), counters[watch.uid], today, threshold_of(settings))
+        worked = answer and Worked(watch, history, *answer)
+        figures = worked and figures_of(worked, settings, now, behind=fresh == "behind")
+        if figures:
+            found.known.append(figures)
+        else:
+            found.waiting.append(Waiting(watch, history, failed=answer is not None and fresh == "holds"))
+    return found
 
 
-def _histories(
-    db: Database, watches: Sequence[Watch], counters: Mapping[str, int], read_before: ReadBefore
-) -> dict[str, tuple[History, Held | None]]:
-    unread = [watch for watch in watches if read_before.get(watch.uid, (None,))[0] != counters[watch.uid]]
-    entries = log.entries(db, [watch.uid for watch in unread])
-    for watch in unread:
-        history = run_downs(watch, entries.get(watch.uid, ()))
-        read_before[watch.uid] = (counters[watch.uid], history, held_back(history, partial(_held_point, _prior(watch))))
-    return {watch.uid: read_before[watch.uid][1:] for watch in watches}
+def today_of(now: datetime, settings: Settings) -> date:
+    """The owner's day."""
+    return now.astimezone(ZoneInfo(settings.zone)).date()
+
+
+def threshold_of(settings: Settings) -> float:
+    """The share of a reserve whose loss the owner would hear of."""
+    return settings.fall_percent / 100
+
+
+def figures_of(worked: Worked, settings: Settings, now: datetime, *, behind: bool = False) -> Figures | None:
+    """What was worked out of a watch, as it stands at a moment; None if nothing could be."""
+    watch, history = worked.watch, worked.history
+    found, held, run = worked.answer.estimate, worked.answer.held, history.current
+    if found is None:
+        return None
+    believed_h = held.seen_going_h if held and run and held.run_uid == run.wind_uid else None
+    risk = risk_for(found.next_run, stops_a_year(settings, watch.stake))
+    return Figures(
+        watch=watch,
+        history=history,
+        # The newest entry may be the answer to its question.
+        held=None if behind else held,
+        segment=present_segment(history, age_asked_at(today_of(now, settings)), held.run_uid if held else None),
+        estimate=found,
+        risk=risk,
+        standing=standing(history, found.next_run, risk.p, now, believed_h),
+        key=worked.key,
+        behind=behind,
+    )
+
+
+def figures_now(worked: Worked, settings: Settings, now: datetime) -> Figures | Waiting:
+    """What was just worked out of a watch, as it stands now."""
+    return figures_of(worked, settings, now) or Waiting(worked.watch, worked.history, failed=True)
+
+
+def work_out(db: Database, uid: str, now: datetime) -> Worked | None:
+    """Estimate a watch from its log anew; None if there is no such watch.
+
+    What goes wrong within the estimate is logged and is an answer, so that no other watch has to wait for it.
+    """
+    # The count comes first: what grows meanwhile is then worked out for a count that no longer holds.
+    counter, watch = register.log_counters(db).get(uid), register.watch(db, uid)
+    if counter is None or watch is None:
+        return None
+    history, settings = run_downs(watch, log.entries(db, [uid]).get(uid, ())), preferences_of(db).values
+    today, threshold = today_of(now, settings), threshold_of(settings)
+    try:
+        answer = answer_of(watch, history, today, threshold)
+    except Exception:  # noqa: BLE001 -- whatever it is, the line must go on
+        _log.exception("The reserve of the watch %s could not be worked out.", uid)
+        answer = Answer(None, None, at_rest=history.current is None)
+    day = history.current.started_at.date() if history.current else today
+    return Worked(watch, history, Key(counter, str(MODEL_VERSION), day.isoformat(), threshold), answer)
+
+
+def answer_of(watch: Watch, history: History, today: date, threshold: float) -> Answer:
+    """What the runs of a watch say of its reserve; at rest its age is that of the owner's day."""
+    held = held_back(history, partial(_held_point, _prior(watch)))
+    segment = present_segment(history, age_asked_at(today), held.run_uid if held else None)
+    return Answer(work_out_estimate(watch, segment, threshold), held, at_rest=history.current is None)
+
+
+def age_asked_at(day: date) -> datetime:
+    """The moment whose age counts for a watch at rest all day: told by the day alone, whatever the owner's zone."""
+    return datetime.combine(day, time(), UTC)
 
 
 @lru_cache(maxsize=4096)
@@ -118,41 +219,6 @@ def _held_point(prior: Prior, runs: tuple[Run, ...], age_years: float) -> float:
 
 def _prior(watch: Watch) -> Prior:
     return prior_for(watch.stated_reserve_h, watch.reserve_class)
-
-
-def keep(db: Database, figures: Sequence[Figures]) -> None:
-    """Put fresh estimates into the cache."""
-    for each in figures:
-        if each.fresh:
-            estimates.write_estimate(db, each.watch.uid, each.key, each.estimate.to_dict())
-
-
-def _figures(  # noqa: PLR0917 -- the parts of one value, each named
-    watch: Watch,
-    history: History,
-    held: Held | None,
-    segment: Segment,
-    found: Estimate,
-    settings: Settings,
-    key: Key,
-    *,
-    fresh: bool,
-    now: datetime,
-) -> Figures:
-    run = history.current
-    believed_h = held.seen_going_h if held and run and held.run_uid == run.wind_uid else None
-    risk = risk_for(found.next_run, stops_a_year(settings, watch.stake))
-    return Figures(
-        watch=watch,
-        history=history,
-        held=held,
-        segment=segment,
-        estimate=found,
-        risk=risk,
-        standing=standing(history, found.next_run, risk.p, now, believed_h),
-        key=key,
-        fresh=fresh,
-    )
 
 
 def work_out_estimate(watch: Watch, segment: Segment, threshold: float) -> Estimate:
@@ -169,7 +235,3 @@ def stops_a_year(settings: Settings, stake: Stake) -> float:
         "calendar": settings.stops_a_year_calendar,
     }
     return accepted[stake]
-
-
-def _midnight(now: datetime, zone: str) -> datetime:
-    return now.astimezone(ZoneInfo(zone)).replace(hour=0, minute=0, second=0, microsecond=0).astimezone(now.tzinfo)

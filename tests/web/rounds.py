@@ -87,7 +87,6 @@ def of_watch(watch: Watch, *entries: Entry, median_h: float = 40.0) -> Figures:
         risk=Risk(0.05, at_floor=False, at_ceiling=False),
         standing=standing(history, found.next_run, 0.05, NOW),
         key=Key(0, "", "", 0.1),
-        fresh=False,
     )
 
 

@@ -1,7 +1,9 @@
 """Where commands come in: one transaction, each command once, derived figures brought up to date with it."""
 
-from collections.abc import Sequence
+import logging
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 
 from sqlite_utils import Database
 
@@ -12,11 +14,14 @@ from tracker.commands.register import ArchiveWatch, BringBackWatch, EditWatch, R
 from tracker.commands.settings import ChangeSettings
 from tracker.commands.undo import Undo
 from tracker.errors import Conflict
-from tracker.store import command_log
+from tracker.known import memory_of
+from tracker.store import command_log, register
 from tracker.store.moments import to_text
 from tracker.store.store import Store
 from tracker.store.writer import Writer, as_text
 from tracker.words import say
+
+_log = logging.getLogger(__name__)
 
 COMMANDS: dict[str, type[Command]] = {
     command.__name__: command
@@ -35,6 +40,9 @@ COMMANDS: dict[str, type[Command]] = {
     )
 }
 
+Then = Callable[[Store, datetime, Collection[str]], object]
+"""Sees to the estimates of these watches, at this moment."""
+
 
 @dataclass(frozen=True, slots=True)
 class Done:
@@ -45,8 +53,8 @@ class Done:
     repeated: int
 
 
-def submit(store: Store, commands: Sequence[Command], who: Who) -> Done:
-    """Apply these commands together: all of them, or none; what is derived of the touched watches comes with them.
+def submit(store: Store, commands: Sequence[Command], who: Who, *, then: Then = derive.catch_up) -> Done:
+    """Apply these commands together: all of them, or none; the reminders of the touched watches come with them.
 
     The batch is named after the first command that was not given before, so that what another batch did stays its own;
     where all were given before, it is the batch of the first. Undo takes a batch back as a whole.
@@ -55,6 +63,8 @@ def submit(store: Store, commands: Sequence[Command], who: Who) -> Done:
         store: the collection.
         commands: at least one.
         who: who gives them.
+        then: what sees to the estimates of the touched watches, once the change is kept; by default they are worked out
+            before this returns.
 
     Raises:
         GoingError: what is in the way; nothing is kept.
@@ -66,15 +76,20 @@ def submit(store: Store, commands: Sequence[Command], who: Who) -> Done:
                 batch = batch or command.uid
                 writers.append(_apply(db, command, batch, who))
         batch = batch or _batch_of(db, commands[0]) or ""
-        _derive(db, writers, who)
+        touched = _touched(db, writers)
+        derive.settle(db, touched, who.now, memory_of(store))
+    try:
+        then(store, who.now, touched)
+    except Exception:  # noqa: BLE001 -- what was commanded is kept by now, and whoever looks next makes up for the rest
+        _log.exception("A change was kept; what follows from it is still to be worked out.")
     return Done(batch, len(writers), len(commands) - len(writers))
 
 
-def _derive(db: Database, writers: Sequence[Writer], who: Who) -> None:
+def _touched(db: Database, writers: Sequence[Writer]) -> set[str]:
+    touched = set[str]().union(*(writer.touched for writer in writers))
     if any(writer.preferences_changed for writer in writers):
-        derive.refresh_all(db, who.now)
-    elif writers:
-        derive.refresh(db, set[str]().union(*(writer.touched for writer in writers)), who.now)
+        touched |= {watch.uid for watch in register.every_watch(db)}
+    return touched
 
 
 def _batch_of(db: Database, command: Command) -> str | None:

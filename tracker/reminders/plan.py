@@ -21,7 +21,8 @@ class KeptWatch:
 
     `wind_uid` names the winding it runs on (empty: none known) and `started_at` when that was, both given also where
     no wind-by is wanted: what was told of an earlier winding is then closed as wound. `wind_by` is None where nothing
-    is to be reminded of: no habit of keeping it going, put away, stopped, or not known.
+    is to be reminded of: no habit of keeping it going, put away, stopped, or not known. With `wind_by_to_come` it is
+    still being worked out: what was planned of the present run stays.
     """
 
     watch_uid: str
@@ -29,6 +30,7 @@ class KeptWatch:
     wind_uid: str
     started_at: datetime | None
     wind_by: datetime | None
+    wind_by_to_come: bool = False
 
 
 def plan(watches: Sequence[KeptWatch], known: Sequence[Reminder], notice_h: float, now: datetime) -> list[Reminder]:
@@ -45,7 +47,9 @@ def plan(watches: Sequence[KeptWatch], known: Sequence[Reminder], notice_h: floa
         own = [reminder for reminder in known if reminder.subject_uid == watch.watch_uid]
         earlier = [_ended(reminder, watch) for reminder in own if reminder.episode != watch.wind_uid and reminder.open]
         present = max((r for r in own if r.episode == watch.wind_uid), key=lambda r: r.ordinal, default=None)
-        changes += earlier + [r for r in _of_this_run(watch, present, notice_h, now) if r != present]
+        changes += earlier
+        if not watch.wind_by_to_come:
+            changes += [r for r in _of_this_run(watch, present, notice_h, now) if r != present]
     return changes
 
 

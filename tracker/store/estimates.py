@@ -1,11 +1,14 @@
 """The cache of estimates: thrown away and worked out anew whenever its key no longer fits."""
 
 import json
+from collections.abc import Collection
 from typing import Any, NamedTuple
 
 from sqlite_utils import Database
 
 from tracker.store.rows import all_rows
+
+Answer = dict[str, Any]
 
 
 class Key(NamedTuple):
@@ -17,13 +20,39 @@ class Key(NamedTuple):
     threshold: float
 
 
-def read_estimates(db: Database) -> dict[str, tuple[Key, dict[str, Any]]]:
-    """Every cached estimate by watch, with its key."""
-    rows = all_rows(db, "SELECT watch_uid, log_counter, model_version, day, threshold, answer FROM estimate")
-    return {row["watch_uid"]: (Key(*(row[part] for part in Key._fields)), json.loads(row["answer"])) for row in rows}
+class Stored(NamedTuple):
+    """The key of a cached estimate, and whether its day passes: that of a watch at rest does, that of a run does not."""
+
+    key: Key
+    at_rest: bool
 
 
-def write_estimate(db: Database, watch_uid: str, key: Key, answer: dict[str, Any]) -> None:
+def read_keys(db: Database) -> dict[str, Stored]:
+    """What is cached, by watch; an answer that does not tell whether its day passes was written by another program."""
+    rows = all_rows(
+        db,
+        "SELECT watch_uid, log_counter, model_version, day, threshold, json_extract(answer, '$.at_rest') AS at_rest "
+        "FROM estimate",
+    )
+    return {row["watch_uid"]: Stored(_key(row), bool(row["at_rest"])) for row in rows if row["at_rest"] is not None}
+
+
+def read_answers(db: Database, watch_uids: Collection[str]) -> dict[str, tuple[Key, Answer]]:
+    """The cached estimates of these watches, each with its key."""
+    marks = ", ".join("?" for _ in watch_uids)
+    rows = all_rows(
+        db,
+        f"SELECT watch_uid, log_counter, model_version, day, threshold, answer FROM estimate WHERE watch_uid IN ({marks})",  # noqa: S608 -- question marks
+        list(watch_uids),
+    )
+    return {row["watch_uid"]: (_key(row), json.loads(row["answer"])) for row in rows}
+
+
+def _key(row: dict[str, Any]) -> Key:
+    return Key(*(row[part] for part in Key._fields))
+
+
+def write_estimate(db: Database, watch_uid: str, key: Key, answer: Answer) -> None:
     """Keep the estimate of a watch in place of its former one."""
     db.execute(
         "INSERT OR REPLACE INTO estimate (watch_uid, log_counter, model_version, day, threshold, answer) "

@@ -48,6 +48,11 @@ def watches(db: Database, *, archived: bool = False) -> list[Watch]:
     return [watch_from_row(row) for row in rows]
 
 
+def every_watch(db: Database) -> list[Watch]:
+    """Those in use, then those put away."""
+    return watches(db) + watches(db, archived=True)
+
+
 def watch(db: Database, uid: str) -> Watch | None:
     """One watch, archived or not."""
     row = one_row(db, "SELECT * FROM watch WHERE uid = ? AND voided_by IS NULL", [uid])

@@ -21,6 +21,13 @@ def reminders_of(db: Database, kind: str, subject_uid: str, episode: str) -> lis
     )
 
 
+def open_subjects(db: Database) -> set[str]:
+    """Whatever an open reminder is about."""
+    return {
+        row["subject_uid"] for row in all_rows(db, "SELECT subject_uid FROM reminder WHERE state IN ('planned', 'due')")
+    }
+
+
 def write_reminder(db: Database, row: Row) -> None:
     """Add a reminder, or bring the one of this uid to what is given."""
     names, marks = ", ".join(row), ", ".join("?" for _ in row)

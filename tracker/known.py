@@ -1,0 +1,116 @@
+"""What was worked out of each watch before: read from the cache, and told apart by whether it still holds."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, dataclass, field
+from datetime import date, timedelta
+from typing import Any, Literal
+from weakref import WeakKeyDictionary
+
+from sqlite_utils import Database
+
+from tracker.core.heldback import Held
+from tracker.core.reserve import MODEL_VERSION, Estimate
+from tracker.core.rundown import History, run_downs
+from tracker.core.watch import Watch
+from tracker.store import estimates, log
+from tracker.store.estimates import Key, Stored
+from tracker.store.store import Store
+
+Freshness = Literal["holds", "aged", "behind", "none"]
+"""Whether what is cached of a watch still holds.
+
+*aged*: only its day has passed; *behind*: its log or the owner's threshold has moved on since, or so much time has
+passed that it should be said;
+*none*: there is nothing, or nothing of this model.
+"""
+
+AGED_UNSAID = timedelta(days=7)
+"""A watch at rest grows older by a day at midnight, which moves its reserve by less than any digit shown: within so
+many days of its figures nothing is said."""
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What was worked out of one watch: its estimate (None: it could not be), the run held back, whether it is at rest."""
+
+    estimate: Estimate | None
+    held: Held | None
+    at_rest: bool
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return plain values for JSON."""
+        return {
+            "estimate": self.estimate and self.estimate.to_dict(),
+            "held": self.held and asdict(self.held),
+            "at_rest": self.at_rest,
+        }
+
+    @classmethod
+    def from_dict(cls, stored: Mapping[str, Any]) -> "Answer":
+        """Read back what `to_dict` gave, also after a round trip through JSON."""
+        return cls(
+            estimate=stored["estimate"] and Estimate.from_dict(stored["estimate"]),
+            held=stored["held"] and Held(**stored["held"]),
+            at_rest=stored["at_rest"],
+        )
+
+
+@dataclass(slots=True)
+class Memory:
+    """Histories and answers read before, each with the count of the log or the key that it was read at."""
+
+    histories: dict[str, tuple[int, History]] = field(default_factory=dict)
+    answers: dict[str, tuple[Key, Answer]] = field(default_factory=dict)
+
+
+_memories: WeakKeyDictionary[Store, Memory] = WeakKeyDictionary()
+
+
+def memory_of(store: Store) -> Memory:
+    """What this process has read of a collection before."""
+    return _memories.setdefault(store, Memory())
+
+
+def freshness(stored: Stored | None, log_counter: int, today: date, threshold: float) -> Freshness:
+    """Whether what is cached holds for a watch at this count of its log, asked about this fall."""
+    if stored is None or stored.key.model_version != str(MODEL_VERSION):
+        return "none"
+    if stored.key.log_counter != log_counter or stored.key.threshold != threshold:
+        return "behind"
+    day = date.fromisoformat(stored.key.day)
+    if not stored.at_rest or day == today:
+        return "holds"
+    return "aged" if abs(today - day) <= AGED_UNSAID else "behind"
+
+
+def answers(
+    db: Database, uids: Sequence[str], stored: Mapping[str, Stored], memory: Memory
+) -> dict[str, tuple[Key, Answer]]:
+    """What is cached of these watches under this model."""
+    wanted = [uid for uid in uids if uid in stored and stored[uid].key.model_version == str(MODEL_VERSION)]
+    unread = [uid for uid in wanted if memory.answers.get(uid, (None,))[0] != stored[uid].key]
+    for uid, (key, answer) in estimates.read_answers(db, unread).items():
+        memory.answers[uid] = key, Answer.from_dict(answer)
+    return {uid: memory.answers[uid] for uid in wanted if uid in memory.answers}
+
+
+def histories(
+    db: Database, watches: Sequence[Watch], counters: Mapping[str, int], memory: Memory, *, committed: bool
+) -> dict[str, History]:
+    """The histories of these watches; read before or, if the log is `committed`, remembered now.
+
+    Inside a change nothing is remembered: its counters may come again with another log if it is rolled back.
+    """
+    found = {
+        uid: history
+        for watch in watches
+        for uid, (counter, history) in [(watch.uid, memory.histories.get(watch.uid, (None, None)))]
+        if history is not None and counter == counters[uid]
+    }
+    unread = [watch for watch in watches if watch.uid not in found]
+    entries = log.entries(db, [watch.uid for watch in unread])
+    for watch in unread:
+        found[watch.uid] = run_downs(watch, entries.get(watch.uid, ()))
+        if committed:
+            memory.histories[watch.uid] = counters[watch.uid], found[watch.uid]
+    return found
