@@ -30,11 +30,11 @@ def steady(keep: float, advised: float = 0.0, *, may_raise: bool = True) -> Grou
     return Grounds(keep=keep, advised=advised, may_raise=may_raise, service_at=SERVICE)
 
 
-def lived(grounds: Sequence[Grounds], cue: Cue | None = None, every: timedelta = DAY) -> tuple[Cue | None, list[str]]:
+def lived(grounds: Sequence[Grounds], cue: Cue | None = None) -> tuple[Cue | None, list[str]]:
     """The cue after these days, and what happened on them."""
     told: list[str] = []
-    for number, each in enumerate(grounds):
-        while (turn := next_cue(cue, each, NOW + number * every)) is not None:
+    for each in grounds:
+        while (turn := next_cue(cue, each)) is not None:
             told.append(turn.why)
             cue = turn.cue
     return cue, told
@@ -44,7 +44,7 @@ def lived(grounds: Sequence[Grounds], cue: Cue | None = None, every: timedelta =
     ("keep", "advised", "step"), [(0.7, 0.0, "keep an eye"), (0.9, 0.69, "keep an eye"), (0.9, 0.7, "service advised")]
 )
 def test_a_cue_is_raised_at_seven_in_ten(keep: float, advised: float, step: str) -> None:
-    turn = next_cue(None, steady(keep, advised), NOW)
+    turn = next_cue(None, steady(keep, advised))
     assert turn is not None
     assert turn.why == "raised"
     assert turn.cue is not None
@@ -53,7 +53,7 @@ def test_a_cue_is_raised_at_seven_in_ten(keep: float, advised: float, step: str)
 
 @pytest.mark.parametrize("grounds", [steady(0.699), steady(1.0, 1.0, may_raise=False)])
 def test_nothing_is_raised_below_that_or_without_evidence_enough(grounds: Grounds) -> None:
-    assert next_cue(None, grounds, NOW) is None
+    assert next_cue(None, grounds) is None
 
 
 @given(st.lists(some_grounds(BETWEEN), max_size=30), st.sampled_from([None, "keep an eye", "service advised"]))
@@ -67,7 +67,7 @@ def test_it_is_raised_and_cleared_by_turns_and_only_across_both_bounds(grounds: 
     cue: Cue | None = None
     before = cue
     for each in grounds:
-        while (turn := next_cue(cue, each, NOW)) is not None:
+        while (turn := next_cue(cue, each)) is not None:
             before, cue = cue, turn.cue
             assert (before is None) == (turn.why == "raised")
             assert (cue is None) == turn.why.startswith("cleared")
@@ -83,7 +83,7 @@ def test_it_comes_to_rest_at_once(grounds: Grounds, step: str | None, quiet: tim
     if step is not None:
         cue = Cue(step=step, service_at=SERVICE, quiet_until=quiet and NOW + quiet)  # type: ignore[arg-type]  # as above
     for _ in range(4):
-        turn = next_cue(cue, grounds, NOW)
+        turn = next_cue(cue, grounds)
         if turn is None:
             return
         cue = turn.cue
@@ -100,8 +100,8 @@ def test_a_service_clears_it_and_a_new_fall_raises_another() -> None:
 
 def test_a_service_taken_out_again_clears_nothing_by_itself() -> None:
     raised = Cue(step="keep an eye", service_at=SERVICE + 400 * DAY)
-    assert next_cue(raised, steady(0.5), NOW) is None
-    assert next_cue(raised, Grounds(keep=0.5, advised=0.0, service_at=None), NOW) is None
+    assert next_cue(raised, steady(0.5)) is None
+    assert next_cue(raised, Grounds(keep=0.5, advised=0.0, service_at=None)) is None
 
 
 def test_evidence_taken_away_clears_it_below_the_lower_bound_only() -> None:
@@ -118,15 +118,9 @@ def test_without_evidence_enough_it_gets_no_worse() -> None:
     assert lived([steady(0.8), steady(1.0, 1.0, may_raise=False)])[1] == ["raised"]
 
 
-def test_silence_that_is_over_is_told_once() -> None:
-    quiet = Cue(step="keep an eye", service_at=SERVICE, quiet_until=NOW + 3 * DAY)
-    cue, told = lived([steady(0.8)] * 10, quiet)
-    assert (cue, told) == (Cue(step="keep an eye", service_at=SERVICE), ["quiet time over"])
-
-
 def test_during_silence_a_worse_step_speaks_and_a_better_one_keeps_silent() -> None:
     until = NOW + 90 * DAY
-    worse = next_cue(Cue(step="keep an eye", quiet_until=until), Grounds(keep=0.9, advised=0.8), NOW)
+    worse = next_cue(Cue(step="keep an eye", quiet_until=until), Grounds(keep=0.9, advised=0.8))
     assert worse == Turn("worse", Cue(step="service advised"))
-    better = next_cue(Cue(step="service advised", quiet_until=until), Grounds(keep=0.9, advised=0.2), NOW)
+    better = next_cue(Cue(step="service advised", quiet_until=until), Grounds(keep=0.9, advised=0.2))
     assert better == Turn("better", Cue(step="keep an eye", quiet_until=until))

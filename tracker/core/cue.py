@@ -10,7 +10,7 @@ REARM = 0.35
 """… and taken back only once it is less likely than this (both tried by simulation, `make soak`)."""
 
 Step = Literal["keep an eye", "service advised"]
-Why = Literal["raised", "worse", "better", "quiet time over", "cleared by service", "cleared by evidence"]
+Why = Literal["raised", "worse", "better", "cleared by service", "cleared by evidence"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,11 +43,11 @@ class Turn:
     cue: Cue | None
 
 
-def next_cue(cue: Cue | None, grounds: Grounds, now: datetime) -> Turn | None:
+def next_cue(cue: Cue | None, grounds: Grounds) -> Turn | None:
     """The next thing to happen to a cue (None: there is none) on these grounds; None where all stays as it is.
 
     Asked again with what it answered it comes to rest. Between REARM and RAISE nothing is raised, cleared, worsened or
-    bettered. A worse step speaks though its owner asked for silence; silence that is over is told once.
+    bettered. A worse step speaks though its owner asked for silence.
     """
     if cue is None:
         return Turn("raised", _raised(grounds)) if grounds.may_raise and grounds.keep >= RAISE else None
@@ -55,7 +55,7 @@ def next_cue(cue: Cue | None, grounds: Grounds, now: datetime) -> Turn | None:
         return Turn("cleared by service", None)
     if grounds.keep < REARM:
         return Turn("cleared by evidence", None)
-    return _moved(cue, grounds) or _spoken_again(cue, now)
+    return _moved(cue, grounds)
 
 
 def _raised(grounds: Grounds) -> Cue:
@@ -73,10 +73,4 @@ def _moved(cue: Cue, grounds: Grounds) -> Turn | None:
         return Turn("worse", replace(cue, step="service advised", quiet_until=None))
     if cue.step == "service advised" and grounds.advised < REARM:
         return Turn("better", replace(cue, step="keep an eye"))
-    return None
-
-
-def _spoken_again(cue: Cue, now: datetime) -> Turn | None:
-    if cue.quiet_until is not None and cue.quiet_until <= now:
-        return Turn("quiet time over", replace(cue, quiet_until=None))
     return None

@@ -177,7 +177,7 @@ CREATE UNIQUE INDEX cue_open ON cue(watch_uid) WHERE cleared_utc IS NULL;
 CREATE TABLE cue_step (
     cue_uid TEXT NOT NULL REFERENCES cue(uid),
     ordinal INTEGER NOT NULL,
-    why TEXT NOT NULL {_words("why", "raised", "worse", "better", "quiet time over")},
+    why TEXT NOT NULL {_words("why", "raised", "worse", "better")},
     step TEXT NOT NULL {_words("step", "keep an eye", "service advised")},
     at_utc TEXT NOT NULL,
     facts TEXT NOT NULL,

@@ -41,7 +41,7 @@ CREATE TABLE cue (
 CREATE TABLE cue_step (
     cue_uid TEXT NOT NULL REFERENCES cue(uid),
     ordinal INTEGER NOT NULL,
-    why TEXT NOT NULL CHECK (why IN ('raised', 'worse', 'better', 'quiet time over')),
+    why TEXT NOT NULL CHECK (why IN ('raised', 'worse', 'better')),
     step TEXT NOT NULL CHECK (step IN ('keep an eye', 'service advised')),
     at_utc TEXT NOT NULL,
     facts TEXT NOT NULL,
