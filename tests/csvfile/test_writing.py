@@ -121,6 +121,7 @@ WATCH = st.fixed_dictionaries(
         "reserve_class": _of([None, "eight days"]),
         "dial_hours": _of([12, 24]),
         "date_window": st.booleans(),
+        "looks_offered": st.booleans(),
         "habit": st.just("on weekdays"),
         "habit_weekdays": _of([("Sun",), ("Mon", "Thu")]),
         "habit_every_days": _of([None, 3]),

@@ -138,6 +138,8 @@ def _add(parser: ArgumentParser) -> None:
     )
     parser.add_argument("--date-window", action="store_const", const=True, help=say("it shows the date"))
     parser.add_argument("--screw-down-crown", action="store_const", const=True, help=say("its crown screws down"))
+    told = say("offer looks that would tell much of its reserve, though it stops for them")
+    parser.add_argument("--offer-looks", dest="looks_offered", action="store_const", const=True, help=told)
     _text(parser, "--place", "place", "TEXT", say("where it lies"))
     _choice(parser, "--reach", "reach", Reach, say("whether you can get at it there"))
     _text(parser, "--belongs-to", "belongs_to", "TEXT", say("whose it is, if not yours"))

@@ -60,6 +60,7 @@ class WatchFields(BaseModel):
     vibrations_per_hour: Vibrations = None
     other_springs: ShortText = ""
     screw_down_crown: bool = False
+    looks_offered: bool = False
     note: Text = ""
     value: ShortText = ""
     serial: ShortText = ""

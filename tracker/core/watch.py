@@ -26,9 +26,9 @@ CLASS_RESERVE_H: dict[ReserveClass, float] = {
 class Watch:
     """One watch or clock of the register.
 
-    Hours are hours; `least_reserve_h` is the going time under which its owner would have it seen to. `value` and
-    `serial` are for the owner's eyes only and left out of exports unless asked.
-    `version` counts the edits of this row; an edit names the version it saw.
+    Hours are hours; `least_reserve_h` is the going time under which its owner would have it seen to. `looks_offered`:
+    whether its owner would let it stop for a look that tells much. `value` and `serial` are for the owner's eyes only
+    and left out of exports unless asked. `version` counts the edits of this row; an edit names the version it saw.
     """
 
     uid: str
@@ -54,6 +54,7 @@ class Watch:
     vibrations_per_hour: int | None = None
     other_springs: str = ""
     screw_down_crown: bool = False
+    looks_offered: bool = False
     note: str = ""
     value: str = ""
     serial: str = ""

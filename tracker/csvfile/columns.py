@@ -68,6 +68,7 @@ _WATCHES: dict[str, tuple[str, str]] = {
     "vibrations_per_hour": ("beats an hour", _COUNT),
     "other_springs": ("springs to be wound beside the going one", _TEXT),
     "screw_down_crown": ("whether the crown screws down", ""),
+    "looks_offered": ("whether to offer a look, stopped or not, where it would tell much of its reserve", ""),
     "note": ("anything else", _TEXT),
     "value": ("what it is worth; written only with --with-private", _TEXT),
     "serial": ("its number; written only with --with-private", _TEXT),

@@ -11,7 +11,7 @@ from tracker.store.moments import from_text_or_none, to_text
 from tracker.store.rows import all_rows, one_row
 
 _SAME = [field.name for field in fields(Watch) if field.name not in {"habit_weekdays", "added_at", "archived_at"}]
-_FLAGS = ("date_window", "screw_down_crown")
+_FLAGS = ("date_window", "screw_down_crown", "looks_offered")
 
 
 def watch_from_row(row: dict[str, Any]) -> Watch:

@@ -18,7 +18,7 @@ from tracker.words import say
 
 FRESH = {"habit": "when worn"}
 """What the form opens with; the rest is the command's own default."""
-FLAGS = ("date_window", "screw_down_crown")
+FLAGS = ("date_window", "screw_down_crown", "looks_offered")
 ONE_WATCH_ONLY = ("serial", "value", "job_number")
 
 Found = Literal["going", "stopped", "not noticed"]

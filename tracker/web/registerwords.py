@@ -41,6 +41,7 @@ def register(watch: Watch) -> list[tuple[str, str]]:
         (say("Calibre"), watch.calibre),
         (say("Vibrations an hour"), str(watch.vibrations_per_hour or "")),
         (say("Least reserve"), phrases.in_hours(watch.least_reserve_h, 1.0) if watch.least_reserve_h else ""),
+        (say("Telling looks"), say("offered") if watch.looks_offered else ""),
         (say("Notes"), watch.note),
     ]
     return [(label, value) for label, value in said if value]
