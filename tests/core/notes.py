@@ -66,9 +66,18 @@ def _entry(uid: str, line: str, zone: str) -> Entry:
             hands=cast("Hands", hands),
             date_set="date set" in more,
             shown=_shown(more),
+            side_spring_used="side spring" in more,
         )
     if act in SEEN:
-        return Sighting(uid=uid, at=at, zone=zone, within_min=within_min, seen=SEEN[act], shown=_shown(more))
+        return Sighting(
+            uid=uid,
+            at=at,
+            zone=zone,
+            within_min=within_min,
+            seen=SEEN[act],
+            shown=_shown(more),
+            side_spring_used="side spring" in more,
+        )
     if act in {"put on", "laid down"}:
         return Wear(uid=uid, at=at, zone=zone, within_min=within_min, act=cast("WearAct", act))
     assert act == "service", line

@@ -37,6 +37,16 @@ def test_a_stop_told_by_hands_pushes_both_ways() -> None:
     """)[1] == [(-180, 180), (-250, 360)]
 
 
+def test_hands_that_ran_on_push_their_start_too() -> None:
+    """From 4:00 to 1:00 are nine hours, each reading within ten minutes: it was wound by 06:50, and stopped from 13:10."""
+    found, minutes = bounded("""
+        2026-03-02 07:00 ±180 wound, had stopped, not set, showing 4:00
+        2026-03-02 13:10 ±140 stopped, showing 1:00
+    """)
+    assert minutes == [(-180, -10), (-30, 140)]
+    assert [(way.start, way.ran[0].seconds // 60) for way in found.stops[1]] == [(0, 519)]
+
+
 def test_hands_that_fit_nowhere_push_nothing() -> None:
     found, minutes = bounded("""
         2026-03-02 20:00     wound, set now

@@ -1,11 +1,13 @@
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from itertools import pairwise
+from zoneinfo import ZoneInfo
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tracker.core.hands import TOLERANCE, Setting, agree, moments, ran_on, setting
+from tracker.core.hands import TOLERANCE, Setting, agree, elapsed, moments, ran_on, setting, shows_time_of
 from tracker.core.timeline import Shown
 
 NOON = datetime(2026, 3, 2, 12, tzinfo=UTC)
@@ -107,10 +109,28 @@ def test_a_date_that_was_not_set_says_nothing() -> None:
 def test_hands_that_ran_on_count_from_where_they_stood_and_both_readings_may_be_off() -> None:
     hands = ran_on(NOON, 30, [Shown(minutes=277)], 12)
     assert hands == Setting(
-        set_at=NOON - 30 * MINUTE,
+        set_at=NOON,
         offset=(277 - 720) * MINUTE % timedelta(hours=12),
-        tolerance=2 * TOLERANCE + 30 * MINUTE,
+        tolerance=2 * TOLERANCE,
+        loose=30 * MINUTE,
     )
+
+
+def test_hands_that_ran_on_may_show_the_time_as_far_as_their_start_is_known() -> None:
+    (sure, loose) = (ran_on(NOON, within_min, [Shown(minutes=0)], 12) for within_min in (0, 30))
+    assert sure is not None
+    assert loose is not None
+    later = NOON + timedelta(minutes=40)
+    wrong = [replace(hands, offset=40 * MINUTE) for hands in (sure, loose)]
+    assert [shows_time_of(hands, later, ZoneInfo("UTC"), 12) for hands in wrong] == [False, True]
+
+
+def test_hands_that_ran_on_tell_how_long_they_ran_however_loosely_they_started() -> None:
+    hands = ran_on(NOON, 180, [Shown(minutes=277)], 12)
+    assert hands is not None
+    ran = elapsed(hands, [Shown(minutes=277 + 120)], 12, timedelta(0), timedelta(hours=13))
+    slack = 20 * MINUTE + timedelta(seconds=5)
+    assert ran == [(timedelta(hours=2) - slack, timedelta(hours=2) + slack)]
 
 
 def test_hands_read_twice_before_they_ran_on_are_known_the_better() -> None:

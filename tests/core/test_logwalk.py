@@ -99,6 +99,38 @@ def test_a_full_wear_starts_a_run_that_tells() -> None:
     assert (ended.run.by, ended.run.amount, ended.ended_by) == ("wear", "full", "found stopped")
 
 
+@pytest.mark.parametrize(
+    ("worn", "known"),
+    [
+        ("2026-03-01 10:00 put on\n2026-03-04 22:00 laid down", True),
+        ("2026-03-01 10:00 put on\n2026-03-01 20:00 put on\n2026-03-04 22:00 laid down", True),
+        ("2026-03-01 10:00 put on\n2026-03-03 20:00 put on\n2026-03-04 22:00 laid down", False),
+        ("2026-03-01 20:01 put on\n2026-03-04 22:00 laid down", False),
+        ("2026-03-01 20:00 laid down", True),
+        ("2026-03-01 20:01 laid down", False),
+        ("2026-03-01 10:00 stopped\n2026-03-01 12:00 put on\n2026-03-04 22:00 laid down", False),
+    ],
+)
+def test_hands_of_an_automatic_run_on_through_wear_unless_it_may_have_stopped(worn: str, *, known: bool) -> None:
+    run = walked(f"2026-03-01 08:00 wound, set now\n{worn}", by_rotor=True).run
+    assert run is not None
+    assert (run.hands is not None) is known
+
+
+def test_what_was_used_is_said_of_the_run_before_the_winding() -> None:
+    done = walked("""
+        2026-03-01 08:00 reading, side spring
+        2026-03-01 08:00 wound
+        2026-03-02 08:00 stopped
+        2026-03-02 09:00 wound, had stopped, side spring
+        2026-03-03 08:00 service
+        2026-03-04 08:00 wound, side spring
+    """)
+    assert [run.run.side_spring_used for run in done.ended] == [True, False]
+    assert done.run is not None
+    assert not done.run.side_spring_used
+
+
 @pytest.mark.parametrize(("day", "rested"), [("2026-05-30", True), ("2026-05-29", False)])
 def test_the_first_run_after_ninety_days_without_a_sign_of_going_comes_after_rest(day: str, *, rested: bool) -> None:
     run = walked(f"2026-03-01 08:00 wound\n2026-03-04 08:00 stopped\n{day} 08:00 wound").run

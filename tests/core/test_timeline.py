@@ -37,3 +37,12 @@ def test_a_winding_said_late_comes_after_the_stop_that_it_answered() -> None:
     assert in_order([late, stop]) == [stop, late]
     assert in_order([replace(late, within_min=10), stop]) == [replace(late, within_min=10), stop]
     assert in_order([replace(late, found="going"), stop]) == [replace(late, found="going"), stop]
+    assert in_order([replace(late, found="not noticed"), stop]) == [stop, replace(late, found="not noticed")]
+
+
+def test_a_winding_said_late_is_as_wide_as_a_stop_just_after_it_asks() -> None:
+    at = datetime(2026, 3, 2, 7, 30, tzinfo=UTC)
+    late = Wind(uid="w", at=at, zone="UTC", within_min=10, found="stopped")
+    stop = Sighting(uid="s", at=at + timedelta(minutes=14), zone="UTC", seen="stopped", within_min=2)
+    assert in_order([late, stop]) == [stop, replace(late, within_min=12)]
+    assert in_order([replace(late, within_min=2), stop]) == [replace(late, within_min=2), stop]

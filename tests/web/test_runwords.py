@@ -3,10 +3,10 @@
 import pytest
 
 from tests.web.rounds import BERLIN, NOW, figures, seen, wound
-from tracker.core.bounds import FlawWord
 from tracker.core.evidence import Evidence, at_least, at_most, between, exact
 from tracker.core.logwalk import EndedBy
 from tracker.core.rundown import Reason, RunDown
+from tracker.core.timeline import FlawWord
 from tracker.web import runwords
 
 

@@ -3,41 +3,68 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
-from typing import Literal
 
-from tracker.core.hands import Setting, Span, agree, moments
+from tracker.core.hands import Setting, Span, agree, elapsed, moments
 from tracker.core.logwalk import Ended
-from tracker.core.timeline import Entry, Shown, Sighting, Wind
+from tracker.core.timeline import Entry, Flaw, Shown, Sighting, Wind
 
-FlawWord = Literal["hands fit no moment", "date fits no moment", "hands read differently"]
-Flaw = tuple[str, FlawWord]
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """One of the ways in which hands can have come to a stop: when it was.
+
+    If they ran on from a standstill, also when they started from it (the note `start`) and how long they ran.
+    """
+
+    stopped: Span
+    start: int | None = None
+    started: Span | None = None
+    ran: tuple[timedelta, timedelta] = (timedelta(0), timedelta.max)
 
 
 @dataclass(frozen=True, slots=True)
 class Bounds:
     """Earliest and latest possible moment of each note, by its index.
 
-    `stops` has the moments left by the hands, by the index of the note that ended the run; `flaws` pairs the uid of a
-    note with what is wrong with it.
+    `stops` has the ways left by the hands, by the index of the note that ended the run.
     """
 
     low: Sequence[datetime]
     high: Sequence[datetime]
-    stops: Mapping[int, Sequence[Span]]
+    stops: Mapping[int, Sequence[Way]]
     flaws: Sequence[Flaw]
 
 
 @dataclass(frozen=True, slots=True)
 class _Told:
-    """A stop that hands tell: it lies after the note `going` and before the note that ended the run."""
+    """A stop that hands tell: it lies after the note `going` and before the note `end`.
 
+    `start` is the note at which the hands ran on from a standstill, None if they were set.
+    """
+
+    start: int | None
     going: int
+    end: int
     hands: Setting
     readings: Sequence[Shown]
     dial_hours: int
 
-    def spans(self, low: datetime, high: datetime) -> list[Span]:
-        return moments(self.hands, self.readings, self.dial_hours, low, high)
+    def ways(self, low: Sequence[datetime], high: Sequence[datetime]) -> list[Way]:
+        """Every way that these bounds leave; none is cut short that some moments within them allow."""
+        early, late = low[self.going], high[self.end]
+        if self.start is None:
+            return [Way(span) for span in moments(self.hands, self.readings, self.dial_hours, early, late)]
+        first, last = low[self.start], high[self.start]
+        ran = elapsed(self.hands, self.readings, self.dial_hours, max(early - last, timedelta(0)), late - first)
+        return [
+            Way(
+                stopped=(max(early, first + least), min(late, last + most)),
+                start=self.start,
+                started=(max(first, early - most), min(last, late - least)),
+                ran=(least, most),
+            )
+            for least, most in ran
+        ]
 
     def undated(self) -> "_Told":
         return replace(self, hands=replace(self.hands, dated=None))
@@ -53,8 +80,7 @@ def bounds(entries: Sequence[Entry], runs: Sequence[Ended], dial_hours: int) -> 
     told = _told(entries, runs, dial_hours, flaws)
     low = _forward(entries, told, _backward(entries, {}, []), flaws)
     high = _backward(entries, told, low)
-    stops = {end: stop.spans(low[stop.going], high[end]) for end, stop in told.items()}
-    return Bounds(low, high, stops, flaws)
+    return Bounds(low, high, {end: stop.ways(low, high) for end, stop in told.items()}, flaws)
 
 
 def _told(entries: Sequence[Entry], runs: Sequence[Ended], dial_hours: int, flaws: list[Flaw]) -> dict[int, _Told]:
@@ -62,8 +88,9 @@ def _told(entries: Sequence[Entry], runs: Sequence[Ended], dial_hours: int, flaw
     for ended in runs:
         run = ended.run
         if run.hands is not None and run.readings:
+            start = None if run.hands.loose is None else run.hands_from
             readings = _readings(entries, run.readings, dial_hours, flaws)
-            told[ended.end] = _Told(run.last_going, run.hands, readings, dial_hours)
+            told[ended.end] = _Told(start, run.last_going, ended.end, run.hands, readings, dial_hours)
     return told
 
 
@@ -88,24 +115,30 @@ def _forward(
     for index, entry in enumerate(entries):
         earliest = max(earliest, entry.at - timedelta(minutes=entry.within_min))
         if index in told:
-            spans = _fitting(entry, index, told, (low[told[index].going], high[index]), flaws)
-            earliest = max(earliest, spans[0][0]) if spans else earliest
+            ways = _fitting(entry, index, told, (low, high), flaws)
+            earliest = max(earliest, min((way.stopped[0] for way in ways), default=earliest))
         low.append(earliest)
     return low
 
 
-def _fitting(entry: Entry, index: int, told: dict[int, _Told], bracket: Span, flaws: list[Flaw]) -> list[Span]:
-    """The moments of this stop; a date that fits none of them is a flaw and taken out, then the hands with it."""
-    spans = told[index].spans(*bracket)
-    if not spans and told[index].hands.dated is not None:
+def _fitting(
+    entry: Entry,
+    index: int,
+    told: dict[int, _Told],
+    bounded: tuple[Sequence[datetime], Sequence[datetime]],
+    flaws: list[Flaw],
+) -> list[Way]:
+    """The ways to this stop; a date that fits none of them is a flaw and taken out, then the hands with it."""
+    ways = told[index].ways(*bounded)
+    if not ways and told[index].hands.dated is not None:
         told[index] = told[index].undated()
-        spans = told[index].spans(*bracket)
-        if spans:
+        ways = told[index].ways(*bounded)
+        if ways:
             flaws.append((entry.uid, "date fits no moment"))
-    if not spans:
+    if not ways:
         del told[index]
         flaws.append((entry.uid, "hands fit no moment"))
-    return spans
+    return ways
 
 
 def _backward(entries: Sequence[Entry], told: Mapping[int, _Told], low: Sequence[datetime]) -> list[datetime]:
@@ -114,6 +147,17 @@ def _backward(entries: Sequence[Entry], told: Mapping[int, _Told], low: Sequence
     for index in reversed(range(len(entries))):
         latest = high[index] = min(latest, high[index])
         if index in told:
-            going = told[index].going
-            high[going] = min(high[going], told[index].spans(low[going], latest)[-1][1])
+            _pushed(told[index], low, high)
     return high
+
+
+def _pushed(stop: _Told, low: Sequence[datetime], high: list[datetime]) -> None:
+    """Push back the latest moments of the notes before a stop that hands tell."""
+    if stop.start is not None:
+        high[stop.start] = min(high[stop.start : stop.end + 1])
+    ways = stop.ways(low, high)
+    high[stop.going] = min(high[stop.going], max(way.stopped[1] for way in ways))
+    for way in ways[:1]:
+        if way.start is not None:
+            latest = max(each.started[1] for each in ways if each.started is not None)
+            high[way.start] = min(high[way.start], latest)

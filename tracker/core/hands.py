@@ -28,13 +28,15 @@ class Setting:
 
     From then on they show (UTC + offset) modulo the dial, whatever clocks on the wall do, each reading within
     `tolerance` and the drift since. `dated` is the day to which the date was set along with them; without one a date
-    window says nothing.
+    window says nothing. Hands that were not set but ran on from a standstill have `loose`: they started within so much
+    of `set_at`, either side, and what they show counts from that start, whenever it was.
     """
 
     set_at: datetime
     offset: timedelta
     tolerance: timedelta = TOLERANCE
     dated: date | None = None
+    loose: timedelta | None = None
 
 
 def setting(at: datetime, zone: str, within_min: float, *, date_set: bool = False) -> Setting | None:
@@ -55,26 +57,25 @@ def shows_time_of(hands: Setting, now: datetime, zone: ZoneInfo, dial_hours: int
     """Whether hands set so show the time of this zone now, for all that is noted: a changed clock makes them wrong."""
     dial = timedelta(hours=dial_hours)
     off = (hands.offset - (now.astimezone(zone).utcoffset() or timedelta())) % dial
-    return min(off, dial - off) <= hands.tolerance
+    return min(off, dial - off) <= hands.tolerance + (hands.loose or timedelta())
 
 
 def ran_on(at: datetime, within_min: float, stood: Sequence[Shown], dial_hours: int) -> Setting | None:
     """The hands, left as they stood, ran on when the watch was started at about `at`; None if nobody read them.
 
     Of the readings `stood` the newest counts, and those before it for as long as they agree with it: where hands moved
-    in between, the former ones say nothing. Each is within `TOLERANCE`, and a later reading again; how loosely
-    the start is timed adds to that.
+    in between, the former ones say nothing. Each is within `TOLERANCE`, and a later reading again.
     """
     same = _same(stood[::-1], dial_hours)
     if not same:
         return None
-    width = timedelta(minutes=within_min)
     apart = [_apart(same[0].minutes, shown.minutes, dial_hours) for shown in same]
     reading = timedelta(minutes=same[0].minutes) + (max(apart) + min(apart)) / 2
     return Setting(
-        set_at=at - width,
+        set_at=at,
         offset=(_EPOCH + reading - at) % timedelta(hours=dial_hours),
-        tolerance=2 * TOLERANCE - (max(apart) - min(apart)) / 2 + width,
+        tolerance=2 * TOLERANCE - (max(apart) - min(apart)) / 2,
+        loose=timedelta(minutes=within_min),
     )
 
 
@@ -110,6 +111,18 @@ def moments(hands: Setting, readings: Sequence[Shown], dial_hours: int, low: dat
         else:
             spans.append((start, end))
     return spans
+
+
+def elapsed(
+    hands: Setting, readings: Sequence[Shown], dial_hours: int, least: timedelta, most: timedelta
+) -> list[tuple[timedelta, timedelta]]:
+    """As `moments`, for hands that ran on: how long after their start they can have stopped, within [least, most].
+
+    The tolerance is that of the two readings and `DRIFT` in between: how loosely the start is timed takes no part.
+    """
+    began = hands.set_at
+    spans = moments(hands, readings, dial_hours, began + least, began + most)
+    return [(low - began, high - began) for low, high in spans]
 
 
 def _windows(

@@ -7,7 +7,7 @@ from itertools import islice
 from typing import Literal
 
 from tracker.core.hands import Setting, ran_on, setting
-from tracker.core.timeline import Amount, Entry, Service, Shown, Sighting, Wear, Wind
+from tracker.core.timeline import ONE_ACT, Amount, Entry, Flaw, Service, Shown, Sighting, Wear, Wind
 
 EndedBy = Literal[
     "found stopped",
@@ -20,11 +20,6 @@ EndedBy = Literal[
 ]
 StartedBy = Literal["crown", "wear", "winder"]
 State = Literal["going", "stopped", "unknown"]
-
-ONE_ACT = timedelta(minutes=15)
-"""Notes this close are one act: two full winds are one winding; a watch put on or laid down says nothing of its own
-when a winding or a stop follows at once (common practice, no source)."""
-
 
 LONG_REST = timedelta(days=90)
 """A watch nobody noted as going, wound or serviced for so long has rested (owner's figure; common practice, no source)."""
@@ -43,8 +38,10 @@ class Run:
     """One run as indexes into the ordered notes.
 
     `start` and `start_again` are the winding and its last repetition; `looks` the notes that it was going after the
-    winding; `readings` those that read its hands once it had stopped; `worn` says that wear has touched it, so
-    that its length tells nothing; `after_rest` that it is the first after a long rest.
+    winding; `readings` those that read its hands once it had stopped; `hands_from` the winding with which hands that
+    were not set ran on; `worn` says that wear has touched it, so
+    that its length tells nothing; `after_rest` that it is the first after a long rest; `side_spring_used` that the
+    chronograph ran or the alarm rang in it, which shortens it; `at_once` that it stood again as soon as it was wound.
     """
 
     start: int
@@ -53,8 +50,11 @@ class Run:
     by: StartedBy = "crown"
     worn: bool = False
     after_rest: bool = False
+    side_spring_used: bool = False
+    at_once: bool = False
     service_at: datetime | None = None
     hands: Setting | None = None
+    hands_from: int | None = None
     looks: list[int] = field(default_factory=list)
     readings: list[int] = field(default_factory=list)
 
@@ -91,10 +91,13 @@ class Walk:
     told_by: int | None = None
     services: list[datetime] = field(default_factory=list)
     hands: Setting | None = None
+    hands_from: int | None = None  # the winding with which hands that were not set ran on
     on_wrist: bool = False
     full_after: timedelta = WORN_FROM_STOP  # how long it must be worn this time to be full
     active_at: datetime | None = None  # last noted as going, wound, worn or serviced
     still: Run | None = None  # the run whose stopped hands nobody has touched yet
+    begun: list[Run] = field(default_factory=list)  # every run since the last service
+    flaws: list[Flaw] = field(default_factory=list)
     stood: list[Shown] = field(default_factory=list)  # what the hands showed in this standstill
 
     def tell(self, state: State, index: int) -> None:
@@ -103,6 +106,11 @@ class Walk:
             self.stood = []
             self.active_at = self.entries[index].at
         self.state, self.told_by = state, index
+
+    def begin(self, run: Run) -> None:
+        """Open a run."""
+        self.run = run
+        self.begun.append(run)
 
     def rested(self, at: datetime) -> bool:
         """Whether the watch has rested long by then."""
@@ -133,7 +141,10 @@ def walk(entries: Sequence[Entry], *, by_rotor: bool, dial_hours: int = 12) -> W
 
 def _wind(now: Walk, index: int, wind: Wind) -> None:
     repeated = _repeated(now, wind)
+    _side_spring(now, wind, runs_ago=1 if repeated is None else 2)
     if repeated is not None:
+        if wind.found == "stopped":
+            now.flaws.append((wind.uid, "already wound"))
         now.hands = now.hands if wind.hands == "not set" else _hands_after(now, wind, kept=True)
         repeated.start_again, repeated.looks, repeated.hands = index, [], now.hands
         now.tell("going", index)
@@ -141,7 +152,8 @@ def _wind(now: Walk, index: int, wind: Wind) -> None:
     known_stopped = now.state == "stopped"
     _end_by_winding(now, index, wind)
     now.hands = _hands_after(now, wind, kept=wind.found == "going" and not known_stopped)
-    now.run = Run(
+    now.hands_from = index if wind.hands == "not set" else now.hands_from
+    run = Run(
         start=index,
         start_again=index,
         amount=wind.amount,
@@ -149,7 +161,9 @@ def _wind(now: Walk, index: int, wind: Wind) -> None:
         after_rest=now.rested(wind.at),
         service_at=now.services[-1] if now.services else None,
         hands=now.hands,
+        hands_from=now.hands_from,
     )
+    now.begin(run)
     now.still = None
     now.tell("going", index)
 
@@ -168,10 +182,17 @@ def _end_by_winding(now: Walk, index: int, wind: Wind) -> None:
 
 
 def _repeated(now: Walk, wind: Wind) -> Run | None:
+    """The run that this winding only winds again: two people's full winds in one act, or a chain of them, are one."""
     run = now.run
     if run is None or run.by != "crown" or not run.amount == wind.amount == "full":
         return None
-    return run if wind.at - now.entries[run.start].at <= ONE_ACT else None
+    return run if wind.at - now.entries[run.start_again].at <= ONE_ACT else None
+
+
+def _side_spring(now: Walk, entry: Wind | Sighting, runs_ago: int = 1) -> None:
+    """What was used since the last winding was used in the run begun then."""
+    if entry.side_spring_used and len(now.begun) >= runs_ago:
+        now.begun[-runs_ago].side_spring_used = True
 
 
 def _hands_after(now: Walk, wind: Wind, *, kept: bool) -> Setting | None:
@@ -197,6 +218,7 @@ def _dated(hands: Setting, wind: Wind) -> Setting:
 
 
 def _sighting(now: Walk, index: int, sighting: Sighting) -> None:
+    _side_spring(now, sighting)
     if sighting.seen == "going":
         _going(now, index)
     elif sighting.seen == "stopped":
@@ -222,6 +244,8 @@ def _going(now: Walk, index: int) -> None:
 
 
 def _stop(now: Walk, index: int, entry: Wind | Sighting) -> None:
+    if now.run is not None:
+        now.run.at_once = now.run.by == "crown" and entry.at - now.entries[now.run.start_again].at <= ONE_ACT
     now.still = now.run if now.run is not None and not (now.run.by == "wear" and now.run.worn) else None
     now.end(index, "found stopped")
     now.on_wrist = False
@@ -255,9 +279,12 @@ def _part_of_what_follows(now: Walk, index: int) -> bool:
 
 
 def _wear_winds(now: Walk, index: int, wear: Wear) -> None:
-    """Wear winds this watch: the run before ends, and laying it down starts one, full if it was worn for long enough."""
+    """Wear winds this watch: the run before ends, and laying it down starts one, full if it was worn for long enough.
+
+    On the wrist the hands run on; only if it may have stopped before, nobody knows what they show.
+    """
     put_on = wear.act == "put on"
-    if put_on or not now.on_wrist:
+    if (put_on or not now.on_wrist) and not _surely_going(now, wear):
         now.hands = None
     if now.run is not None and not put_on:
         now.run.worn = True  # laid down without having been put on: worn since nobody knows when
@@ -269,7 +296,8 @@ def _wear_winds(now: Walk, index: int, wear: Wear) -> None:
     rested = began.after_rest if began is not None and now.on_wrist else now.rested(wear.at)
     now.on_wrist = put_on
     if put_on or not _just_stopped(now, wear):
-        now.run, now.still = _run_by_wear(now, index, "full" if full else "unsure", rested=rested, worn=put_on), None
+        now.begin(_run_by_wear(now, index, "full" if full else "unsure", rested=rested, worn=put_on))
+        now.still = None
         now.tell("going", index)
 
 
@@ -301,12 +329,15 @@ def _run_by_wear(now: Walk, index: int, amount: Amount, *, rested: bool, worn: b
         after_rest=rested,
         service_at=service_at,
         hands=None if worn else now.hands,
+        hands_from=now.hands_from,
     )
 
 
 def _service(now: Walk, index: int, service: Service) -> None:
+    """It came back: when it was handed in is not noted, so the run is known only up to when it was last seen going."""
     now.end(index, "service")
     now.services.append(service.at)
+    now.begun = []
     now.hands = now.still = None
     now.on_wrist = False
     now.tell("unknown", index)

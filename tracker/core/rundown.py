@@ -7,14 +7,14 @@ from datetime import datetime, timedelta
 from typing import Literal
 
 from tracker.core import evidence
-from tracker.core.bounds import Bounds, Flaw, bounds
+from tracker.core.bounds import Bounds, Way, bounds
 from tracker.core.evidence import Evidence
 from tracker.core.hands import Setting
 from tracker.core.logwalk import Ended, EndedBy, Run, StartedBy, State, Walk, walk
-from tracker.core.timeline import Amount, Entry, Sighting, Wind, in_order
+from tracker.core.timeline import Amount, Entry, Flaw, Sighting, Wind, in_order
 from tracker.core.watch import Watch
 
-Reason = Literal["not seen going", "part wind", "unsure wind", "worn"]
+Reason = Literal["not seen going", "part wind", "unsure wind", "worn", "side spring", "at once"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +32,8 @@ class RunDown:
     `evidence` is on the hours from full wind to stop; where it is none, `reason` says why the run is left out.
     `service_at` is the last service before the winding (its age counts from there), `ended_at` the noted time of the
     note that ended it and `end_uid` its uid, `looks` the notes that it was going, `uids` the notes that were used;
-    `nothing_between`: the owner says it was not wound meanwhile; `after_rest`: the first run after a long rest.
+    `nothing_between`: the owner says it was not wound meanwhile; `after_rest`: the first run after a long rest;
+    `side_spring_used`: the chronograph ran or the alarm rang, which shortens it, so that only its lower end counts.
     """
 
     wind_uid: str
@@ -50,6 +51,7 @@ class RunDown:
     looks: tuple[Look, ...]
     nothing_between: bool
     after_rest: bool
+    side_spring_used: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,6 +77,7 @@ class CurrentRun:
     looks: tuple[Look, ...]
     nothing_between: bool
     after_rest: bool
+    side_spring_used: bool = False
     hands: Setting | None = None
 
 
@@ -113,7 +116,7 @@ def run_downs(watch: Watch, entries: Iterable[Entry]) -> History:
         current=_current(notes, walked.run, when) if walked.run is not None else None,
         last=_last(notes, walked),
         services=tuple(walked.services),
-        flaws=tuple(when.flaws),
+        flaws=(*walked.flaws, *when.flaws),
         on_wrist=walked.on_wrist,
     )
 
@@ -142,6 +145,7 @@ def _current(notes: Sequence[Entry], run: Run, when: Bounds) -> CurrentRun:
         looks=_looks(notes, run, when),
         nothing_between=_vouched(notes[run.start_again + 1 :]),
         after_rest=run.after_rest,
+        side_spring_used=run.side_spring_used,
         hands=run.hands,
     )
 
@@ -166,6 +170,7 @@ def _run_down(notes: Sequence[Entry], ended: Ended, when: Bounds) -> RunDown:
         looks=_looks(notes, run, when),
         nothing_between=_vouched(notes[run.start_again + 1 : ended.end + 1]),
         after_rest=run.after_rest,
+        side_spring_used=run.side_spring_used,
     )
 
 
@@ -184,10 +189,13 @@ def _evidence(ended: Ended, when: Bounds) -> tuple[Evidence, Reason | None]:
         return evidence.NONE, "worn"
     if run.amount == "part":
         return evidence.NONE, "part wind"
+    if run.at_once:
+        return evidence.NONE, "at once"
     told = _stopped(ended, when) if ended.ended_by == "found stopped" else _held(_going_h(run, when))
-    if run.amount == "unsure" and told.ended:
+    if told.ended and (run.amount == "unsure" or run.side_spring_used):
         told = _held(told.spans_h[0][0])
-        return told, None if told.spans_h else "unsure wind"
+        why: Reason = "unsure wind" if run.amount == "unsure" else "side spring"
+        return told, None if told.spans_h else why
     return told, None if told.spans_h else "not seen going"
 
 
@@ -200,23 +208,31 @@ def _going_h(run: Run, when: Bounds) -> float:
 
 
 def _stopped(ended: Ended, when: Bounds) -> Evidence:
-    """Between the last time it was going and the first it had stopped, or at the moments between that the hands allow.
+    """Between the last time it was going and the first it had stopped, or what the ways between that hands allow leave.
 
-    Those are cut to that bracket first and only then widened by the width of the winding.
+    Those are cut to that bracket first and only then widened by the width of the winding; hands that ran on from a
+    standstill have counted the hours themselves.
     """
     run = ended.run
     from_hands = when.stops.get(ended.end)
-    bracket = (when.low[run.last_going], when.high[ended.end])
-    spans = [
-        (_hours(when.high[run.start_again], low), (high - when.low[run.start]) / HOUR)
-        for low, high in from_hands or (bracket,)
-    ]
+    bracket = Way((when.low[run.last_going], when.high[ended.end]))
+    spans = [_lasted(run, way, when) for way in from_hands or [bracket]]
     if len(spans) == 1 and spans[0][0] == spans[0][1]:
         return evidence.exact(spans[0][0])
     if from_hands:
         return Evidence("one_of", tuple(_apart(spans)))
     low_h, high_h = spans[0]
     return evidence.between(low_h, high_h) if low_h > 0 else evidence.at_most(high_h)
+
+
+def _lasted(run: Run, way: Way, when: Bounds) -> tuple[float, float]:
+    """The hours from the winding to a stop that came this way."""
+    low, high = way.stopped
+    least, most = way.ran
+    low_h = _hours(when.high[run.start_again], low)
+    if way.start == run.start_again:
+        low_h = max(low_h, least / HOUR)
+    return low_h, min((high - when.low[run.start]) / HOUR, most / HOUR)
 
 
 def _hours(start: datetime, end: datetime) -> float:

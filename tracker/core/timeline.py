@@ -1,15 +1,25 @@
 """The log of one watch as values: what was noted, when, and how sure its time is."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Literal
+
+from tracker.core.when import NOW_WITHIN_MIN
 
 Amount = Literal["full", "part", "unsure"]
 Found = Literal["going", "stopped", "not noticed"]
 Hands = Literal["set now", "left", "not set", "unknown"]
 Seen = Literal["going", "stopped", "stopped on purpose", "not noticed"]
 WearAct = Literal["put on", "laid down"]
+
+FlawWord = Literal["already wound", "hands fit no moment", "date fits no moment", "hands read differently"]
+Flaw = tuple[str, FlawWord]
+"""The uid of a note and what is wrong with it."""
+
+ONE_ACT = timedelta(minutes=15)
+"""Notes this close are one act: full winds that follow each other so are one winding; a watch put on or laid down says
+nothing of its own when a winding or a stop follows at once (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,7 +49,8 @@ class Wind(Entry):
     """A winding, the state the watch was found in, and what was done to the hands.
 
     `shown` is what the hands showed before they were touched, if the watch had stopped; `date_set` whether the date
-    was set along with the hands; `nothing_between` that the owner says it was not wound since it was last noted wound.
+    was set along with the hands; `nothing_between` that the owner says it was not wound since it was last noted wound;
+    `side_spring_used` that the chronograph ran or the alarm rang since then.
     """
 
     amount: Amount = "full"
@@ -49,19 +60,21 @@ class Wind(Entry):
     date_set: bool = False
     shown: Shown | None = None
     nothing_between: bool = False
+    side_spring_used: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sighting(Entry):
     """A look at the watch: its state, the hands of a stopped one, a reading of the reserve indicator.
 
-    `nothing_between`: the owner says it was not wound since it was last noted wound.
+    `nothing_between` and `side_spring_used` as of a winding.
     """
 
     seen: Seen
     shown: Shown | None = None
     indicator_reading: float | None = None
     nothing_between: bool = False
+    side_spring_used: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,27 +94,23 @@ def in_order(entries: Iterable[Entry]) -> list[Entry]:
 
     At the same moment a service comes first, then wear, then a stop, then the winding that answered it, then what was
     seen going; the uid settles what is still equal. So a watch put on and found standing in one minute stands. A service
-    known by its day alone comes before what was noted on that day, and a winding said late that found a stop comes after
-    the sighting of that stop.
+    known by its day alone comes before what was noted on that day. A winding said late that did not see it going comes
+    after the stop seen next, if it can have; if the two lie within one act, its time is taken as wide as that asks.
     """
     return _answered(sorted(entries, key=lambda entry: (_placed(entry), _rank(entry), entry.uid)))
 
 
 def _answered(notes: list[Entry]) -> list[Entry]:
-    """Put a loosely timed winding that found a stop behind the sighting of that stop, if it can have come after it."""
-    for index in range(len(notes) - 1, -1, -1):
-        wind = notes[index]
-        if isinstance(wind, Wind) and wind.found == "stopped" and wind.within_min:
-            stop = _stop_within(notes, index, wind.at + timedelta(minutes=wind.within_min))
-            notes.insert(stop, notes.pop(index))
+    """Put a winding said late behind the stop that it answered: no watch stops within hours of a full wind."""
+    for index in range(len(notes) - 2, -1, -1):
+        wind, stop = notes[index], notes[index + 1]
+        late = isinstance(wind, Wind) and wind.found != "going" and wind.within_min > NOW_WITHIN_MIN
+        if late and isinstance(stop, Sighting) and stop.seen == "stopped":
+            after_min = (stop.at - wind.at) / timedelta(minutes=1) - stop.within_min
+            if after_min <= max(wind.within_min, ONE_ACT / timedelta(minutes=1)):
+                notes[index] = stop
+                notes[index + 1] = replace(wind, within_min=max(wind.within_min, after_min))
     return notes
-
-
-def _stop_within(notes: list[Entry], index: int, latest: datetime) -> int:
-    """Where the stop seen next stands, if nothing else was noted before it and it can have come before `latest`."""
-    after = notes[index + 1] if index + 1 < len(notes) else None
-    stops = isinstance(after, Sighting) and after.seen == "stopped" and after.at <= latest
-    return index + 1 if stops else index
 
 
 def _placed(entry: Entry) -> datetime:

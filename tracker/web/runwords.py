@@ -7,10 +7,10 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from tracker import phrases
-from tracker.core.bounds import Flaw
 from tracker.core.evidence import Evidence
 from tracker.core.heldback import Held
 from tracker.core.rundown import RunDown
+from tracker.core.timeline import Flaw
 from tracker.words import say
 
 SHOWN_AT_FIRST = 12
@@ -21,6 +21,8 @@ LEFT_OUT = {
     "part wind": "left out: it was wound in part only",
     "unsure wind": "left out: how far it was wound is not known",
     "worn": "left out: wearing winds it",
+    "side spring": "left out: the chronograph ran or the alarm rang, and it was not seen going again",
+    "at once": "left out: it stood again as soon as it was wound",
 }
 """Why a run tells nothing."""
 
@@ -36,6 +38,7 @@ ENDED = {
 """How a run ended."""
 
 FLAW = {
+    "already wound": "{entry}: it had just been wound, so it had hardly stopped; the two windings count as one.",
     "hands fit no moment": "{entry}: the hands fit no moment of its run; they were left out of account.",
     "date fits no moment": "{entry}: the date fits no moment that the hands leave; it was left out of account.",
     "hands read differently": "{entry}: the hands read differently from before; this reading was left out of account.",
@@ -60,7 +63,8 @@ def told(run: RunDown, near_h: float) -> str:
     """What the run tells of the hours from full wind to stop, for a watch whose reserve is about `near_h`."""
     if run.reason is not None:
         return say(LEFT_OUT[run.reason])
-    return hours(run.evidence, near_h)
+    told = hours(run.evidence, near_h)
+    return say("{told}: the chronograph ran or the alarm rang", told=told) if run.side_spring_used else told
 
 
 def hours(evidence: Evidence, near_h: float) -> str:
