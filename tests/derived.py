@@ -19,7 +19,7 @@ from tracker.store.store import Store
 # A loop of faults asks for the same few logs over and over.
 @lru_cache(maxsize=64)
 def _worked_out_anew(watch: Watch, entries: Sequence[Entry], today: date, threshold: float) -> Answer:
-    return figures.answer_of(watch, run_downs(watch, entries), today, threshold)
+    return figures.answer_of(watch, run_downs(watch, entries), entries, today, threshold)
 
 
 def check_cache(path: Path, now: datetime, *, to_come: bool = False) -> int:

@@ -12,11 +12,13 @@ from sqlite_utils import Database
 from tracker import known
 from tracker.collection import preferences_of
 from tracker.commands.settings import Settings
+from tracker.core.decline import Signs, signs
 from tracker.core.heldback import HELD_RISK, Held, held_back
 from tracker.core.reserve import MODEL_VERSION, Estimate, Prior, Run, estimate, prior_for
 from tracker.core.rundown import History, run_downs
 from tracker.core.segment import Segment, present_segment
 from tracker.core.standing import Standing, standing
+from tracker.core.timeline import Entry
 from tracker.core.watch import Stake, Watch
 from tracker.core.windby import Risk, hours_at_risk, risk_for
 from tracker.errors import NotFound, NotYet
@@ -33,7 +35,7 @@ _log = logging.getLogger(__name__)
 class Figures:
     """One watch with all that is derived of it at one moment.
 
-    `held` is the run that is held back, with its question; `key` is what the estimate is good for. `behind` tells that
+    `held` is the run that is held back, with its question; `signs` is what the runs show beside the estimate; `key` is what the estimate is good for. `behind` tells that
     the log has moved on since the estimate, which is being worked out anew: it is the last one, read with the log of now.
     """
 
@@ -42,6 +44,7 @@ class Figures:
     held: Held | None
     segment: Segment
     estimate: Estimate
+    signs: Signs
     risk: Risk
     standing: Standing
     key: Key
@@ -167,6 +170,7 @@ def figures_of(worked: Worked, settings: Settings, now: datetime, *, behind: boo
         held=None if behind else held,
         segment=present_segment(history, age_asked_at(today_of(now, settings)), held.run_uid if held else None),
         estimate=found,
+        signs=worked.answer.signs,
         risk=risk,
         standing=standing(history, found.next_run, risk.p, now, believed_h),
         key=worked.key,
@@ -188,10 +192,11 @@ def work_out(db: Database, uid: str, now: datetime) -> Worked | None:
     counter, watch = register.log_counters(db).get(uid), register.watch(db, uid)
     if counter is None or watch is None:
         return None
-    history, settings = run_downs(watch, log.entries(db, [uid]).get(uid, ())), preferences_of(db).values
+    entries, settings = log.entries(db, [uid]).get(uid, ()), preferences_of(db).values
+    history = run_downs(watch, entries)
     today, threshold = today_of(now, settings), threshold_of(settings)
     try:
-        answer = answer_of(watch, history, today, threshold)
+        answer = answer_of(watch, history, entries, today, threshold)
     except Exception:  # noqa: BLE001 -- whatever it is, the line must go on
         _log.exception("The reserve of the watch %s could not be worked out.", uid)
         answer = Answer(None, None, at_rest=history.current is None)
@@ -199,11 +204,16 @@ def work_out(db: Database, uid: str, now: datetime) -> Worked | None:
     return Worked(watch, history, Key(counter, str(MODEL_VERSION), day.isoformat(), threshold), answer)
 
 
-def answer_of(watch: Watch, history: History, today: date, threshold: float) -> Answer:
-    """What the runs of a watch say of its reserve; at rest its age is that of the owner's day."""
+def answer_of(watch: Watch, history: History, entries: Sequence[Entry], today: date, threshold: float) -> Answer:
+    """What the runs of a watch say of its reserve; at rest its age is that of the owner's day.
+
+    `entries` is the log that `history` was read from.
+    """
     held = held_back(history, partial(_held_point, _prior(watch)))
     segment = present_segment(history, age_asked_at(today), held.run_uid if held else None)
-    return Answer(work_out_estimate(watch, segment, threshold), held, at_rest=history.current is None)
+    found = work_out_estimate(watch, segment, threshold)
+    seen = signs(watch, history, segment, found, threshold, entries=entries)
+    return Answer(found, held, at_rest=history.current is None, signs=seen)
 
 
 def age_asked_at(day: date) -> datetime:

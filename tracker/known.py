@@ -8,6 +8,7 @@ from weakref import WeakKeyDictionary
 
 from sqlite_utils import Database
 
+from tracker.core.decline import Signs
 from tracker.core.heldback import Held
 from tracker.core.reserve import MODEL_VERSION, Estimate
 from tracker.core.rundown import History, run_downs
@@ -31,11 +32,15 @@ many days of its figures nothing is said."""
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """What was worked out of one watch: its estimate (None: it could not be), the run held back, whether it is at rest."""
+    """What was worked out of one watch: its estimate (None: it could not be), the run held back, whether it is at rest.
+
+    `signs` is what its runs show beside the estimate.
+    """
 
     estimate: Estimate | None
     held: Held | None
     at_rest: bool
+    signs: Signs = field(default_factory=Signs)
 
     def to_dict(self) -> dict[str, Any]:
         """Return plain values for JSON."""
@@ -43,6 +48,7 @@ class Answer:
             "estimate": self.estimate and self.estimate.to_dict(),
             "held": self.held and asdict(self.held),
             "at_rest": self.at_rest,
+            "signs": self.signs.to_dict(),
         }
 
     @classmethod
@@ -52,6 +58,7 @@ class Answer:
             estimate=stored["estimate"] and Estimate.from_dict(stored["estimate"]),
             held=stored["held"] and Held(**stored["held"]),
             at_rest=stored["at_rest"],
+            signs=Signs.from_dict(stored["signs"]),
         )
 
 

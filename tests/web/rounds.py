@@ -13,6 +13,7 @@ from tracker.commands.door import submit
 from tracker.commands.log import LogWind
 from tracker.commands.register import RegisterWatch
 from tracker.core.curve import Curve
+from tracker.core.decline import Signs
 from tracker.core.fallen import Fallen
 from tracker.core.reserve import Band, Estimate, prior_for
 from tracker.core.rundown import History, run_downs
@@ -84,6 +85,7 @@ def of_watch(watch: Watch, *entries: Entry, median_h: float = 40.0) -> Figures:
         held=None,
         segment=present_segment(history, NOW),
         estimate=found,
+        signs=Signs(),
         risk=Risk(0.05, at_floor=False, at_ceiling=False),
         standing=standing(history, found.next_run, 0.05, NOW),
         key=Key(0, "", "", 0.1),
