@@ -10,8 +10,9 @@ import numpy as np
 
 from tracker.core import reweigh
 from tracker.core.likelihood import Run
+from tracker.core.paths import drawn
 from tracker.core.prior import Prior
-from tracker.core.reserve import courses, reserve_now
+from tracker.core.reserve import posterior_of, reserve_now
 from tracker.core.rundown import RunDown
 from tracker.core.spread import Band
 
@@ -19,6 +20,8 @@ ALONE = 24
 """Up to so many runs each is weighed by itself, beyond by month and kind."""
 WORK, FEWEST, MOST = 400_000, 2048, 16_384
 """Courses times runs to be worked through, and the bounds of the number of courses."""
+SPREAD_OUT = 0.5
+"""Heat at which courses are drawn that are to be weighed anew: a normal spread becomes √2 times as wide."""
 LEAST_IN_TAIL = 60.0
 """With fewer courses left in a tail the runs are worked out anew without that one."""
 NOTABLE = 0.01
@@ -73,7 +76,8 @@ def explain(
     """
     if not groups:
         return Explanation(reserve_now((), prior, now_years=now_years), ())
-    paths = courses(runs, prior, now_years=now_years, count=int(np.clip(WORK / len(runs), FEWEST, MOST)))
+    posterior = posterior_of(runs, prior, now_years=now_years)
+    paths = drawn(posterior, prior, now_years, int(np.clip(WORK / len(runs), FEWEST, MOST)), heat=SPREAD_OUT)
     level = paths.level_at(now_years)
     whole = reweigh.band(level, reweigh.weights(paths.log_weight))
     found, doubtful = [], set[int]()

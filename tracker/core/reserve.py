@@ -12,7 +12,7 @@ from tracker.core.curve import Curve, curve_from
 from tracker.core.evidence import EvidenceKind
 from tracker.core.fallen import Fallen, fallen, fallen_from
 from tracker.core.likelihood import Rows, Run, rows_of
-from tracker.core.paths import Paths, Track, ages_to_show, drawn, passing, track
+from tracker.core.paths import Track, ages_to_show, drawn, passing, track
 from tracker.core.posterior import (
     Posterior,
     change_years,
@@ -88,8 +88,6 @@ class Estimate:
         return cls(**{**stored, **bands, **parts})
 
 
-SPREAD_OUT = 0.5
-"""Heat at which courses are drawn that are to be weighed anew: a normal spread becomes √2 times as wide."""
 _ANY_FALL = -1.0
 """Where nobody asks for falls."""
 _BANDS = ("reserve_h", "baseline_h", "per_year", "scatter", "change_years", "threshold_years")
@@ -149,16 +147,15 @@ def _posterior(rows: Rows, prior: Prior, now_years: float, fall: float, *, sudde
     return weigh(one_side, changed(rows, prior, now_years, fall, one_side) if sudden else None)
 
 
+def posterior_of(runs: Sequence[Run], prior: Prior, *, now_years: float) -> Posterior:
+    """What `estimate` reads its figures off, but for those of a fall."""
+    return _posterior(rows_of(runs, prior.scale_h), prior, now_years, _ANY_FALL)
+
+
 def reserve_now(runs: Sequence[Run], prior: Prior, *, now_years: float) -> Band:
     """The `reserve_h` of `estimate` alone."""
-    grid, scattered = level_now(_posterior(rows_of(runs, prior.scale_h), prior, now_years, _ANY_FALL), now_years)
+    grid, scattered = level_now(posterior_of(runs, prior, now_years=now_years), now_years)
     return _in_hours(spread.band(grid, whatever_scatter(scattered)), prior)
-
-
-def courses(runs: Sequence[Run], prior: Prior, *, now_years: float, count: int) -> Paths:
-    """Courses the reserve may have taken, more of them where it hardly has, each with its weight: to be weighed anew."""
-    posterior = _posterior(rows_of(runs, prior.scale_h), prior, now_years, _ANY_FALL)
-    return drawn(posterior, prior, now_years, count, heat=SPREAD_OUT)
 
 
 def _in_hours(log_ratio: Band, prior: Prior) -> Band:
