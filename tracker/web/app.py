@@ -53,9 +53,9 @@ def create_app(
 
 
 def _register_pages(app: Flask) -> None:
-    from tracker.web import collection, entry, health, logform, problems, round_, settings, watch  # noqa: PLC0415 -- pages need the app's base first
+    from tracker.web import collection, entry, health, logform, pictures, problems, round_, settings, watch  # noqa: PLC0415 -- pages need the app's base first
 
-    for page in (round_, collection, watch, entry, logform, settings, health):
+    for page in (round_, collection, watch, entry, logform, settings, health, pictures):
         app.register_blueprint(page.pages)
     problems.register(app)
 

@@ -2,7 +2,7 @@
 
 from urllib.parse import urlsplit
 
-from flask import Flask, request
+from flask import Flask, g, request
 from flask_wtf.csrf import CSRFProtect
 from werkzeug.wrappers import Response
 
@@ -14,6 +14,10 @@ CONTENT_POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; connect-src 'self'; "
     "form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 )
+
+EMPTY_STYLE = "'sha256-47DEQpj8HBSa+/TImW+5JCeuQeRkm5NMpJWZG3hSuFU='"
+"""The hash of nothing: plotly lays an empty style element and fills it by script; without it a picture falls apart."""
+POLICY_WITH_PICTURES = CONTENT_POLICY.replace("style-src 'self'", f"style-src 'self' {EMPTY_STYLE}")
 
 
 class Misdirected(GoingError):
@@ -49,9 +53,14 @@ def check_origin() -> None:
         raise Foreign(say("This was sent from another site's page; nothing was changed."))
 
 
+def allow_pictures() -> None:
+    """This page draws pictures with plotly."""
+    g.pictures = True
+
+
 def add_headers(answer: Response) -> Response:
     """What the browser may do with our pages."""
-    answer.headers["Content-Security-Policy"] = CONTENT_POLICY
+    answer.headers["Content-Security-Policy"] = POLICY_WITH_PICTURES if g.get("pictures") else CONTENT_POLICY
     answer.headers["X-Content-Type-Options"] = "nosniff"
     answer.headers["Referrer-Policy"] = "same-origin"
     answer.headers["Cross-Origin-Opener-Policy"] = "same-origin"

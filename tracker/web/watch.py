@@ -11,14 +11,14 @@ from tracker.commands.build import build
 from tracker.commands.register import FIELD_NAMES, ArchiveWatch, BringBackWatch, EditWatch
 from tracker.core.watch import Watch
 from tracker.errors import NotFound
-from tracker.figures import one
+from tracker.figures import one, threshold_of
 from tracker.store import log, register
 from tracker.uids import new_uid, uid_of
-from tracker.web import logwords, registerwords, reservewords, runwords, telling
+from tracker.web import drawing, logwords, pictures, registerwords, reservewords, runwords, telling
 from tracker.web.board import board
 from tracker.web.forms import Answer, Form, form_page, values_of, version_of
 from tracker.web.registering import FLAGS
-from tracker.web.request import back_to, change, now, store, zone
+from tracker.web.request import back_to, change, now, preferences, store, zone
 from tracker.words import say
 
 pages = Blueprint("watch", __name__)
@@ -63,6 +63,8 @@ def show(uid: str, form: Form, problems: Mapping[str, str]) -> str:
         board=board([figures], [], now(), zone()),
         log=logwords.shortened(rows, everything=request.args.get("log") == "all"),
         runs=runwords.shortened(figures.history.runs, everything=request.args.get("runs") == "all"),
+        drawn=drawing.drawn(figures, threshold_of(preferences().values), now(), zone()),
+        pictures=pictures,
         flaws=runwords.flaws(figures.history.flaws, named),
         key=form.get("key") or new_uid(now()),
         form=form,

@@ -1,0 +1,91 @@
+"""The course of a reserve in sentences."""
+
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+import pytest
+
+from tests.plots.drawings import BERLIN, NOW
+from tests.web.rounds import known
+from tracker.core.reserve import Band, Estimate
+from tracker.core.segment import YEAR, Segment
+from tracker.plots import coursewords
+
+
+def segment(years: float = 3.0, *, serviced: bool = True) -> Segment:
+    return Segment(since=NOW - years * YEAR, serviced=serviced, runs=(), asked_at=NOW, now_years=years)
+
+
+def estimate(**more: Any) -> Estimate:
+    return replace(known(40.0), baseline_h=Band(39, 41, 44), reserve_h=Band(33, 35, 37), **more)
+
+
+def said(found: Estimate, since: Segment | None = None) -> str:
+    return coursewords.course(found, since or segment(), 0.1, NOW, BERLIN)
+
+
+def test_then_and_now_are_ranges() -> None:
+    assert said(estimate()).startswith(
+        "Just after its service in Nov 2023 an average run lasted 39 to 44 h; now 33 to 37 h."
+    )
+
+
+def test_without_a_service_the_log_begins_it() -> None:
+    assert "When its log began in Nov 2023, an average run" in said(estimate(), segment(serviced=False))
+
+
+def test_just_after_a_service_nothing_is_said_of_decline() -> None:
+    told = said(estimate(fall_probability=0.2), segment(0.1))
+    assert told == "An average run lasts 33 to 37 h. It was serviced Mon 19 Oct: too soon to tell of a decline."
+
+
+@pytest.mark.parametrize(
+    ("chance", "sentence"),
+    [
+        (0.01, "It has hardly lost 10 % yet."),
+        (0.3, "It may have lost 10 % or more: a chance of 30 %."),
+        (0.8, "It has probably lost 10 % or more (a chance of 80 %)."),
+        (0.97, "It has all but surely lost 10 % or more."),
+    ],
+)
+def test_a_fall_is_said_as_surely_as_it_is_known(chance: float, sentence: str) -> None:
+    assert sentence in said(estimate(fall_probability=chance))
+
+
+def test_a_sudden_drop_is_told_with_the_dates_between_which_it_came() -> None:
+    found = estimate(sudden_probability=0.9, change_years=Band(2.2, 2.3, 2.4))
+    assert "It dropped suddenly, probably between Fri 6 Feb and Mon 20 Apr." in said(found)
+    assert "It may have dropped suddenly" in said(replace(found, sudden_probability=0.6))
+    assert "dropped" not in said(replace(found, sudden_probability=0.4))
+
+
+def test_the_dates_of_a_drop_are_those_of_the_core() -> None:
+    found = estimate(sudden_probability=0.9, change_years=Band(2.2, 2.3, 2.4))
+    since = NOW - 3 * YEAR
+    assert coursewords.drop_between(found, segment()) == (since + 2.2 * YEAR, since + 2.4 * YEAR)
+
+
+def test_a_forecast_is_told_with_its_band_where_it_is_known_well() -> None:
+    found = estimate(threshold_years=Band(4.0, 5.0, 6.5), threshold_chance=0.9)
+    assert said(found).endswith(
+        "If it goes on like this, 10 % will be lost about Nov 2028, probably between Nov 2027 and May 2030."
+    )
+
+
+def test_a_forecast_known_badly_says_only_before_when_hardly() -> None:
+    vague = estimate(threshold_years=Band(4.0, 10.0, 26.0), threshold_chance=0.8)
+    assert said(vague).endswith("10 % will hardly be lost before Nov 2027.")
+    unlikely = replace(vague, threshold_chance=0.3)
+    assert "10 % will" not in said(unlikely)
+
+
+def test_what_has_fallen_already_has_no_forecast() -> None:
+    found = estimate(fall_probability=0.8, threshold_years=Band(1.0, 2.0, 4.0), threshold_chance=1.0)
+    assert "If it goes on" not in said(found)
+
+
+def test_a_forecast_never_begins_in_the_past() -> None:
+    found = estimate(fall_probability=0.2, threshold_years=Band(2.0, 4.0, 6.0), threshold_chance=1.0)
+    assert "probably between Nov 2026 and" in said(found)
+    assert datetime(2026, 11, 1, tzinfo=UTC) - NOW < timedelta(0)

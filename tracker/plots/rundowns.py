@@ -1,0 +1,181 @@
+"""The run-down history of a watch: its reserve over the years, each run's own word on it, and how it may go on."""
+
+from collections.abc import Iterator, Sequence
+from datetime import datetime
+from functools import partial
+from zoneinfo import ZoneInfo
+
+from tracker import phrases
+from tracker.core.reserve import Estimate
+from tracker.core.rundown import History
+from tracker.core.segment import Segment
+from tracker.plots import coursewords, dates
+from tracker.plots.course import Course, grounds, middles
+from tracker.plots.frame import Frame, frame
+from tracker.plots.markforms import Said, Told, drawn, meaning, words
+from tracker.plots.marks import Mark, marks
+from tracker.plots.picture import (
+    DOUBT,
+    DOUBT_BAND,
+    INK,
+    SOFT,
+    WANT,
+    Figure,
+    Picture,
+    Table,
+    above,
+    label,
+    layout,
+    upright,
+)
+from tracker.words import say
+
+LEAST_APART = 0.14
+"""Upright lines nearer to each other than this share of the picture don't both carry their words."""
+
+
+def rundowns(
+    history: History,
+    segment: Segment,
+    estimate: Estimate,
+    *,
+    threshold: float,
+    held_uid: str | None,
+    told: Told,
+    now: datetime,
+    zone: ZoneInfo,
+) -> Picture | None:
+    """The picture; None where no run that tells something has ended, or nothing has been worked out.
+
+    `threshold` is the share of the reserve whose loss counts as a fall; `held_uid` the run held back; `told` how the
+    page says what a run tells.
+    """
+    track, since = estimate.history, segment.since
+    if track is None or since is None or not any(run.evidence.spans_h for run in history.runs):
+        return None
+    course = Course(track, since, segment.asked_at)
+    found = marks(history, zone, lambda moment: course.at(moment).mid, held_uid)
+    within = frame(found, track, since, now)
+    threshold_h = estimate.baseline_h.mid * (1.0 - threshold)
+    said = partial(words, told=told, now=now, zone=zone)
+    drop = coursewords.drop_between(estimate, segment)
+    figure = {
+        "data": [
+            *grounds(course, within.end, within.unit_h, zone),
+            *drawn(found, said, within, zone),
+            *middles(course, within.end, within.unit_h, zone),
+        ],
+        "layout": layout(
+            _dates(within, zone),
+            _hours(within),
+            shapes=[*_lines(history.services, now, zone), _level(threshold_h, since, within, zone), *_drop(drop, zone)],
+            annotations=[
+                *_names(history.services, within, now, zone),
+                _level_name(threshold, threshold_h, within, zone),
+            ],
+        ),
+    }
+    return Picture(
+        figure=figure,
+        sentence=coursewords.course(estimate, segment, threshold, now, zone),
+        key=_key(found, within, drop is not None),
+        tables=(_runs(found, said), _course(course, within, now, zone)),
+    )
+
+
+def _dates(within: Frame, zone: ZoneInfo) -> Figure:
+    ends = [dates.local(moment, zone) for moment in (within.start, within.end)]
+    return {"type": "date", "range": ends, **dates.ticks(within.start, within.end, zone), "showgrid": False}
+
+
+def _hours(within: Frame) -> Figure:
+    unit = say("days") if within.unit_h > 1 else say("hours")
+    return {
+        "range": [within.low_h / within.unit_h, within.high_h / within.unit_h],
+        "nticks": 7,
+        "title": {"text": unit, "standoff": 6, "font": {"color": SOFT, "size": 12}},
+    }
+
+
+def _lines(services: Sequence[datetime], now: datetime, zone: ZoneInfo) -> Iterator[Figure]:
+    yield upright(dates.local(now, zone), colour=INK)
+    for service in services:
+        yield upright(dates.local(service, zone), colour=SOFT, dash="dot", width=1.5)
+
+
+def _names(services: Sequence[datetime], within: Frame, now: datetime, zone: ZoneInfo) -> Iterator[Figure]:
+    """The words over the upright lines, from now backwards as far as they have room."""
+    near = bool(services) and (now - services[-1]) / (within.end - within.start) < LEAST_APART
+    last = now
+    yield above(say("service, now") if near else say("now"), dates.local(now, zone), colour=INK)
+    for service in reversed(services):
+        if (last - service) / (within.end - within.start) >= LEAST_APART and service >= within.start:
+            last = service
+            yield above(say("service"), dates.local(service, zone))
+
+
+def _level(hours: float, since: datetime, within: Frame, zone: ZoneInfo) -> Figure:
+    y, ends = hours / within.unit_h, [dates.local(moment, zone) for moment in (since, within.end)]
+    line = {"color": WANT, "width": 1.5, "dash": "dashdot"}
+    return {"type": "line", "x0": ends[0], "x1": ends[1], "y0": y, "y1": y, "line": line}
+
+
+def _level_name(threshold: float, hours: float, within: Frame, zone: ZoneInfo) -> Figure:
+    text = say("{share} lost", share=coursewords.share(threshold))
+    place = {"xanchor": "right", "yanchor": "top", "colour": WANT}
+    return label(text, x=dates.local(within.end, zone), y=hours / within.unit_h, **place)
+
+
+def _drop(between: tuple[datetime, datetime] | None, zone: ZoneInfo) -> Iterator[Figure]:
+    if between is not None:
+        x0, x1 = (dates.local(moment, zone) for moment in between)
+        ground = {"fillcolor": DOUBT_BAND, "line": {"color": DOUBT, "width": 1, "dash": "dot"}, "layer": "below"}
+        yield {"type": "rect", "x0": x0, "x1": x1, "y0": 0, "y1": 1, "yref": "paper", **ground}
+
+
+def _key(found: Sequence[Mark], within: Frame, dropped: bool) -> tuple[tuple[str, str], ...]:  # noqa: FBT001 -- one fact
+    """What is in the picture, and what is not."""
+    forms = {mark.form for mark in found if within.shows(mark)}
+    key = [(sign, words) for form, (sign, words) in meaning().items() if form in forms]
+    key.append(("▒", say("the reserve: nine chances in ten")))
+    key.append(("╌", say("as it may go on")))
+    if dropped:
+        key.append(("┊", say("it dropped between these dates")))
+    if any(mark.held for mark in found):
+        key.append(("◇", say("held back until it is known whether it was wound in between")))
+    if any(mark.former for mark in found):
+        key.append(("", say("paler: before the last service")))
+    outside = sum(mark.count for mark in found if not within.shows(mark))
+    if outside:
+        key.append(("", say("outside the picture, in the table alone: {n}", n=outside)))
+    return tuple(key)
+
+
+def _runs(found: Sequence[Mark], said: Said) -> Table:
+    rows = [(*said(mark), say("before the last service") if mark.former else "") for mark in found]
+    return Table(say("The runs"), (say("Wound"), say("It went"), ""), tuple(reversed(rows)))
+
+
+def _course(course: Course, within: Frame, now: datetime, zone: ZoneInfo) -> Table:
+    """The reserve at the dates of the axis."""
+    moments = {course.since, *_marked(within, zone), now, within.end}
+    told = [moment for moment in sorted(moments, reverse=True) if course.since <= moment <= within.end]
+    said = [
+        (
+            say("now") if moment == now else dates.month(moment, zone),
+            _said(each.mid, within),
+            phrases.span(each.low, each.high),
+        )
+        for moment, each in zip(told, map(course.at, told), strict=True)
+    ]
+    heads = (say("When"), say("An average run"), say("Nine chances in ten"))
+    return Table(say("The reserve"), heads, tuple(said))
+
+
+def _marked(within: Frame, zone: ZoneInfo) -> list[datetime]:
+    found = dates.ticks(within.start, within.end, zone)["tickvals"]
+    return [datetime.fromisoformat(each).replace(tzinfo=zone).astimezone(within.end.tzinfo) for each in found]
+
+
+def _said(hours: float, within: Frame) -> str:
+    return phrases.length(hours) if within.unit_h > 1 else phrases.in_hours(hours, 1.0)

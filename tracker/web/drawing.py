@@ -1,0 +1,44 @@
+"""Which pictures a watch has on its page."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from functools import partial
+from zoneinfo import ZoneInfo
+
+from tracker.figures import Figures
+from tracker.plots.picture import Picture
+from tracker.plots.run import present_run
+from tracker.plots.rundowns import rundowns
+from tracker.web import runwords
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """The pictures of one watch; None where there is nothing to draw."""
+
+    run: Picture | None
+    rundowns: Picture | None
+
+
+def drawn(each: Figures, threshold: float, now: datetime, zone: ZoneInfo) -> Drawn:
+    """Draw its present run and its run-downs; `threshold` is the share of the reserve whose loss counts as a fall."""
+    return Drawn(
+        run=_run(each, now, zone),
+        rundowns=rundowns(
+            each.history,
+            each.segment,
+            each.estimate,
+            threshold=threshold,
+            held_uid=each.held.run_uid if each.held else None,
+            told=partial(runwords.told, near_h=each.estimate.reserve_h.mid),
+            now=now,
+            zone=zone,
+        ),
+    )
+
+
+def _run(each: Figures, now: datetime, zone: ZoneInfo) -> Picture | None:
+    run, wind_by = each.history.current, each.standing.wind_by
+    if run is None or wind_by is None or each.standing.word == "stopped":
+        return None
+    return present_run(run, each.estimate.next_run, wind_by=wind_by, now=now, zone=zone)
