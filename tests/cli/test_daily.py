@@ -106,6 +106,13 @@ def test_a_reading_of_the_indicator_goes_with_a_sighting(going: Going, folder: P
     assert only(folder)["indicator_reading"] == 22.5
 
 
+@pytest.mark.parametrize("call", [["wound"], ["seen"], ["stopped"]])
+def test_a_chronograph_that_ran_goes_with_what_was_seen(three: Going, folder: Path, call: list[str]) -> None:
+    _, out, _ = three(*call, "Night", "--side-spring")
+    assert only(folder)["side_spring_used"] == 1
+    assert "the chronograph ran or the alarm rang" in out
+
+
 def test_several_watches_in_one_call_are_one_change(three: Going, folder: Path) -> None:
     three("wound", "Night", "Workshop s", "Workshop c", "--was-going")
     assert len(entries(folder)) == 3

@@ -39,9 +39,10 @@ SAMPLES: dict[str, dict[str, Any]] = {
     "BringBackWatch": {"watch_uid": B, "version": 2},
     "LogWind": {
         **OF_A, "amount": "part", "crown_turns": 12, "found": "stopped", "hands": "set now", "date_set": True,
-        "nothing_between": True, "shown": "437", "shown_date": 24, "within_min": 5, "note": "in haste", "replaces": OLD,
+        "nothing_between": True, "side_spring_used": "yes", "shown": "437", "shown_date": 24, "within_min": 5, "note": "in haste", "replaces": OLD,
     },
-    "LogSighting": {**OF_A, "seen": "not noticed", "indicator_reading": "0,4", "within_min": 30, "nothing_between": True},
+    "LogSighting": {**OF_A, "seen": "not noticed", "indicator_reading": "0,4", "within_min": 30, "nothing_between": True,
+                    "side_spring_used": True},
     "LogWear": {**OF_A, "act": "laid down"},
     "LogService": {**OF_A, "work_done": "new mainspring", "done_by": "the one round the corner", "cost": "a lot"},
     "VoidEntry": {"entry_uid": OLD},

@@ -61,6 +61,15 @@ def test_the_same_file_twice_changes_nothing(filled: Store, who: Who) -> None:
     assert write_csv(filled.reading(), "log") == before
 
 
+def test_a_row_told_before_a_column_was_there_is_known(filled: Store, who: Who) -> None:
+    take(filled, who, "watch,entry,at,uid\nNight ferry,wind,2026-11-01T07:00Z,01936f4e-5c00-7000-8000-00000000000a\n")
+    with filled.change() as db:
+        db.execute("UPDATE command_log SET payload = json_remove(payload, '$.side_spring_used')")
+    exported = write_csv(filled.reading(), "log")
+    assert "side_spring_used" in exported
+    assert take(filled, who, exported)[0] == 0
+
+
 def test_equal_rows_without_uid_are_as_many_entries_each_time(filled: Store, who: Who) -> None:
     line = "Night ferry,sighting,2026-11-21T19:00Z,,,,,going,\n"
     assert take(filled, who, LOG + line) == (4, 0)

@@ -100,6 +100,7 @@ ENTRIES: list[st.SearchStrategy[dict[str, Any]]] = [
             "hands": _of(["set now", "not set", "unknown"]),
             "date_set": st.booleans(),
             "nothing_between": st.booleans(),
+            "side_spring_used": st.booleans(),
             "shown": SHOWN,
             "shown_date": st.none() | st.integers(1, 31),
         }

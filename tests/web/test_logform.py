@@ -1,5 +1,6 @@
 """The long form of the log: any entry, any past time, and its correction."""
 
+import re
 from typing import Any
 
 import pytest
@@ -50,6 +51,18 @@ def test_a_stop_is_noted_with_its_hands(store: Store, browser: FlaskClient) -> N
     note(browser, uid, "sighting", seen="stopped", shown="437", when="last night")
     row = rows(store, uid)[0]
     assert (row["seen"], row["shown"], row["within_min"]) == ("stopped", "4:37", 180)
+
+
+def test_one_tick_says_that_the_chronograph_ran(store: Store, browser: FlaskClient) -> None:
+    uid = register(store, "Night ferry", 60)
+    give(store, LogWind(watch_uid=uid, at=NOW - 50 * HOUR, zone="UTC"))
+    note(browser, uid, "sighting", seen="stopped", side_spring_used="yes")
+    assert rows(store, uid)[0]["side_spring_used"] == 1
+    page = browser.get(f"/watch/{uid}").text
+    assert "Found stopped; the chronograph ran or the alarm rang" in page
+    assert "left out: the chronograph ran or the alarm rang, and it was not seen going again" in page
+    form = browser.get(f"/watch/{uid}/log?entry={rows(store, uid)[0]['uid']}").text
+    assert re.search(r'name="side_spring_used"[^>]* checked', form)
 
 
 def test_an_indicator_is_asked_only_where_there_is_one(store: Store, browser: FlaskClient) -> None:

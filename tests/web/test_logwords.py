@@ -12,7 +12,7 @@ from tracker.web import logwords
 COMMON: dict[str, Any] = {"note": "", "at_utc": "2026-11-25T06:25:00Z", "within_min": 0.0}
 WIND = {"table": "winding", "amount": "full", "crown_turns": None, "found": "going", "hands": "left", "date_set": 0}
 SEEN = {"table": "sighting", "seen": "stopped", "indicator_reading": None}
-SHOWN: dict[str, Any] = {"shown": None, "shown_date": None}
+SHOWN: dict[str, Any] = {"shown": None, "shown_date": None, "side_spring_used": 0}
 
 
 @pytest.mark.parametrize(
@@ -28,6 +28,7 @@ SHOWN: dict[str, Any] = {"shown": None, "shown_date": None}
             "Wound fully; it had stopped; hands at 4:37, date 7; hands and date set",
         ),
         (SEEN | {"shown": "4:37", "note": "cold room"}, "Found stopped; hands at 4:37; cold room"),
+        (SEEN | {"side_spring_used": 1}, "Found stopped; the chronograph ran or the alarm rang"),
         (SEEN | {"seen": "not noticed", "indicator_reading": 0.5}, "The indicator showed 0.5"),
         ({"table": "wear", "act": "put on"}, "Put on"),
         (

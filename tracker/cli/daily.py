@@ -33,19 +33,22 @@ def wound(args: Namespace) -> None:
         "found": args.found,
         "hands": args.hands or ("left" if args.found == "going" else "unknown"),
         "shown": args.showing,
+        "side_spring_used": args.side_spring,
     }
     _note(args, LogWind, fields, _wind_told)
 
 
 def seen(args: Namespace) -> None:
     """Note that each watch was seen going."""
-    _note(args, LogSighting, {"seen": "going", "indicator_reading": args.reading}, _sighting_told)
+    fields = {"seen": "going", "indicator_reading": args.reading, "side_spring_used": args.side_spring}
+    _note(args, LogSighting, fields, _sighting_told)
 
 
 def stopped(args: Namespace) -> None:
     """Note that each watch was found stopped, or was stopped on purpose."""
     state = "stopped on purpose" if args.on_purpose else "stopped"
-    _note(args, LogSighting, {"seen": state, "shown": args.showing}, _sighting_told)
+    fields = {"seen": state, "shown": args.showing, "side_spring_used": args.side_spring}
+    _note(args, LogSighting, fields, _sighting_told)
 
 
 def worn(args: Namespace) -> None:
@@ -56,13 +59,17 @@ def worn(args: Namespace) -> None:
 
 def _wind_told(entry: LogWind, when: str) -> list[str]:
     wound = say(WOUND[entry.amount], when=when)
-    return [wound, say(FOUND[entry.found]), _hands_at(entry.shown), say(HANDS[entry.hands])]
+    return [wound, say(FOUND[entry.found]), _hands_at(entry.shown), say(HANDS[entry.hands]), _side_spring(entry)]
 
 
 def _sighting_told(entry: LogSighting, when: str) -> list[str]:
     reading = entry.indicator_reading
     indicator = "" if reading is None else say("indicator at {reading}", reading=f"{reading:g}")
-    return [say(SEEN[entry.seen], when=when), _hands_at(entry.shown), indicator]
+    return [say(SEEN[entry.seen], when=when), _hands_at(entry.shown), indicator, _side_spring(entry)]
+
+
+def _side_spring(entry: LogWind | LogSighting) -> str:
+    return say("the chronograph ran or the alarm rang") if entry.side_spring_used else ""
 
 
 def _hands_at(shown: str | None) -> str:

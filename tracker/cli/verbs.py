@@ -42,6 +42,11 @@ def _showing(parser: ArgumentParser) -> None:
     parser.add_argument("--showing", metavar="4:37", help=say("the time on the hands of the stopped watch"))
 
 
+def _side_spring(parser: ArgumentParser) -> None:
+    told = say("the chronograph ran or the alarm rang since the last winding")
+    parser.add_argument("--side-spring", action="store_true", help=told)
+
+
 def _wound(parser: ArgumentParser) -> None:
     _names(parser)
     state = parser.add_mutually_exclusive_group()
@@ -70,12 +75,14 @@ def _wound(parser: ArgumentParser) -> None:
         "--unsure", dest="amount", action="store_const", const="unsure", help=say("how far it was wound is not sure")
     )
     parser.add_argument("--turns", metavar="N", help=say("the turns of the crown it was given"))
+    _side_spring(parser)
     _at(parser)
 
 
 def _seen(parser: ArgumentParser) -> None:
     _names(parser)
     parser.add_argument("--reading", metavar="N", help=say("what its reserve indicator shows: 0 to 1, or hours"))
+    _side_spring(parser)
     _at(parser)
 
 
@@ -83,6 +90,7 @@ def _stopped(parser: ArgumentParser) -> None:
     _names(parser)
     _showing(parser)
     parser.add_argument("--on-purpose", action="store_true", help=say("it was stopped on purpose"))
+    _side_spring(parser)
     _at(parser)
 
 

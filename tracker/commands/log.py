@@ -54,8 +54,8 @@ def _write(command: EntryCommand, writer: Writer, who: Who, table: str, columns:
     )
 
 
-def _as_flags(**flags: bool) -> dict[str, int]:
-    return {name: int(flag) for name, flag in flags.items()}
+def _flags(command: EntryCommand, *names: str) -> dict[str, int]:
+    return {name: int(getattr(command, name)) for name in names}
 
 
 def _check_dial(shown: str | None, dial_hours: int) -> None:
@@ -68,7 +68,11 @@ def _check_dial(shown: str | None, dial_hours: int) -> None:
 
 
 class LogWind(EntryCommand):
-    """The watch was wound; `nothing_between` says that it was not wound since the winding noted before."""
+    """The watch was wound.
+
+    Since the winding noted before it was not wound (`nothing_between`), its chronograph ran or its alarm rang
+    (`side_spring_used`).
+    """
 
     amount: Amount = "full"
     crown_turns: Positive = None
@@ -76,6 +80,7 @@ class LogWind(EntryCommand):
     hands: Hands = "unknown"
     date_set: bool = False
     nothing_between: bool = False
+    side_spring_used: bool = False
     shown: ShownText = None
     shown_date: DayOfMonth = None
 
@@ -92,23 +97,18 @@ class LogWind(EntryCommand):
     def apply(self, writer: Writer, who: Who) -> None:
         _check_dial(self.shown, _watch(writer, self.watch_uid).dial_hours)
         columns = self.model_dump(include={"amount", "crown_turns", "found", "hands", "shown", "shown_date"})
-        _write(
-            self,
-            writer,
-            who,
-            "winding",
-            columns | _as_flags(date_set=self.date_set, nothing_between=self.nothing_between),
-        )
+        _write(self, writer, who, "winding", columns | _flags(self, "date_set", "nothing_between", "side_spring_used"))
 
 
 class LogSighting(EntryCommand):
-    """The watch was looked at; `nothing_between` as in `LogWind`."""
+    """The watch was looked at; `nothing_between` and `side_spring_used` as in `LogWind`."""
 
     seen: Seen
     shown: ShownText = None
     shown_date: DayOfMonth = None
     indicator_reading: NotNegative = None
     nothing_between: bool = False
+    side_spring_used: bool = False
 
     @model_validator(mode="after")
     def _agrees(self) -> Self:
@@ -123,7 +123,7 @@ class LogSighting(EntryCommand):
         _check_dial(self.shown, watch.dial_hours)
         self._check_indicator(watch)
         columns = self.model_dump(include={"seen", "shown", "shown_date", "indicator_reading"})
-        _write(self, writer, who, "sighting", columns | _as_flags(nothing_between=self.nothing_between))
+        _write(self, writer, who, "sighting", columns | _flags(self, "nothing_between", "side_spring_used"))
 
     def _check_indicator(self, watch: Watch) -> None:
         if self.indicator_reading is None:

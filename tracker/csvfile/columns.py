@@ -91,6 +91,7 @@ _LOG: dict[str, tuple[str, str]] = {
     "hands": ("what was done to the hands; unknown if empty", ""),
     "date_set": ("whether the date was set along with them; no if empty", ""),
     "nothing_between": ("whether it is sure that it was not wound since the winding before; no if empty", ""),
+    "side_spring_used": ("whether the chronograph ran or the alarm rang since the winding before; no if empty", ""),
     "shown": ("the time on the hands of a stopped watch", "such as 4:37"),
     "shown_date": ("the day in the window of a stopped watch", "1 to 31"),
     "seen": ("the state it was seen in; needed for a sighting", ""),

@@ -30,5 +30,6 @@ def standing(db: Database, command: Command, names: Collection[str]) -> Standing
         return "new"
     told: dict[str, Any] = json.loads(record["payload"])
     payload = command.payload()
-    same = record["kind"] == type(command).__name__ and all(told.get(name) == payload[name] for name in names)
-    return "known" if same else "differs"
+    unsaid = {name: field.default for name, field in type(command).model_fields.items()}  # for fields younger than it
+    same = all(told.get(name, unsaid[name]) == payload[name] for name in names)
+    return "known" if same and record["kind"] == type(command).__name__ else "differs"

@@ -13,7 +13,7 @@ from tracker.csvfile.columns import ENTRIES, PRIVATE, Kind, columns
 from tracker.store import log, register
 from tracker.store.moments import from_text
 
-_FLAGS = ("date_set", "nothing_between")
+_FLAGS = ("date_set", "nothing_between", "side_spring_used")
 _ENTRY_OF_TABLE = {table: entry for entry, (_, table) in ENTRIES.items()}
 
 

@@ -39,6 +39,7 @@ def _entry(table: str, row: dict[str, Any]) -> Entry:
             shown=shown,
             indicator_reading=row["indicator_reading"],
             nothing_between=bool(row["nothing_between"]),
+            side_spring_used=bool(row["side_spring_used"]),
         )
     return Wind(
         **common,
@@ -49,6 +50,7 @@ def _entry(table: str, row: dict[str, Any]) -> Entry:
         date_set=bool(row["date_set"]),
         shown=shown,
         nothing_between=bool(row["nothing_between"]),
+        side_spring_used=bool(row["side_spring_used"]),
     )
 
 

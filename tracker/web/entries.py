@@ -20,7 +20,10 @@ COMMANDS: dict[str, type[EntryCommand]] = {
     "wear": LogWear,
     "service": LogService,
 }
-FLAGS = {"wind": ("date_set", "nothing_between"), "sighting": ("nothing_between",)}
+FLAGS = {
+    "wind": ("date_set", "nothing_between", "side_spring_used"),
+    "sighting": ("nothing_between", "side_spring_used"),
+}
 UNSAID: dict[str, Mapping[str, object]] = {
     "wind": {"amount": "full", "found": "not noticed", "hands": "unknown"},
     "sighting": {"seen": "going"},

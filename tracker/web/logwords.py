@@ -59,13 +59,17 @@ def told(row: Mapping[str, Any]) -> str:
 def _wind(row: Mapping[str, Any]) -> list[str]:
     turns = say("{n} turns", n=f"{row['crown_turns']:g}") if row["crown_turns"] else ""
     hands = say("hands and date set") if row["date_set"] else say(HANDS[row["hands"]])
-    return [say(AMOUNT[row["amount"]]), turns, say(FOUND[row["found"]]), _shown(row), hands]
+    return [say(AMOUNT[row["amount"]]), turns, say(FOUND[row["found"]]), _shown(row), hands, _side_spring(row)]
 
 
 def _sighting(row: Mapping[str, Any]) -> list[str]:
     reading = row["indicator_reading"]
     indicator = "" if reading is None else say("the indicator showed {reading}", reading=f"{reading:g}")
-    return [say(SEEN[row["seen"]]), _shown(row), indicator]
+    return [say(SEEN[row["seen"]]), _shown(row), indicator, _side_spring(row)]
+
+
+def _side_spring(row: Mapping[str, Any]) -> str:
+    return say("the chronograph ran or the alarm rang") if row["side_spring_used"] else ""
 
 
 def _shown(row: Mapping[str, Any]) -> str:
