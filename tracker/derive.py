@@ -5,7 +5,7 @@ from datetime import datetime
 
 from sqlite_utils import Database
 
-from tracker import figures
+from tracker import cues, figures
 from tracker.collection import preferences_of
 from tracker.figures import Figures, Waiting, Worked
 from tracker.known import Memory, freshness
@@ -34,13 +34,14 @@ def settle(db: Database, watch_uids: Iterable[str], now: datetime, memory: Memor
     found = figures.read(db, watches, register.log_counters(db), now, memory, committed=False)
     to_plan = [_to_keep(each) for each in found.known] + [_to_keep_waiting(each) for each in found.waiting]
     replan(db, to_plan, preferences_of(db).values.notice_h, now, gone=gone)
+    cues.retell(db, sorted(touched), now)
 
 
 def keep(db: Database, worked: Sequence[Worked], now: datetime) -> list[Figures]:
     """Keep what was worked out and bring what hangs on it up to date, all inside one change.
 
     What was worked out from a log that has moved on since is left alone. Everything that is judged by an estimate is
-    judged here: reminders are planned anew.
+    judged here: cues are raised and cleared, reminders are planned anew.
 
     Returns:
         The figures of the watches that were kept.
@@ -54,6 +55,7 @@ def keep(db: Database, worked: Sequence[Worked], now: datetime) -> list[Figures]
     to_plan = [_to_keep(each) for each in kept]
     to_plan += [_to_keep_waiting(each) for each in found if isinstance(each, Waiting)]
     replan(db, to_plan, settings.notice_h, now)
+    cues.judge(db, kept, now)
     return kept
 
 

@@ -22,6 +22,7 @@ KINDS = {
     "LogService": "services: {n}",
     "VoidEntry": "entries taken out: {n}",
     "ChangeSettings": "settings changed: {n}",
+    "AcknowledgeCue": "cues put off: {n}",
 }
 NAMED = 6
 

@@ -9,12 +9,21 @@ from tracker.commands.base import Command, Who
 from tracker.commands.build import build
 from tracker.commands.door import COMMANDS, submit
 from tracker.commands.undo import Undo
+from tracker.core.cue import Cue, Turn
+from tracker.core.spread import Band
+from tracker.reminders.cuefacts import CueFacts
+from tracker.store.cues import write_turn
 from tracker.store.store import Store
 from tracker.uids import uid_of
 
 AT = {"at": "2026-11-24T22:15+01:00", "zone": "Europe/Berlin"}
-A, B, OLD = uid_of("a"), uid_of("b"), uid_of("old wind")
+A, B, D, OLD = uid_of("a"), uid_of("b"), uid_of("d"), uid_of("old wind")
 OF_A = {"watch_uid": A, **AT}
+
+TOLD = CueFacts(
+    nickname="Dora", step="keep an eye", reason="fallen", probability=0.8, lost=Band(0.08, 0.12, 0.16), stops=5, going=9,
+    since=None, serviced=False, threshold=0.1, least_h=None, interval_years=None, model="1",
+)  # fmt: skip
 
 Given = tuple[str, dict[str, Any]]
 
@@ -22,6 +31,8 @@ BEFORE: Sequence[Given] = (
     ("RegisterWatch", {"uid": A, "nickname": "Anna", "stated_reserve_h": 42, "indicator": "fraction"}),
     ("RegisterWatch", {"uid": B, "nickname": "Berta", "note": 'runs "fast"'}),
     ("ArchiveWatch", {"watch_uid": B}),
+    ("RegisterWatch", {"uid": D, "nickname": "Dora"}),
+    ("ArchiveWatch", {"watch_uid": D}),
     ("LogWind", {"uid": OLD, **OF_A, "at": "2026-11-23T06:30Z"}),
 )  # fmt: skip
 
@@ -51,6 +62,7 @@ SAMPLES: dict[str, dict[str, Any]] = {
         "notice_h": 12, "remind_address": "https://127.0.0.1/hook",
         "fall_percent": "12,5", "service_interval_years": 5,
     },
+    "AcknowledgeCue": {"watch_uid": D, "months": "2"},
     "Undo": {},
 }  # fmt: skip
 
@@ -65,6 +77,9 @@ def _give(store: Store, who: Who, kind: str, fields: dict[str, Any]) -> Command:
 def used(store: Store, who: Who) -> Store:
     for kind, fields in BEFORE:
         _give(store, who, kind, fields)
+    with store.change() as db:
+        # Of a watch that is put away: no estimate moves its cue.
+        write_turn(db, D, None, Turn("raised", Cue(step="keep an eye")), now=who.now, facts=TOLD.to_dict())
     return store
 
 

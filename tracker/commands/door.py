@@ -9,6 +9,7 @@ from sqlite_utils import Database
 
 from tracker import derive
 from tracker.commands.base import Command, Who
+from tracker.commands.cue import AcknowledgeCue
 from tracker.commands.log import LogService, LogSighting, LogWear, LogWind, VoidEntry
 from tracker.commands.register import ArchiveWatch, BringBackWatch, EditWatch, RegisterWatch
 from tracker.commands.settings import ChangeSettings
@@ -36,6 +37,7 @@ COMMANDS: dict[str, type[Command]] = {
         LogService,
         VoidEntry,
         ChangeSettings,
+        AcknowledgeCue,
         Undo,
     )
 }
@@ -77,7 +79,7 @@ def submit(store: Store, commands: Sequence[Command], who: Who, *, then: Then = 
                 writers.append(_apply(db, command, batch, who))
         batch = batch or _batch_of(db, commands[0]) or ""
         touched = _touched(db, writers)
-        derive.settle(db, touched, who.now, memory_of(store))
+        derive.settle(db, touched.union(*(writer.cued for writer in writers)), who.now, memory_of(store))
     try:
         then(store, who.now, touched)
     except Exception:  # noqa: BLE001 -- what was commanded is kept by now, and whoever looks next makes up for the rest

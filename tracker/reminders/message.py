@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from tracker import phrases
-from tracker.reminders.reminder import Reminder
+from tracker import phrases, servicewords
+from tracker.reminders.reminder import CueReminder, Reminder
 from tracker.words import say
 
 
@@ -29,3 +29,26 @@ def message(reminder: Reminder, now: datetime, zone: ZoneInfo) -> Message:
     day, time = phrases.day(wind_by, now, zone), phrases.clock_time(wind_by, zone)
     text = say("{nickname} may have stopped {day} at about {time}.", nickname=nickname, day=day, time=time)
     return Message(title, text, reminder.key)
+
+
+def cue_message(reminder: CueReminder, zone: ZoneInfo) -> Message:
+    """The sentence of a cue with the evidence it stands on."""
+    facts = reminder.facts
+    why = servicewords.why(
+        facts.reason,
+        facts.lost,
+        nickname=facts.nickname,
+        serviced=facts.serviced,
+        threshold=facts.threshold,
+        least_h=facts.least_h,
+        interval_years=facts.interval_years,
+    )
+    evidence = say(
+        "From {counted} {since}.",
+        counted=servicewords.counted(facts.stops, facts.going),
+        since=servicewords.since(facts.since, zone, serviced=facts.serviced),
+    )
+    title = say("{nickname}: keep an eye on it", nickname=facts.nickname)
+    if facts.step == "service advised":
+        title = say("{nickname}: service advised", nickname=facts.nickname)
+    return Message(title, f"{why} {evidence} {servicewords.seldom()}", reminder.key)

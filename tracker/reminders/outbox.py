@@ -1,16 +1,17 @@
 """The outbox: what is to be said, to whom it has been said, and what is still on its way."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from sqlite_utils import Database
 
 from tracker.reminders.answer import Answer
-from tracker.reminders.message import Message, message
+from tracker.reminders.cueplan import CueToTell, plan_cues
+from tracker.reminders.message import Message, cue_message, message
 from tracker.reminders.plan import WORTH_SAYING, KeptWatch, plan
-from tracker.reminders.reminder import LAST_CALL, reminder_from_row, reminder_row
+from tracker.reminders.reminder import CUE, LAST_CALL, cue_from_row, reminder_from_row, reminder_row
 from tracker.store import reminders as rows
 from tracker.store.moments import to_text
 from tracker.uids import uid_of
@@ -23,6 +24,7 @@ LEASE = timedelta(minutes=2)
 BACKOFF_MIN = (1, 2, 5, 15, 30, 60)
 AFTER_SILENCE_MIN = 15
 MOST_TRIES = 12
+DAY_BEGINS, DAY_ENDS = time(9), time(21)
 MOST_UNANSWERED = 2
 """A message that may have arrived is sent once more and never again."""
 
@@ -47,6 +49,36 @@ def replan(
     ]
     for reminder in plan(asked, known, notice_h, now):
         rows.write_reminder(db, reminder_row(reminder, now))
+
+
+def replan_cues(
+    db: Database, watch_uids: Sequence[str], cues: Mapping[str, CueToTell], now: datetime, zone: ZoneInfo
+) -> None:
+    """Bring the reminders of cues of these watches to what is true now, inside the change that made it so.
+
+    Args:
+        db: inside a change.
+        watch_uids: every watch that was looked at.
+        cues: those of them with a cue to be told.
+        now: this moment.
+        zone: the owner's, for nobody is told of a cue at night.
+    """
+    known = [
+        cue_from_row(row)
+        for uid in watch_uids
+        for row in rows.reminders_of(db, CUE, uid, cues[uid].occasion[0] if uid in cues else "")
+    ]
+    for reminder in plan_cues(watch_uids, cues, known, due_at=by_day(now, zone), now=now):
+        rows.write_reminder(db, reminder_row(reminder, now))
+
+
+def by_day(now: datetime, zone: ZoneInfo) -> datetime:
+    """Now if it is day on the owner's clock, else the next morning: a cue can wait."""
+    local = now.astimezone(zone)
+    if DAY_BEGINS <= local.time() < DAY_ENDS:
+        return now
+    date = local.date() if local.time() < DAY_BEGINS else local.date() + timedelta(days=1)
+    return datetime.combine(date, DAY_BEGINS, zone).astimezone(now.tzinfo)
 
 
 def make_due(db: Database, now: datetime) -> None:
@@ -107,7 +139,7 @@ def look_again(db: Database, held: Claim, now: datetime, zone: ZoneInfo) -> Mess
         # Should the reminder come true again by an undo, this delivery is made after all.
         rows.end_claim(db, held.uid, held.tries, {"state": "waiting", "tries": held.tries - 1})
         return None
-    return message(reminder_from_row(row), now, zone)
+    return cue_message(cue_from_row(row), zone) if row["kind"] == CUE else message(reminder_from_row(row), now, zone)
 
 
 def settle(db: Database, held: Claim, answer: Answer, now: datetime) -> None:

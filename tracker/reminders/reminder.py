@@ -1,13 +1,16 @@
 """One reminder as a value, and as the row that keeps it."""
 
 import json
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any, Literal
+from typing import Any, Generic, Literal, TypeVar
 
+from tracker.reminders.cuefacts import CueFacts
 from tracker.store.moments import from_text, to_text
 
 LAST_CALL = "last call"
+CUE = "cue"
 
 State = Literal["planned", "due", "closed", "withdrawn"]
 ClosedBy = Literal["wound", "done", "lapsed"]
@@ -21,13 +24,31 @@ class Facts:
     wind_by: datetime
     started_at: datetime
 
+    def to_dict(self) -> dict[str, Any]:
+        """Return plain values for JSON."""
+        return {
+            "nickname": self.nickname,
+            "wind_by_utc": to_text(self.wind_by),
+            "started_utc": to_text(self.started_at),
+        }
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reminder:
+    @classmethod
+    def from_dict(cls, stored: Mapping[str, Any]) -> "Facts":
+        """Read back what `to_dict` gave."""
+        return cls(stored["nickname"], from_text(stored["wind_by_utc"]), from_text(stored["started_utc"]))
+
+
+Told = TypeVar("Told", Facts, CueFacts)
+
+
+# Without slots: Python 3.11 can't mark the kind of a generic value on a frozen one that has them.
+@dataclass(frozen=True, kw_only=True)
+class Call(Generic[Told]):
     """One reminder; (kind, subject, episode, ordinal) is its key.
 
     A last call's subject is a watch and its episode the winding it runs on. `useful_until` is the wind-by as known now,
-    while `facts` keeps the one that was told, so that small moves can't add up unnoticed.
+    while `facts` keeps the one that was told, so that small moves can't add up unnoticed. A cue's subject is a watch,
+    too; its episode is the cue, or the end of the silence its owner asked for.
     """
 
     uid: str
@@ -37,7 +58,7 @@ class Reminder:
     ordinal: int
     due_at: datetime
     useful_until: datetime
-    facts: Facts
+    facts: Told
     state: State
     closed_by: ClosedBy | None = None
     planned_at: datetime
@@ -53,10 +74,22 @@ class Reminder:
         return "/".join((self.kind.replace(" ", "-"), self.subject_uid, self.episode, str(self.ordinal)))
 
 
+Reminder = Call[Facts]
+CueReminder = Call[CueFacts]
+
+
 def reminder_from_row(row: dict[str, Any]) -> Reminder:
-    """The value of a row."""
-    facts = json.loads(row["facts"])
-    return Reminder(
+    """The last call of a row."""
+    return _call(row, Facts.from_dict(json.loads(row["facts"])))
+
+
+def cue_from_row(row: dict[str, Any]) -> CueReminder:
+    """The reminder of a cue of a row."""
+    return _call(row, CueFacts.from_dict(json.loads(row["facts"])))
+
+
+def _call(row: dict[str, Any], facts: Told) -> Call[Told]:
+    return Call(
         uid=row["uid"],
         kind=row["kind"],
         subject_uid=row["subject_uid"],
@@ -64,20 +97,15 @@ def reminder_from_row(row: dict[str, Any]) -> Reminder:
         ordinal=row["ordinal"],
         due_at=from_text(row["due_utc"]),
         useful_until=from_text(row["useful_until_utc"]),
-        facts=Facts(facts["nickname"], from_text(facts["wind_by_utc"]), from_text(facts["started_utc"])),
+        facts=facts,
         state=row["state"],
         closed_by=row["closed_by"],
         planned_at=from_text(row["planned_at_utc"]),
     )
 
 
-def reminder_row(reminder: Reminder, now: datetime) -> dict[str, Any]:
+def reminder_row(reminder: Reminder | CueReminder, now: datetime) -> dict[str, Any]:
     """The row of a value, changed now."""
-    facts = {
-        "nickname": reminder.facts.nickname,
-        "wind_by_utc": to_text(reminder.facts.wind_by),
-        "started_utc": to_text(reminder.facts.started_at),
-    }
     return {
         "uid": reminder.uid,
         "kind": reminder.kind,
@@ -86,7 +114,7 @@ def reminder_row(reminder: Reminder, now: datetime) -> dict[str, Any]:
         "ordinal": reminder.ordinal,
         "due_utc": to_text(reminder.due_at),
         "useful_until_utc": to_text(reminder.useful_until),
-        "facts": json.dumps(facts, ensure_ascii=False),
+        "facts": json.dumps(reminder.facts.to_dict(), ensure_ascii=False),
         "state": reminder.state,
         "closed_by": reminder.closed_by,
         "planned_at_utc": to_text(reminder.planned_at),

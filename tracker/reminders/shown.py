@@ -7,7 +7,7 @@ from datetime import datetime
 from sqlite_utils import Database
 
 from tracker.reminders.plan import WORTH_SAYING
-from tracker.reminders.reminder import reminder_from_row
+from tracker.reminders.reminder import LAST_CALL, reminder_from_row
 from tracker.store import reminders as rows
 from tracker.store.moments import from_text_or_none
 
@@ -23,8 +23,9 @@ class Shown:
 
 
 def on_page(db: Database, now: datetime) -> list[Shown]:
-    """The reminders that are due and not too late to matter, the most urgent first."""
-    due = [reminder_from_row(row) for row in rows.due_reminders(db, now - WORTH_SAYING)]
+    """The last calls that are due and not too late to matter, the most urgent first; cues have a page of their own."""
+    rows_due = rows.due_reminders(db, now - WORTH_SAYING)
+    due = [reminder_from_row(row) for row in rows_due if row["kind"] == LAST_CALL]
     return [Shown(r.subject_uid, r.facts.nickname, r.useful_until, r.useful_until <= now) for r in due]
 
 

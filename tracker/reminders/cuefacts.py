@@ -1,0 +1,46 @@
+"""What a cue is said from: the evidence it stood on when it was said, as figures, never as prose."""
+
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
+from datetime import datetime
+from typing import Any
+
+from tracker.core.cue import Step
+from tracker.core.decline import Reason
+from tracker.core.spread import Band
+from tracker.store.moments import from_text_or_none, to_text
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CueFacts:
+    """The watch by nickname alone, the step and its reason, and the evidence.
+
+    `probability` is that of the step, `lost` the share of the reserve gone since `since` (the service, or the first run
+    noted where none is known), from `stops` and `going` ("at least") runs. The owner's own: `threshold` (a share),
+    `least_h`, `interval_years`. `model` worked it out.
+    """
+
+    nickname: str
+    step: Step
+    reason: Reason
+    probability: float
+    lost: Band
+    stops: int
+    going: int
+    since: datetime | None
+    serviced: bool
+    threshold: float
+    least_h: float | None
+    interval_years: float | None
+    model: str
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return plain values for JSON."""
+        values = {name: value for name, value in asdict(self).items() if name != "since"}
+        return {**values, "since_utc": None if self.since is None else to_text(self.since)}
+
+    @classmethod
+    def from_dict(cls, stored: Mapping[str, Any]) -> "CueFacts":
+        """Read back what `to_dict` gave, also after a round trip through JSON."""
+        values = {name: value for name, value in stored.items() if name != "since_utc"}
+        return cls(**{**values, "lost": Band(**stored["lost"]), "since": from_text_or_none(stored["since_utc"])})

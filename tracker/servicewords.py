@@ -1,0 +1,197 @@
+"""What is said of a decline: how much is lost, on what evidence, by when more will be, and since when a service is due."""
+
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from tracker import phrases
+from tracker.core.cue import Step
+from tracker.core.decline import Dates, Evidence, Forecast, Reason
+from tracker.core.spread import Band
+from tracker.words import say
+
+TO_THE_YEAR = timedelta(days=4 * 365)
+"""A date is told by its year alone where its band is wider than this …"""
+TO_THE_MONTH = timedelta(days=75)
+"""… and by its month where it is wider than this."""
+HALF = 0.5
+SURE = 0.95
+
+
+def percent(share: float) -> str:
+    """A share in hundredths, such as `12 %`."""
+    return say("{n} %", n=round(100 * share))
+
+
+def lost(band: Band) -> str:
+    """The middle of what is lost, such as `about 12 %`; a gain is none."""
+    return say("about {share}", share=percent(max(0.0, band.mid)))
+
+
+def lost_span(band: Band) -> str:
+    """The band of what is lost, such as `6 to 17 %`."""
+    low, high = (round(100 * max(0.0, share)) for share in (band.low, band.high))
+    if high == 0:
+        return say("nothing")
+    if low == 0:
+        return say("up to {n} %", n=high)
+    return say("{low} to {high} %", low=low, high=high) if low != high else say("{n} %", n=low)
+
+
+def counted(stops: int, going: int) -> str:
+    """The runs behind it, such as `3 stops and 41 “at least”`."""
+    told = [say("1 stop") if stops == 1 else say("{n} stops", n=stops)] if stops else []
+    told += [say("{n} “at least”", n=going)] if going else []
+    return say(" and ").join(told) if told else say("no run yet")
+
+
+def since(moment: datetime | None, zone: ZoneInfo, *, serviced: bool) -> str:
+    """Since when it counts: a service, or where none is known the first run noted."""
+    if moment is None:
+        return ""
+    month = month_of(moment, zone)
+    return say("since its service in {month}", month=month) if serviced else say("since {month}", month=month)
+
+
+def step(word: Step) -> str:
+    """A step of a cue as the page heads it."""
+    return say("Keep an eye on it") if word == "keep an eye" else say("Service advised")
+
+
+def why(
+    reason: Reason,
+    band: Band,
+    *,
+    nickname: str,
+    serviced: bool,
+    threshold: float,
+    least_h: float | None,
+    interval_years: float | None,
+) -> str:
+    """The sentence a cue stands on."""
+    told = {"nickname": nickname, "lost": lost(band), "span": lost_span(band)}
+    if reason == "below least" and least_h is not None:
+        return say(
+            "{nickname} probably runs for less than the {least} you want of it.",
+            nickname=nickname,
+            least=phrases.in_hours(least_h, 1.0 if least_h % 1 == 0 else HALF),
+        )
+    if serviced:
+        sentence = say("{nickname} has lost {lost} of its reserve since its service (between {span}).", **told)
+    else:
+        sentence = say("{nickname} has lost {lost} of its reserve since its log began (between {span}).", **told)
+    if reason == "fallen and due" and interval_years is not None:
+        beside = say("Its service is more than {years} years past, too.", years=f"{interval_years:g}")
+    elif reason == "fallen far":
+        beside = say("That is probably more than {share}.", share=percent(2 * threshold))
+    else:
+        return sentence
+    return f"{sentence} {beside}"
+
+
+NOT_ENOUGH: dict[Evidence, str] = {
+    "enough": "",
+    "no run": "Not enough evidence yet: no run has been seen to its end.",
+    "no stop": "Not enough evidence yet: it was never left to stop. One run-down would tell more than a year of winding.",
+    "one stop": "Not enough evidence yet: it was seen to stop once, and one stop may be a slip of the pen.",
+}
+
+
+def forecast(told: Forecast | None, share: float, now: datetime, zone: ZoneInfo) -> str:
+    """When a loss of this share was or will be reached, with its band."""
+    if told is None or told.chance < HALF:
+        return say("A loss of {share} is not in sight.", share=percent(share))
+    sentence = _reached(told.dates, now, zone)
+    return _hedged(say(sentence, loss=say("A loss of {share}", share=percent(share)), **_dated(told.dates, zone)), told)
+
+
+def forecast_least(told: Forecast | None, least_h: float, now: datetime, zone: ZoneInfo) -> str:
+    """When the owner's least reserve was or will be reached, with its band."""
+    least = phrases.in_hours(least_h, 1.0 if least_h % 1 == 0 else HALF)
+    if told is None or told.chance < HALF:
+        return say("Less than the {least} you want is not in sight.", least=least)
+    sentence = _reached(told.dates, now, zone)
+    loss = say("Less than the {least} you want", least=least)
+    return _hedged(say(sentence, loss=loss, **_dated(told.dates, zone)), told)
+
+
+def _reached(dates: Dates, now: datetime, zone: ZoneInfo) -> str:
+    if dates.high <= now and len(set(_said(dates, zone))) == 1:
+        return "{loss} was reached in {mid}."
+    if dates.high <= now:
+        return "{loss} was reached about {mid} (between {low} and {high})."
+    if dates.mid <= now:
+        return "{loss} has probably been reached, about {mid} (between {low} and {high})."
+    return "{loss} is to be expected about {mid} (between {low} and {high}), if it goes on like this."
+
+
+def _dated(dates: Dates, zone: ZoneInfo) -> dict[str, str]:
+    return dict(zip(("low", "mid", "high"), _said(dates, zone), strict=True))
+
+
+def _hedged(sentence: str, told: Forecast) -> str:
+    if told.chance >= SURE:
+        return sentence
+    return say(
+        "{sentence} In {chance} of the courses it may take, that is.",
+        sentence=sentence,
+        chance=phrases.chance(told.chance),
+    )
+
+
+def between(dates: Dates, zone: ZoneInfo) -> str:
+    """A date by its band, such as `between 20 and 29 Jun 2026`."""
+    low, mid, high = _said(dates, zone)
+    if low == high:
+        return say("in {when}", when=mid)
+    return say("between {low} and {high}, most likely about {mid}", low=low, mid=mid, high=high)
+
+
+def _said(dates: Dates, zone: ZoneInfo) -> tuple[str, str, str]:
+    """The three dates, as finely as their band allows."""
+    width = dates.high - dates.low
+    tell = year_of if width > TO_THE_YEAR else month_of if width > TO_THE_MONTH else day_of
+    return tell(dates.low, zone), tell(dates.mid, zone), tell(dates.high, zone)
+
+
+def year_of(moment: datetime, zone: ZoneInfo) -> str:
+    """The year on the owner's calendar."""
+    return str(moment.astimezone(zone).year)
+
+
+def month_of(moment: datetime, zone: ZoneInfo) -> str:
+    """Month and year on the owner's calendar, such as `May 2024`."""
+    local = moment.astimezone(zone)
+    return say("{month} {year}", month=phrases.month(local.month), year=local.year)
+
+
+def day_of(moment: datetime, zone: ZoneInfo) -> str:
+    """The day on the owner's calendar, such as `3 May 2024`."""
+    local = moment.astimezone(zone)
+    return say("{day} {month} {year}", day=local.day, month=phrases.month(local.month), year=local.year)
+
+
+def years(count: float) -> str:
+    """A number of years, finer while there are few."""
+    if count < 1:
+        months = round(12 * count)
+        return say("1 month") if months == 1 else say("{n} months", n=months)
+    return say("{n} years", n=f"{count:.1f}" if count < 10 else f"{count:.0f}")  # noqa: PLR2004 -- no finer is felt
+
+
+def seldom() -> str:
+    """What is said above every list of services (common practice, no source)."""
+    return say("Less reserve alone is seldom a reason to open a watch. What it shows is where to look next.")
+
+
+def cautions() -> list[str]:
+    """The cautions beside anything that opens a watch (common practice, no source)."""
+    return [
+        say(
+            "A wound mainspring can injure: let the power down before opening, protect your eyes, use a proper spring "
+            "winder, and leave it to a trained watchmaker if unsure."
+        ),
+        say(
+            "Old luminous paint may be radioactive (radium): do not open, scrape or brush such a dial; follow local rules."
+        ),
+        say("These figures support a trained eye; they do not replace it."),
+    ]
