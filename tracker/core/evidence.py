@@ -1,10 +1,12 @@
 """What one run tells about the hours from full wind to stop, its censoring kept."""
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
 EvidenceKind = Literal["exact", "between", "at_least", "at_most", "one_of", "none"]
+_ENDED = ("exact", "between", "at_most", "one_of")
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +24,7 @@ class Evidence:
     @property
     def ended(self) -> bool:
         """Whether the run is known to have come to its natural stop."""
-        return self.kind in {"exact", "between", "at_most", "one_of"}
+        return self.kind in _ENDED
 
 
 def at_least(hours: float) -> Evidence:
@@ -46,3 +48,11 @@ def exact(hours: float) -> Evidence:
 
 
 NONE = Evidence("none")
+
+
+def only_a_lower_bound(counts: Mapping[str, int]) -> bool:
+    """Whether runs, counted by kind, say no more than how long it goes at the least: they put no bound above.
+
+    Without a prior nothing at all could then be fitted, for the longer the reserve, the likelier the runs.
+    """
+    return counts.get("at_least", 0) > 0 and not any(counts.get(kind) for kind in _ENDED)
