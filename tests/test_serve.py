@@ -42,7 +42,7 @@ def test_any_other_address_is_refused_with_a_sentence(host: str) -> None:
 def no_server(monkeypatch: pytest.MonkeyPatch) -> Callable[..., None]:
     """The example made ready as for serving, without serving it."""
     monkeypatch.setattr(serve, "_run", lambda store, *_: store.close())
-    monkeypatch.setattr("tracker.example.fill.fill", lambda *_: None)
+    monkeypatch.setattr("tracker.example.fill.fill", lambda *_, **__: None)
     return partial(serve_example, host="127.0.0.1", port=0)
 
 

@@ -1,6 +1,7 @@
 """Bringing what is derived up to date: reminders at once, inside the change; estimates after it, with what hangs on them."""
 
 from collections.abc import Callable, Collection, Iterable, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 
 from sqlite_utils import Database
@@ -8,7 +9,7 @@ from sqlite_utils import Database
 from tracker import cues, figures
 from tracker.collection import preferences_of
 from tracker.figures import Figures, Waiting, Worked
-from tracker.known import Memory, freshness
+from tracker.known import Freshness, Memory, freshness
 from tracker.reminders.outbox import replan
 from tracker.reminders.plan import KeptWatch
 from tracker.store import estimates, register, reminders
@@ -59,22 +60,34 @@ def keep(db: Database, worked: Sequence[Worked], now: datetime) -> list[Figures]
     return kept
 
 
-def in_line(db: Database, now: datetime) -> list[str]:
-    """The watches whose estimate does not hold, in the order they are worked out.
+@dataclass(frozen=True, slots=True)
+class Line:
+    """The watches whose estimate does not hold, in the order they are worked out, and how many watches there are.
 
-    Those in use whose log has moved on come first, then those of which nothing is known, then those that only grew
-    older by a day; within each, by nickname.
+    `missed` are those of which nothing is known yet or whose log has moved on: the latter first, each in the order of the
+    register: those kept going, others in use, those put away. `aged` only grew older by a day.
     """
-    order = {"behind": 0, "none": 1, "aged": 2}
-    settings = preferences_of(db).values
+
+    missed: list[str]
+    aged: list[str]
+    of: int
+
+
+def line(db: Database, now: datetime) -> Line:
+    """Who is in line to be worked out."""
+    settings, stored = preferences_of(db).values, estimates.read_keys(db)
     today, threshold = figures.today_of(now, settings), figures.threshold_of(settings)
-    counters, stored = register.log_counters(db), estimates.read_keys(db)
-    found = [
-        (freshness(stored.get(each.uid), counters[each.uid], today, threshold), each)
-        for each in register.every_watch(db)
-    ]
-    waiting = [(order[fresh], each.archived_at is not None, each) for fresh, each in found if fresh != "holds"]
-    return [each.uid for *_, each in sorted(waiting, key=lambda place: place[:2])]
+    places = register.log_counters_in_order(db)
+    found: dict[Freshness, list[str]] = {"behind": [], "none": [], "aged": [], "holds": []}
+    for uid, counter in places.items():
+        found[freshness(stored.get(uid), counter, today, threshold)].append(uid)
+    return Line(found["behind"] + found["none"], found["aged"], len(places))
+
+
+def in_line(db: Database, now: datetime) -> list[str]:
+    """All of them, one after another."""
+    waiting = line(db, now)
+    return waiting.missed + waiting.aged
 
 
 def work_out_one(store: Store, uid: str, now: datetime) -> None:

@@ -231,6 +231,11 @@ def _prior(watch: Watch) -> Prior:
     return prior_for(watch.stated_reserve_h, watch.reserve_class)
 
 
+def scale_h(watch: Watch) -> float:
+    """The hours a reserve is thought of before anything was seen of it."""
+    return _prior(watch).scale_h
+
+
 def work_out_estimate(watch: Watch, segment: Segment, threshold: float) -> Estimate:
     """Estimate the reserve of a watch, and its falls by this share, from the runs that speak for it today."""
     prior, least_h = _prior(watch), watch.least_reserve_h

@@ -1,4 +1,4 @@
-"""The long-running program: the file, the bell and the pages, started in this order and stopped in reverse."""
+"""The long-running program: the file, the worker, the bell and the pages, started in this order, stopped in reverse."""
 
 import errno
 import ipaddress
@@ -6,7 +6,9 @@ import shutil
 import signal
 import socket
 import sys
-from contextlib import suppress
+from collections.abc import Collection
+from contextlib import ExitStack, suppress
+from datetime import datetime
 from pathlib import Path
 from types import FrameType
 from typing import TYPE_CHECKING
@@ -52,7 +54,7 @@ def serve_example(folder: Path, *, host: str, port: int, reset: bool) -> None:
     mark = folder / EXAMPLE_MARK
     if not mark.exists():
         _tell(say("Filling the example collection: three simulated years of fourteen watches …"))
-        fill(store, clock.now())
+        fill(store, clock.now(), then=_leave_to_the_worker)
         mark.touch()
     _run(store, host, port)
 
@@ -99,21 +101,29 @@ def check_loopback(host: str) -> None:
 
 
 def _run(store: Store, host: str, port: int) -> None:
+    from tracker.estimating.foreman import Foreman  # noqa: PLC0415 -- only the server has a worker
     from tracker.reminders.scheduler import Bell  # noqa: PLC0415 -- APScheduler is needed only here
     from tracker.web.app import create_app  # noqa: PLC0415 -- Flask is needed only here
 
-    bell = Bell(store)
-    server = _server(create_app(store, last_bell=bell.last_rung), host, port)
     for number in (signal.SIGTERM, signal.SIGINT):
         signal.signal(number, _leave)
-    bell.start()
-    _tell(say("Going Barrel is at http://{host}:{port}/ – stop it with Ctrl+C.", host=host, port=server.effective_port))
-    try:
+    # Stopped in reverse.
+    with ExitStack() as running:
+        running.callback(store.close)
+        foreman = Foreman(store.path.parent)
+        running.callback(foreman.stop)
+        foreman.start()
+        bell = Bell(store)
+        server = _server(create_app(store, last_bell=bell.last_rung, then=foreman.ask), host, port)
+        running.callback(bell.stop)
+        bell.start()
+        running.callback(server.close)
+        _tell(
+            say(
+                "Going Barrel is at http://{host}:{port}/ – stop it with Ctrl+C.", host=host, port=server.effective_port
+            )
+        )
         server.run()
-    finally:
-        server.close()
-        bell.stop()
-        store.close()
 
 
 def _check_free(host: str, port: int) -> None:
@@ -147,6 +157,10 @@ def _server(app: object, host: str, port: int) -> "BaseWSGIServer":
         )
     except OSError as error:
         raise _taken(port, error) from error
+
+
+def _leave_to_the_worker(_store: Store, _now: datetime, _uids: Collection[str]) -> None:
+    """The first page is worth more than its figures: it tells how far they are."""
 
 
 def _leave(_number: int, _frame: FrameType | None) -> None:

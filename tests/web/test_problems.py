@@ -38,7 +38,7 @@ def test_a_fault_of_ours_gets_our_page_and_its_trace_the_log(
     def fail(*_: object) -> None:
         raise ZeroDivisionError
 
-    monkeypatch.setattr("tracker.web.collection.collect", fail)
+    monkeypatch.setattr("tracker.web.collection.survey", fail)
     answer = browser.get("/collection")
     assert answer.status_code == 500
     assert f"<h1>{problems.SENTENCES[500]}</h1>" in answer.text

@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+from tracker import derive
 from tracker.collection import owner, preferences
 from tracker.commands.base import Command
-from tracker.commands.door import submit
+from tracker.commands.door import Then, submit
 from tracker.commands.register import RegisterWatch
 from tracker.example.cast import CAST
 from tracker.example.days import Days
@@ -17,10 +18,13 @@ from tracker.store.store import Store
 from tracker.uids import uid_of
 
 
-def fill(store: Store, now: datetime) -> None:
-    """Register the example's watches with three years of their past up to `now`; not where anything was ever changed."""
+def fill(store: Store, now: datetime, *, then: Then = derive.catch_up) -> None:
+    """Register the example's watches with three years of their past up to `now`; not where anything was ever changed.
+
+    `then` sees to their estimates, as with every change.
+    """
     if first_origin(store.reading()) is None:
-        submit(store, commands(now, preferences(store).zone), owner(store, "example", now))
+        submit(store, commands(now, preferences(store).zone), owner(store, "example", now), then=then)
 
 
 def commands(now: datetime, zone: ZoneInfo) -> Sequence[Command]:

@@ -83,6 +83,16 @@ def log_counters(db: Database) -> dict[str, int]:
     return {row["uid"]: row["log_counter"] for row in all_rows(db, "SELECT uid, log_counter FROM watch")}
 
 
+def log_counters_in_order(db: Database) -> dict[str, int]:
+    """As `log_counters`, of the watches of the register alone: those kept going, others in use, those put away."""
+    rows = all_rows(
+        db,
+        "SELECT uid, log_counter FROM watch WHERE voided_by IS NULL "
+        "ORDER BY archived_utc IS NOT NULL, habit <> 'keep going', nickname COLLATE NOCASE",
+    )
+    return {row["uid"]: row["log_counter"] for row in rows}
+
+
 def owner_uid(db: Database) -> str | None:
     """The uid of the one owner, once there is one."""
     row = one_row(db, "SELECT uid FROM person WHERE role = 'owner' ORDER BY added_utc, uid LIMIT 1")

@@ -106,6 +106,11 @@ class Store:
                 ) from error
             raise
 
+    def changes_of_others(self) -> int:
+        """A number that is another one whenever any other connection changed the file since it was asked for last."""
+        (version,) = self.reading().execute("PRAGMA data_version").fetchone()
+        return int(version)
+
     def _for_writing(self) -> Database:
         db = self.reading()
         if db.conn.in_transaction:

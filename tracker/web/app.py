@@ -7,10 +7,11 @@ from pathlib import Path
 
 from flask import Flask
 
-from tracker import clock, phrases
+from tracker import clock, derive, phrases
+from tracker.commands.door import Then
 from tracker.store.store import Store
 from tracker.web import safety
-from tracker.web.request import BELL_KEY, CLOCK_KEY, STORE_KEY, now_of_request, what_every_page_says
+from tracker.web.request import BELL_KEY, CLOCK_KEY, STORE_KEY, THEN_KEY, now_of_request, what_every_page_says
 from tracker.words import say
 
 SECRET_FILE = "session-key"  # noqa: S105 -- a file's name
@@ -21,7 +22,11 @@ def _never() -> datetime | None:
 
 
 def create_app(
-    store: Store, *, now: Callable[[], datetime] = clock.now, last_bell: Callable[[], datetime | None] = _never
+    store: Store,
+    *,
+    now: Callable[[], datetime] = clock.now,
+    last_bell: Callable[[], datetime | None] = _never,
+    then: Then = derive.catch_up,
 ) -> Flask:
     """The site over one collection.
 
@@ -29,6 +34,7 @@ def create_app(
         store: an opened collection.
         now: what tells the time; tests hand in one that stands still.
         last_bell: what tells when reminders were last looked through, for /healthz.
+        then: what sees to estimates that do not hold; by default they are worked out within the request.
     """
     app = Flask("tracker", template_folder=str(templates_folder()), static_folder=str(Path(__file__).parent / "static"))
     app.config.update(
@@ -43,6 +49,7 @@ def create_app(
     app.extensions[STORE_KEY] = store
     app.extensions[CLOCK_KEY] = now
     app.extensions[BELL_KEY] = last_bell
+    app.extensions[THEN_KEY] = then
     app.jinja_env.globals.update(say=say, phrases=phrases)
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.context_processor(what_every_page_says)
@@ -53,9 +60,9 @@ def create_app(
 
 
 def _register_pages(app: Flask) -> None:
-    from tracker.web import collection, entry, health, logform, pictures, problems, round_, settings, watch  # noqa: PLC0415 -- pages need the app's base first
+    from tracker.web import collection, entry, health, logform, pictures, problems, progress, round_, settings, watch  # noqa: PLC0415 -- pages need the app's base first
 
-    for page in (round_, collection, watch, entry, logform, settings, health, pictures):
+    for page in (round_, collection, watch, entry, logform, settings, health, pictures, progress):
         app.register_blueprint(page.pages)
     problems.register(app)
 

@@ -3,12 +3,12 @@
 from flask import Blueprint, render_template, request
 from werkzeug.wrappers import Response
 
-from tracker.figures import collect
+from tracker.figures import survey
 from tracker.store import register as shelf
 from tracker.uids import new_uid, uid_of
-from tracker.web import registering, reservewords, table, telling
+from tracker.web import pending, registering, reservewords, table, telling
 from tracker.web.forms import Answer, Form, form_page
-from tracker.web.request import back_to, change, now, preferences, store, zone
+from tracker.web.request import back_to, change, line_for, now, preferences, store, zone
 
 pages = Blueprint("collection", __name__)
 
@@ -16,11 +16,17 @@ pages = Blueprint("collection", __name__)
 @pages.get("/collection")
 def page() -> str:
     """Every watch in use, as the address asks for them."""
-    figures = collect(store(), now())
+    line, found = line_for(), survey(store(), now())
+    figures, lacking = found.known, pending.pending(found.waiting)
     wanted = table.wanted(request.args)
     return render_template(
         "collection.html",
         figures=figures,
+        head=table.first_line(figures, to_come=len(lacking.to_come), failed=len(lacking.failed)),
+        lacking=lacking,
+        line=line,
+        asks=pending.asks(line),
+        pending=pending,
         rows=table.rows(figures, wanted),
         wanted=wanted,
         put_away=shelf.watches(store().reading(), archived=True),

@@ -12,7 +12,7 @@ from tracker.store import register
 from tracker.uids import new_uid
 from tracker.web import round_, taps, watch
 from tracker.web.forms import by_field
-from tracker.web.request import back_to, change, now, store, tell, who, zone
+from tracker.web.request import back_to, change, now, store, tell, then, who, zone
 from tracker.words import say
 
 pages = Blueprint("entry", __name__)
@@ -51,7 +51,7 @@ def _nicknames(uids: tuple[str, ...]) -> list[str]:
 @pages.post("/log/undo")
 def undo() -> Response:
     """Take back the batch named, else the newest."""
-    submit(store(), [build(Undo, {"batch": request.form.get("batch") or None})], who())
+    submit(store(), [build(Undo, {"batch": request.form.get("batch") or None})], who(), then=then())
     tell(say("Undone."))
     return back_to("round.page")
 

@@ -11,7 +11,9 @@ from werkzeug.wrappers import Response
 from tracker import collection
 from tracker.collection import Preferences
 from tracker.commands.base import Command, Who
-from tracker.commands.door import submit
+from tracker.commands.door import Then, submit
+from tracker.derive import Line
+from tracker.estimating.patience import wait_for
 from tracker.store.command_log import is_example
 from tracker.store.store import Store
 from tracker.words import say
@@ -19,6 +21,7 @@ from tracker.words import say
 STORE_KEY = "going-store"
 CLOCK_KEY = "going-clock"
 BELL_KEY = "going-bell"
+THEN_KEY = "going-then"
 
 
 def now_of_request() -> None:
@@ -48,6 +51,16 @@ def zone() -> ZoneInfo:
     return preferences().zone
 
 
+def then() -> Then:
+    """What sees to estimates that do not hold."""
+    return cast("Then", current_app.extensions[THEN_KEY])
+
+
+def line_for(*watch_uids: str) -> Line:
+    """Who is still in line to be worked out, after a short wait for these watches (or for all)."""
+    return wait_for(store(), now(), then(), watch_uids or None)
+
+
 def what_every_page_says() -> dict[str, object]:
     """Values that the layout needs on every page."""
     return {"example": is_example(store().reading())}
@@ -60,7 +73,7 @@ def who() -> Who:
 
 def change(commands: Sequence[Command], said: str) -> None:
     """Apply the commands and say so on the next page, with undo beside it; a repeat is said to be one."""
-    done = submit(store(), commands, who())
+    done = submit(store(), commands, who(), then=then())
     if done.applied:
         tell(said, done.batch)
     else:

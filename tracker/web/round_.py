@@ -5,14 +5,14 @@ from collections.abc import Mapping
 from flask import Blueprint, render_template
 from werkzeug.datastructures import MultiDict
 
-from tracker.figures import collect
+from tracker.figures import survey
 from tracker.newest import newest_change
 from tracker.reminders.shown import on_page
 from tracker.uids import new_uid
-from tracker.web import roundsaid, roundview
+from tracker.web import pending, roundsaid, roundview
 from tracker.web.board import board
 from tracker.web.forms import Form
-from tracker.web.request import now, store, who, zone
+from tracker.web.request import line_for, now, store, who, zone
 
 pages = Blueprint("round", __name__)
 
@@ -25,15 +25,20 @@ def page() -> str:
 
 def show(form: Form, problems: Mapping[str, str]) -> str:
     """The page with what was typed into it, and a sentence by each field that can't be taken."""
-    figures = collect(store(), now())
+    line, found = line_for(), survey(store(), now())
+    figures, lacking = found.known, pending.pending(found.waiting)
     parts = roundview.parts(figures, now(), zone())
     rows = roundview.with_asked(parts.rows, figures, problems)
     drawn = board(figures, parts.rows, now(), zone())
     return render_template(
         "round.html",
         parts=parts,
-        none_yet=not figures,
-        head=roundsaid.first_line(parts, now(), zone()),
+        none_yet=not figures and not found.waiting,
+        head=roundsaid.first_line(parts, now(), zone(), to_come=pending.to_wind(lacking)),
+        lacking=lacking,
+        line=line,
+        asks=pending.asks(line),
+        pending=pending,
         last_call=roundsaid.last_call(on_page(store().reading(), now()), now(), zone()),
         rows=[roundsaid.row(each, parts, now(), zone()) for each in rows],
         sitting=roundsaid.sitting(parts),

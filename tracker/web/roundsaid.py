@@ -7,9 +7,9 @@ from zoneinfo import ZoneInfo
 
 from tracker import phrases
 from tracker.core.logwalk import State
-from tracker.figures import Figures
+from tracker.figures import Figures, Waiting
 from tracker.reminders.shown import Shown
-from tracker.web import telling
+from tracker.web import pending, telling
 from tracker.web.roundview import Parts, likely_going, to_look_at
 from tracker.words import say
 
@@ -51,9 +51,12 @@ class Sitting:
     act: str
 
 
-def first_line(parts: Parts, now: datetime, zone: ZoneInfo) -> str:
-    """What do I wind now? In one sentence."""
+def first_line(parts: Parts, now: datetime, zone: ZoneInfo, *, to_come: int = 0) -> str:
+    """What do I wind now? In one sentence; of `to_come` watches that are kept going it is still being worked out."""
     wanted = _wanted(parts)
+    if to_come:
+        said = say("{wanted} so far; {n} still being worked out.", wanted=wanted, n=phrases.number(to_come))
+        return phrases.capital(said) if wanted else say("What to wind now is being worked out.")
     if wanted:
         later = say("nothing else before {when}", when=phrases.when(parts.later, now, zone)) if parts.later else ""
         return phrases.capital(say("{wanted}; {later}.", wanted=wanted, later=later) if later else f"{wanted}.")
@@ -140,10 +143,12 @@ def _why(each: Figures, now: datetime, zone: ZoneInfo) -> list[str]:
     elif each.standing.left_h is not None and each.standing.word != "stopped":
         left = say("{span} left", span=phrases.span(each.standing.left_h.low, each.standing.left_h.high))
         said.append(say("little known yet, {left}", left=left) if _little_known(each) else left)
+    if each.behind:
+        said.append(pending.anew())
     return [part for part in said if part]
 
 
-def last_known(each: Figures, now: datetime, zone: ZoneInfo) -> str:
+def last_known(each: Figures | Waiting, now: datetime, zone: ZoneInfo) -> str:
     """When the watch was last seen or wound."""
     run, last = each.history.current, each.history.last
     if run is not None and run.started_by == "wear" and run.last_seen_at is None:

@@ -92,15 +92,18 @@ def _chosen(each: Figures, wanted: Wanted) -> bool:
     return wanted.state in {"", state(each)} and wanted.q.casefold() in text
 
 
-def first_line(figures: Sequence[Figures]) -> str:
-    """What have I got, in what state? In one sentence."""
-    if not figures:
+def first_line(figures: Sequence[Figures], *, to_come: int = 0, failed: int = 0) -> str:
+    """What have I got, in what state? In one sentence; the last two count the watches without figures."""
+    counts = [(sum(state(each) == word for each in figures), state_words(word)) for word in STATES]
+    counts += [(to_come, say("being worked out")), (failed, say("not worked out"))]
+    counts = [(count, words) for count, words in counts if count]
+    watches = sum(count for count, _ in counts)
+    if not watches:
         return say("No watch yet.")
-    if len(figures) == 1:
-        return say("One watch: {state}.", state=state_words(state(figures[0])))
-    counts = [(sum(state(each) == word for each in figures), word) for word in STATES]
-    said = ", ".join(say("{n} {state}", n=count, state=state_words(word)) for count, word in counts if count)
-    return say("{n} watches: {states}.", n=len(figures), states=said)
+    if watches == 1:
+        return say("One watch: {state}.", state=counts[0][1])
+    said = ", ".join(say("{n} {state}", n=count, state=words) for count, words in counts)
+    return say("{n} watches: {states}.", n=watches, states=said)
 
 
 def state_words(word: str) -> str:

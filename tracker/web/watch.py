@@ -11,14 +11,14 @@ from tracker.commands.build import build
 from tracker.commands.register import FIELD_NAMES, ArchiveWatch, BringBackWatch, EditWatch
 from tracker.core.watch import Watch
 from tracker.errors import NotFound
-from tracker.figures import one, threshold_of
+from tracker.figures import Figures, look, scale_h, threshold_of
 from tracker.store import log, register
 from tracker.uids import new_uid, uid_of
-from tracker.web import drawing, logwords, pictures, registerwords, reservewords, runwords, telling
+from tracker.web import drawing, logwords, pending, pictures, registerwords, reservewords, roundsaid, runwords, telling
 from tracker.web.board import board
 from tracker.web.forms import Answer, Form, form_page, values_of, version_of
 from tracker.web.registering import FLAGS
-from tracker.web.request import back_to, change, now, preferences, store, zone
+from tracker.web.request import back_to, change, line_for, now, preferences, store, zone
 from tracker.words import say
 
 pages = Blueprint("watch", __name__)
@@ -26,8 +26,10 @@ pages = Blueprint("watch", __name__)
 WORDS = {
     "key_of": uid_of,
     "logwords": logwords,
+    "pending": pending,
     "registerwords": registerwords,
     "reservewords": reservewords,
+    "roundsaid": roundsaid,
     "runwords": runwords,
     "telling": telling,
 }
@@ -54,16 +56,22 @@ def page(uid: str) -> str:
 
 def show(uid: str, form: Form, problems: Mapping[str, str]) -> str:
     """The page with what was typed into its taps, and a sentence by what can't be taken."""
-    figures, rows = one(store(), uid, now()), log.entry_rows(store().reading(), uid)
+    line, figures = line_for(uid), look(store(), uid, now())
+    rows = log.entry_rows(store().reading(), uid)
     named = {row["uid"]: logwords.when(row, now(), zone()) for row in rows}
+    known = figures if isinstance(figures, Figures) else None
     return render_template(
-        "watch.html",
+        "watch.html" if known else "waiting.html",
         each=figures,
         watch=figures.watch,
-        board=board([figures], [], now(), zone()),
+        line=line,
+        asks=pending.asks(line, uid),
+        board=board([known] if known else [], [], now(), zone()),
+        stopped_first=known is not None and telling.likely_stopped(known),
+        near_h=known.estimate.reserve_h.mid if known else scale_h(figures.watch),
         log=logwords.shortened(rows, everything=request.args.get("log") == "all"),
         runs=runwords.shortened(figures.history.runs, everything=request.args.get("runs") == "all"),
-        drawn=drawing.drawn(figures, threshold_of(preferences().values), now(), zone()),
+        drawn=drawing.drawn(known, threshold_of(preferences().values), now(), zone()) if known else None,
         pictures=pictures,
         flaws=runwords.flaws(figures.history.flaws, named),
         key=form.get("key") or new_uid(now()),

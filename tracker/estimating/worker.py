@@ -1,0 +1,101 @@
+"""The worker: a process that works out what does not hold, one watch after another, those asked for first.
+
+`python -m tracker.estimating.worker FOLDER` reads the uids that are asked for from its input, some on each line. It ends
+with that input, so that none is left behind when its server is killed; killed itself, it leaves nothing half done.
+"""
+
+import logging
+import os
+import sys
+import threading
+import time
+from collections.abc import Collection, Iterable, Sequence
+from datetime import date
+from pathlib import Path
+
+from tracker import clock, derive
+from tracker.collection import FILE_NAME, preferences
+from tracker.figures import today_of
+from tracker.reminders.role import take_role
+from tracker.store.store import Store
+
+ROLE = "estimating"
+LOOK_S = 1.0
+"""How often it looks whether another process changed the collection, or a new day has begun."""
+RETRY_S = 20.0
+"""How long it leaves alone what could not be kept."""
+
+_log = logging.getLogger(__name__)
+
+
+class Asked:
+    """The watches that were asked for, the latest first."""
+
+    def __init__(self) -> None:
+        self._uids: list[str] = []
+        self._changed = threading.Condition()
+
+    def add(self, uids: Collection[str]) -> None:
+        """Put these first."""
+        with self._changed:
+            self._uids = [*uids, *(uid for uid in self._uids if uid not in uids)]
+            self._changed.notify()
+
+    def first_of(self, line: Sequence[str]) -> str | None:
+        """Whoever of this line is to be worked out next; whatever is asked for and not in it is done with."""
+        with self._changed:
+            self._uids = [uid for uid in self._uids if uid in line]
+            return next(iter([*self._uids, *line]), None)
+
+    def __bool__(self) -> bool:
+        return bool(self._uids)
+
+    def wait(self, seconds: float) -> None:
+        """Wait until something is asked for, at most so long."""
+        with self._changed:
+            self._changed.wait_for(lambda: self._uids, seconds)
+
+
+def work(store: Store, asked: Asked) -> bool:
+    """Work until nothing is in line; whether all of it was kept."""
+    stuck = set[str]()
+    while uid := asked.first_of([uid for uid in derive.in_line(store.reading(), clock.now()) if uid not in stuck]):
+        try:
+            derive.work_out_one(store, uid, clock.now())
+        except Exception:  # noqa: BLE001 -- the line must go on
+            _log.exception("What was worked out of the watch %s could not be kept.", uid)
+            stuck.add(uid)
+    return not stuck
+
+
+def _stay(store: Store, asked: Asked) -> None:
+    worked_at: tuple[int, date] | None = None
+    while True:
+        now = store.changes_of_others(), today_of(clock.now(), preferences(store).values)
+        if now == worked_at and not asked:
+            asked.wait(LOOK_S)
+        elif work(store, asked):
+            worked_at = now
+        else:
+            time.sleep(RETRY_S)
+
+
+def _listen(lines: Iterable[str], asked: Asked) -> None:
+    for line in lines:
+        asked.add(line.split())
+    # The server is gone. An estimate under way may take a while, and nobody waits for it.
+    os._exit(0)
+
+
+def main() -> None:
+    """Work for the collection in the folder named, until the input ends."""
+    asked, folder = Asked(), Path(sys.argv[1])
+    threading.Thread(target=_listen, args=(sys.stdin, asked), daemon=True).start()
+    while (role := take_role(folder, ROLE)) is None:
+        time.sleep(LOOK_S)
+    with role:
+        _stay(Store(folder / FILE_NAME), asked)
+
+
+if __name__ == "__main__":
+    main()
