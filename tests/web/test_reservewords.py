@@ -64,7 +64,7 @@ def test_little_seen_is_said_and_no_longer_once_it_stopped() -> None:
 
 
 def test_what_the_evidence_does_not_reach_is_said() -> None:
-    assert "Nothing is known from above" in reservewords.one_sided(counted(at_least=40))
+    assert "Only a lower bound is known" in reservewords.one_sided(counted(at_least=40))
     assert "Nothing is known from below" in reservewords.one_sided(counted(at_most=2))
     assert reservewords.one_sided(counted(at_least=40, between=1)) == ""
 

@@ -4,6 +4,7 @@ from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from tracker import phrases
+from tracker.core.evidence import only_a_lower_bound
 from tracker.core.reserve import Estimate
 from tracker.core.watch import Watch
 from tracker.core.windby import still_going
@@ -96,9 +97,9 @@ def since(each: Figures, now: datetime, zone: ZoneInfo) -> str:
 def one_sided(each: Figures) -> str:
     """What the evidence does not reach: from above where it never stopped, from below where it was never seen going."""
     counts = each.estimate.evidence
-    if counts.get("at_least", 0) and stops(each.estimate) == 0:
+    if only_a_lower_bound(counts):
         return say(
-            "Nothing is known from above: it was never left to stop. One run-down would tell more than a year of winding."
+            "Only a lower bound is known: it was never left to stop. One run-down would tell more than a year of winding."
         )
     if stops(each.estimate) and stops(each.estimate) == counts.get("at_most", 0) and not counts.get("at_least", 0):
         return say(
