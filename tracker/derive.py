@@ -35,7 +35,9 @@ def settle(db: Database, watch_uids: Iterable[str], now: datetime, memory: Memor
     found = figures.read(db, watches, register.log_counters(db), now, memory, committed=False)
     to_plan = [_to_keep(each) for each in found.known] + [_to_keep_waiting(each) for each in found.waiting]
     replan(db, to_plan, preferences_of(db).values.notice_h, now, gone=gone)
-    cues.retell(db, sorted(touched), now)
+    cues.retell(db, touched, now)
+    # A rule of the owner's judges at once what is known; an entry, once it is worked out.
+    cues.judge(db, [each for each in found.known if not each.behind], now)
 
 
 def keep(db: Database, worked: Sequence[Worked], now: datetime) -> list[Figures]:

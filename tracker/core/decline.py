@@ -94,7 +94,8 @@ def stops(found: Estimate) -> int:
 
 def _falls(found: Estimate) -> Falls:
     fallen = found.fallen
-    return Falls(found.fall_probability, fallen.twice_probability, fallen.below_probability)
+    # Sums of many masses may come out a hair above one.
+    return Falls(min(1.0, found.fall_probability), fallen.twice_probability, fallen.below_probability)
 
 
 @dataclass(frozen=True, slots=True)
