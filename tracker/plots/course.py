@@ -11,7 +11,7 @@ from tracker.core.paths import Track
 from tracker.core.reserve import Band
 from tracker.core.segment import YEAR
 from tracker.plots import dates
-from tracker.plots.picture import BAND, BODY, FAN, Figure, band, line
+from tracker.plots.picture import BAND, BODY, Figure, band, line
 
 Points = tuple[list[datetime], list[Band]]
 
@@ -39,28 +39,17 @@ class Course:
         return self.track.low, self.track.mid, self.track.high
 
 
-def grounds(course: Course, end: datetime, unit_h: float, zone: ZoneInfo) -> list[Figure]:
-    """What was as a band, nine chances in ten; what may come paler, up to `end`."""
-    was, comes = _points(course, end, unit_h, zone)
-    return [*band(*was[:2], was[3], fill=BAND), *band(*comes[:2], comes[3], fill=FAN)]
+def ground(points: Points, unit_h: float, zone: ZoneInfo, *, fill: str = BAND) -> list[Figure]:
+    """The band, nine chances in ten, as a tinted ground; hours are drawn as so many of `unit_h`."""
+    low, high = ([round(getattr(each, name) / unit_h, 3) for each in points[1]] for name in ("low", "high"))
+    return band(_dates(points, zone), low, high, fill=fill)
 
 
-def middles(course: Course, end: datetime, unit_h: float, zone: ZoneInfo) -> list[Figure]:
-    """The middle of the band, and broken how it may go on."""
-    was, comes = _points(course, end, unit_h, zone)
-    return [line(was[0], was[2], colour=BODY, width=3), line(comes[0], comes[2], colour=BODY, dash="dash")]
+def middle(points: Points, unit_h: float, zone: ZoneInfo, *, dash: str = "solid", width: float = 3) -> Figure:
+    """Its middle, as a line."""
+    mid = [round(each.mid / unit_h, 3) for each in points[1]]
+    return line(_dates(points, zone), mid, colour=BODY, dash=dash, width=width)
 
 
-Columns = tuple[list[str], list[float], list[float], list[float]]
-
-
-def _points(course: Course, end: datetime, unit_h: float, zone: ZoneInfo) -> tuple[Columns, Columns]:
-    """Up to now and from now on: dates; low, middle and high in the unit."""
-    was = course.between(course.since, course.asked_at)
-    return _columns(was, unit_h, zone), _columns(course.between(course.asked_at, end), unit_h, zone)
-
-
-def _columns(points: Points, unit_h: float, zone: ZoneInfo) -> Columns:
-    moments, bands = points
-    low, mid, high = ([round(getattr(each, name) / unit_h, 3) for each in bands] for name in ("low", "mid", "high"))
-    return [dates.local(moment, zone) for moment in moments], low, mid, high
+def _dates(points: Points, zone: ZoneInfo) -> list[str]:
+    return [dates.local(moment, zone) for moment in points[0]]

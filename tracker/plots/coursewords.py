@@ -23,16 +23,39 @@ def share(threshold: float) -> str:
 
 def course(estimate: Estimate, segment: Segment, threshold: float, now: datetime, zone: ZoneInfo) -> str:
     """What a picture of it shows."""
-    if segment.serviced and segment.since is not None and segment.now_years < LEAST_YEARS:
-        lasts = phrases.span(estimate.reserve_h.low, estimate.reserve_h.high)
-        service = phrases.day(segment.since, now, zone)
+    if too_soon(segment):
+        return _too_soon(estimate, segment, now, zone)
+    said = (then_and_now(estimate, segment, zone), fallen(estimate, threshold), dropped(estimate, segment, now, zone))
+    return " ".join(part for part in (*said, ahead(estimate, segment, threshold, now, zone)) if part)
+
+
+def brief(estimate: Estimate, segment: Segment, threshold: float, now: datetime, zone: ZoneInfo) -> str:
+    """The same as short as beside a small picture."""
+    if too_soon(segment):
+        return (
+            say("Serviced too short a while ago to tell.") if segment.serviced else say("Its log is too short to tell.")
+        )
+    said = (fallen(estimate, threshold), dropped(estimate, segment, now, zone))
+    return " ".join(part for part in said if part)
+
+
+def too_soon(segment: Segment) -> bool:
+    """Whether its service, or the start of its log, is too short a while ago to say anything of a decline."""
+    return segment.now_years < LEAST_YEARS
+
+
+def _too_soon(estimate: Estimate, segment: Segment, now: datetime, zone: ZoneInfo) -> str:
+    lasts = phrases.span(estimate.reserve_h.low, estimate.reserve_h.high)
+    began = phrases.day(segment.since or now, now, zone)
+    if segment.serviced:
         return say(
             "An average run lasts {lasts}. It was serviced {day}: too soon to tell of a decline.",
             lasts=lasts,
-            day=service,
+            day=began,
         )
-    said = (then_and_now(estimate, segment, zone), fallen(estimate, threshold), dropped(estimate, segment, now, zone))
-    return " ".join(part for part in (*said, ahead(estimate, segment, threshold, now, zone)) if part)
+    return say(
+        "An average run lasts {lasts}. Its log began {day}: too soon to tell of a decline.", lasts=lasts, day=began
+    )
 
 
 def then_and_now(estimate: Estimate, segment: Segment, zone: ZoneInfo) -> str:

@@ -24,10 +24,10 @@ def month(moment: datetime, zone: ZoneInfo) -> str:
     return say("{month} {year}", month=phrases.month(there.month), year=there.year)
 
 
-def ticks(start: datetime, end: datetime, zone: ZoneInfo) -> dict[str, list[str]]:
-    """Marks between two moments and what they say; the year stands where it begins and at the first mark."""
+def ticks(start: datetime, end: datetime, zone: ZoneInfo, *, most: int = MOST) -> dict[str, list[str]]:
+    """At most so many marks between two moments, and what they say; the year stands where it begins and at the first."""
     first, last = start.astimezone(zone).date(), end.astimezone(zone).date()
-    found = next((dates for step in STEPS if len(dates := list(_firsts(first, last, step))) <= MOST), [])
+    found = next((dates for step in STEPS if len(dates := list(_firsts(first, last, step))) <= most), [])
     yearly = all(each.month == 1 for each in found)
     texts, told = [], 0
     for each in found:

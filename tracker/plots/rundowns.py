@@ -10,13 +10,14 @@ from tracker.core.reserve import Estimate
 from tracker.core.rundown import History
 from tracker.core.segment import Segment
 from tracker.plots import coursewords, dates
-from tracker.plots.course import Course, grounds, middles
+from tracker.plots.course import Course, ground, middle
 from tracker.plots.frame import Frame, frame
 from tracker.plots.markforms import Said, Told, drawn, meaning, words
 from tracker.plots.marks import Mark, marks
 from tracker.plots.picture import (
     DOUBT,
     DOUBT_BAND,
+    FAN,
     INK,
     SOFT,
     WANT,
@@ -57,13 +58,16 @@ def rundowns(
     found = marks(history, zone, lambda moment: course.at(moment).mid, held_uid)
     within = frame(found, track, since, now)
     threshold_h = estimate.baseline_h.mid * (1.0 - threshold)
+    was, comes = course.between(since, segment.asked_at), course.between(segment.asked_at, within.end)
     said = partial(words, told=told, now=now, zone=zone)
     drop = coursewords.drop_between(estimate, segment)
     figure = {
         "data": [
-            *grounds(course, within.end, within.unit_h, zone),
+            *ground(was, within.unit_h, zone),
+            *ground(comes, within.unit_h, zone, fill=FAN),
             *drawn(found, said, within, zone),
-            *middles(course, within.end, within.unit_h, zone),
+            middle(was, within.unit_h, zone),
+            middle(comes, within.unit_h, zone, dash="dash", width=2),
         ],
         "layout": layout(
             _dates(within, zone),

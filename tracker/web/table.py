@@ -21,7 +21,7 @@ def state(each: Figures) -> str:
     return "going" if each.standing.word == "going, probably" else each.standing.word
 
 
-def _nickname(each: Figures) -> list[str | int]:
+def by_nickname(each: Figures) -> list[str | int]:
     """By letter, but "tray 2" before "tray 10"; text and number always alternate, so that like meets like."""
     parts = re.split(r"(\d+)", each.watch.nickname.casefold())
     return [int(part) if odd else part for part, odd in zip(parts, cycle((False, True)), strict=False)]
@@ -42,7 +42,7 @@ def _seen(each: Figures) -> int:
 
 
 SORTS: dict[str, Key] = {
-    "nickname": _nickname,
+    "nickname": by_nickname,
     "state": lambda each: STATES.index(state(each)),
     "left": _left,
     "wind_by": _wind_by,
@@ -83,7 +83,7 @@ def wanted(parameters: Mapping[str, str]) -> Wanted:
 def rows(figures: Sequence[Figures], wanted: Wanted) -> list[Figures]:
     """The watches asked for, in order; equal ones by nickname."""
     chosen = [each for each in figures if _chosen(each, wanted)]
-    return sorted(sorted(chosen, key=_nickname), key=SORTS[wanted.sort], reverse=wanted.down)
+    return sorted(sorted(chosen, key=by_nickname), key=SORTS[wanted.sort], reverse=wanted.down)
 
 
 def _chosen(each: Figures, wanted: Wanted) -> bool:

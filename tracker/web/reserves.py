@@ -1,0 +1,161 @@
+"""Reserves over time: which watches have lost some of theirs? All of them as small pictures, the most fallen first."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from flask import Blueprint, render_template, request
+
+from tracker import phrases
+from tracker.core.segment import YEAR
+from tracker.figures import Figures, collect, threshold_of
+from tracker.plots import coursewords
+from tracker.plots.little import little
+from tracker.plots.picture import Figure
+from tracker.web import pictures, reservewords, table
+from tracker.web.request import now, preferences, store, zone
+from tracker.words import say
+
+pages = Blueprint("reserves", __name__)
+
+A_PAGE = 24
+"""So many are drawn at once."""
+MOST_YEARS = 10.0
+"""The pictures reach no farther back."""
+FIRST = "lost"
+
+
+def _lost(each: Figures) -> tuple[bool, float, float]:
+    """The likeliest to have fallen first; those of which it is too soon to tell last."""
+    found = each.estimate
+    return coursewords.too_soon(each.segment), -found.fall_probability, found.reserve_h.mid / found.baseline_h.mid
+
+
+SORTS: dict[str, Callable[[Figures], Any]] = {
+    "lost": _lost,
+    "nickname": table.by_nickname,
+    "then": lambda each: each.estimate.baseline_h.mid,
+    "now": lambda each: each.estimate.reserve_h.mid,
+    "evidence": lambda each: sum(each.estimate.evidence.values()),
+}
+"""Orders by name."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One watch: its small picture and what it says."""
+
+    uid: str
+    nickname: str
+    figure: Figure | None
+    said: str
+    then: str
+    now: str
+    lost: str
+    evidence: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wanted:
+    """The order that the address asks for, turned round with `down`, and the page, from 1."""
+
+    sort: str
+    down: bool
+    page: int
+
+    def address(self, sort: str) -> str:
+        """The parameter of this order, turned round if it is in this order already."""
+        return f"-{sort}" if sort == self.sort and not self.down else sort
+
+
+@pages.get("/collection/reserves")
+def page() -> str:
+    """The watches of which something has been seen, a page of them drawn."""
+    figures, wanted, threshold = collect(store(), now()), wanted_of(request.args), threshold_of(preferences().values)
+    known = [each for each in figures if told(each)]
+    shown = in_order(known, wanted)[(wanted.page - 1) * A_PAGE : wanted.page * A_PAGE]
+    return render_template(
+        "reserves.html",
+        first_line=first_line(known, threshold),
+        rows=rows(shown, earliest(known, now()), threshold, now(), zone()),
+        untold=[each.watch for each in figures if not told(each)],
+        wanted=wanted,
+        page_count=max(1, -(-len(known) // A_PAGE)),
+        headers=headers(threshold),
+        pictures=pictures,
+    )
+
+
+def wanted_of(parameters: Mapping[str, str]) -> Wanted:
+    """What these parameters ask for; what is not known asks for nothing."""
+    sort, asked = parameters.get("sort", FIRST), parameters.get("page", "1")
+    known = sort.removeprefix("-") in SORTS
+    return Wanted(
+        sort=sort.removeprefix("-") if known else FIRST,
+        down=known and sort.startswith("-"),
+        page=max(1, int(asked)) if asked.isascii() and asked.isdigit() and len(asked) < 5 else 1,  # noqa: PLR2004 -- no collection has so many pages
+    )
+
+
+def told(each: Figures) -> bool:
+    """Whether anything was seen of its reserve since its last service, or at all."""
+    return any(run.evidence.spans_h for run in each.history.runs)
+
+
+def in_order(figures: Sequence[Figures], wanted: Wanted) -> list[Figures]:
+    """Equal ones by nickname."""
+    return sorted(sorted(figures, key=table.by_nickname), key=SORTS[wanted.sort], reverse=wanted.down)
+
+
+def earliest(figures: Sequence[Figures], now: datetime) -> datetime:
+    """Where the one time axis of all pictures begins."""
+    since = [each.segment.since for each in figures if each.segment.since is not None]
+    return max(min(since, default=now - YEAR), now - MOST_YEARS * YEAR)
+
+
+def rows(figures: Sequence[Figures], start: datetime, threshold: float, now: datetime, zone: ZoneInfo) -> list[Row]:
+    """The watches as they are shown."""
+    return [
+        Row(
+            uid=each.watch.uid,
+            nickname=each.watch.nickname,
+            figure=little(each.segment, each.estimate, threshold=threshold, start=start, now=now, zone=zone),
+            said=coursewords.brief(each.estimate, each.segment, threshold, now, zone),
+            then=phrases.span(each.estimate.baseline_h.low, each.estimate.baseline_h.high),
+            now=phrases.span(each.estimate.reserve_h.low, each.estimate.reserve_h.high),
+            lost=phrases.chance(each.estimate.fall_probability),
+            evidence=reservewords.evidence(each),
+        )
+        for each in figures
+    ]
+
+
+def first_line(figures: Sequence[Figures], threshold: float) -> str:
+    """How many have lost some of their reserve?"""
+    fallen = sum(each.estimate.fall_probability >= coursewords.PROBABLE for each in figures)
+    if not figures:
+        return say("Nothing has been seen of any reserve yet.")
+    count, lost = phrases.number(len(figures)), coursewords.share(threshold)
+    if len(figures) == 1:
+        return say("One watch: {said}", said=coursewords.fallen(figures[0].estimate, threshold))
+    if not fallen:
+        return say("None of {n} watches has probably lost {share} of its reserve.", n=count, share=lost)
+    if fallen == 1:
+        return say("One of {n} watches has probably lost {share} of its reserve or more.", n=count, share=lost)
+    some = phrases.capital(phrases.number(fallen))
+    return say(
+        "{some} of {n} watches have probably lost {share} of their reserve or more.", some=some, n=count, share=lost
+    )
+
+
+def headers(threshold: float) -> list[tuple[str, str]]:
+    """The heads of the table: the order each one asks for, and its label."""
+    return [
+        ("nickname", say("Watch")),
+        ("then", say("An average run at first")),
+        ("now", say("Now")),
+        ("lost", say("Chance that {share} is lost", share=coursewords.share(threshold))),
+        ("evidence", say("Known from")),
+    ]
