@@ -102,7 +102,7 @@ def test_a_fall_raises_a_cue_with_its_evidence_and_tells_it_once(falling: Store,
     (message,) = _told(falling, who.now)
     assert message.title == "Workshop spare: keep an eye on it"
     assert message.text.startswith("Workshop spare has lost about 1")
-    assert "From 20 stops since its service in May 2024." in message.text
+    assert "From 20 stops, since May 2024." in message.text
     assert _told(falling, who.now + DAY) == []
     check_cache(falling.path, who.now)
 

@@ -37,7 +37,7 @@ def judge(db: Database, figures: Sequence[Figures], now: datetime) -> None:
             found = finding(each, settings, now)
             held = _judge_one(db, each.watch, found, settings, now)
             if held is not None:
-                facts[each.watch.uid] = facts_of(each.watch, found, held.cue, settings)
+                facts[each.watch.uid] = facts_of(each.watch, found, held.cue, settings, now)
     retell(db, [each.watch.uid for each in figures], now, facts)
 
 
@@ -45,13 +45,13 @@ def _judge_one(db: Database, watch: Watch, found: Finding, settings: Settings, n
     """The cue of a watch that holds after all that had to happen to it has happened."""
     held = rows.open_cues(db, [watch.uid]).get(watch.uid)
     while (turn := next_cue(held.cue if held else None, found.grounds)) is not None:
-        facts = facts_of(watch, found, turn.cue, settings).to_dict() if turn.cue else {}
+        facts = facts_of(watch, found, turn.cue, settings, now).to_dict() if turn.cue else {}
         rows.write_turn(db, watch.uid, held, turn, now=now, facts=facts)
         held = rows.open_cues(db, [watch.uid]).get(watch.uid)
     return held
 
 
-def facts_of(watch: Watch, found: Finding, cue: Cue, settings: Settings) -> CueFacts:
+def facts_of(watch: Watch, found: Finding, cue: Cue, settings: Settings, now: datetime) -> CueFacts:
     """What a cue of this watch is said from."""
     advised = cue.step == "service advised"
     return CueFacts(
@@ -62,7 +62,7 @@ def facts_of(watch: Watch, found: Finding, cue: Cue, settings: Settings) -> CueF
         lost=found.lost,
         stops=found.stops,
         going=found.going,
-        since=found.since,
+        since=found.since or now,
         serviced=found.serviced,
         threshold=threshold_of(settings),
         least_h=watch.least_reserve_h,

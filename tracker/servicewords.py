@@ -44,14 +44,6 @@ def counted(stops: int, going: int) -> str:
     return say(" and ").join(told) if told else say("no run yet")
 
 
-def since(moment: datetime | None, zone: ZoneInfo, *, serviced: bool) -> str:
-    """Since when it counts: a service, or where none is known the first run noted."""
-    if moment is None:
-        return ""
-    month = month_of(moment, zone)
-    return say("since its service in {month}", month=month) if serviced else say("since {month}", month=month)
-
-
 def step(word: Step) -> str:
     """A step of a cue as the page heads it."""
     return say("Keep an eye on it") if word == "keep an eye" else say("Service advised")
@@ -76,9 +68,9 @@ def why(
             least=phrases.in_hours(least_h, 1.0 if least_h % 1 == 0 else HALF),
         )
     if serviced:
-        sentence = say("{nickname} has lost {lost} of its reserve since its service (between {span}).", **told)
+        sentence = say("{nickname} has lost {lost} of its reserve since its service ({span}).", **told)
     else:
-        sentence = say("{nickname} has lost {lost} of its reserve since its log began (between {span}).", **told)
+        sentence = say("{nickname} has lost {lost} of its reserve since its log began ({span}).", **told)
     if reason == "fallen and due" and interval_years is not None:
         beside = say("Its service is more than {years} years past, too.", years=f"{interval_years:g}")
     elif reason == "fallen far":

@@ -1,6 +1,7 @@
 """Every command there is: applied and undone it leaves no trace; given twice it is given once."""
 
 from collections.abc import Callable, Sequence
+from datetime import UTC, datetime
 from typing import Any
 
 import pytest
@@ -22,7 +23,7 @@ OF_A = {"watch_uid": A, **AT}
 
 TOLD = CueFacts(
     nickname="Dora", step="keep an eye", reason="fallen", probability=0.8, lost=Band(0.08, 0.12, 0.16), stops=5, going=9,
-    since=None, serviced=False, threshold=0.1, least_h=None, interval_years=None, model="1",
+    since=datetime(2024, 5, 1, tzinfo=UTC), serviced=False, threshold=0.1, least_h=None, interval_years=None, model="1",
 )  # fmt: skip
 
 Given = tuple[str, dict[str, Any]]

@@ -2,11 +2,17 @@ from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from tracker.reminders.message import message
+import pytest
+
+from tracker.core.spread import Band
+from tracker.reminders.cuefacts import CueFacts
+from tracker.reminders.cueplan import CueToTell, plan_cues
+from tracker.reminders.message import Message, cue_message, message
 from tracker.reminders.plan import KeptWatch, plan
 from tracker.reminders.reminder import Reminder
 
 LONDON = ZoneInfo("Europe/London")
+NOW = datetime(2026, 11, 25, 10, tzinfo=UTC)
 BEFORE_THE_NIGHT = datetime(2026, 10, 24, 20, 0, tzinfo=UTC)
 
 
@@ -47,3 +53,40 @@ def test_the_sentence_follows_a_wind_by_that_moved_since() -> None:
     now = datetime(2026, 11, 26, 16, 0, tzinfo=UTC)
     moved = replace(last_call(now + timedelta(hours=3), now), useful_until=now + timedelta(hours=3, minutes=40))
     assert "19:40" in message(moved, now, LONDON).text
+
+
+def _cue(**facts: object) -> Message:
+    told = CueFacts(
+        nickname="Workshop spare", step="keep an eye", reason="fallen", probability=0.8, lost=Band(0.061, 0.12, 0.171),
+        stops=3, going=41, since=datetime(2024, 5, 1, tzinfo=UTC), serviced=True, threshold=0.1, least_h=None,
+        interval_years=None, model="1",
+    )  # fmt: skip
+    cue = CueToTell("spare", "cue", 1, None, replace(told, **facts))  # type: ignore[arg-type]  # facts by name
+    (reminder,) = plan_cues(["spare"], {"spare": cue}, [], due_at=NOW, now=NOW)
+    return cue_message(reminder, LONDON)
+
+
+def test_a_cue_is_said_with_its_evidence() -> None:
+    message = _cue()
+    assert (message.title, message.key) == ("Workshop spare: keep an eye on it", "cue/spare/cue/1")
+    assert message.text == (
+        "Workshop spare has lost about 12 % of its reserve since its service (6 to 17 %). From 3 stops and 41 “at least”, "
+        "since May 2024. Less reserve alone is seldom a reason to open a watch. What it shows is "
+        "where to look next."
+    )
+
+
+@pytest.mark.parametrize(
+    ("facts", "title", "said"),
+    [
+        ({"step": "service advised", "reason": "fallen far"}, "service advised", "That is probably more than 20 %."),
+        ({"step": "service advised", "reason": "fallen and due", "interval_years": 5.0}, "service advised", "Its service is more than 5 years past, too."),
+        ({"reason": "below least", "least_h": 36.5}, "keep an eye", "Workshop spare probably runs for less than the 36.5 h you want of it."),
+        ({"serviced": False}, "keep an eye", "since its log began (6 to 17 %). From 3 stops and 41 “at least”, since May 2024."),
+        ({"lost": Band(-0.02, 0.11, 0.2)}, "keep an eye", "(up to 20 %)"),
+    ],
+)  # fmt: skip
+def test_each_reason_has_its_sentence(facts: dict[str, object], title: str, said: str) -> None:
+    message = _cue(**facts)
+    assert title in message.title
+    assert said in message.text

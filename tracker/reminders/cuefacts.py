@@ -8,7 +8,7 @@ from typing import Any
 from tracker.core.cue import Step
 from tracker.core.decline import Reason
 from tracker.core.spread import Band
-from tracker.store.moments import from_text_or_none, to_text
+from tracker.store.moments import from_text, to_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,7 +27,7 @@ class CueFacts:
     lost: Band
     stops: int
     going: int
-    since: datetime | None
+    since: datetime
     serviced: bool
     threshold: float
     least_h: float | None
@@ -37,10 +37,10 @@ class CueFacts:
     def to_dict(self) -> dict[str, Any]:
         """Return plain values for JSON."""
         values = {name: value for name, value in asdict(self).items() if name != "since"}
-        return {**values, "since_utc": None if self.since is None else to_text(self.since)}
+        return {**values, "since_utc": to_text(self.since)}
 
     @classmethod
     def from_dict(cls, stored: Mapping[str, Any]) -> "CueFacts":
         """Read back what `to_dict` gave, also after a round trip through JSON."""
         values = {name: value for name, value in stored.items() if name != "since_utc"}
-        return cls(**{**values, "lost": Band(**stored["lost"]), "since": from_text_or_none(stored["since_utc"])})
+        return cls(**{**values, "lost": Band(**stored["lost"]), "since": from_text(stored["since_utc"])})

@@ -44,9 +44,9 @@ def cue_message(reminder: CueReminder, zone: ZoneInfo) -> Message:
         interval_years=facts.interval_years,
     )
     evidence = say(
-        "From {counted} {since}.",
+        "From {counted}, since {month}.",
         counted=servicewords.counted(facts.stops, facts.going),
-        since=servicewords.since(facts.since, zone, serviced=facts.serviced),
+        month=servicewords.month_of(facts.since, zone),
     )
     title = say("{nickname}: keep an eye on it", nickname=facts.nickname)
     if facts.step == "service advised":
