@@ -13,14 +13,14 @@ from tracker import known
 from tracker.collection import preferences_of
 from tracker.commands.settings import Settings
 from tracker.core.decline import Signs, signs
-from tracker.core.heldback import HELD_RISK, Held, held_back
+from tracker.core.heldback import Foreseen, Held, foreseen, held_back
 from tracker.core.reserve import MODEL_VERSION, Estimate, Prior, Run, estimate, prior_for
 from tracker.core.rundown import History, run_downs
 from tracker.core.segment import Segment, present_segment
 from tracker.core.standing import Standing, standing
 from tracker.core.timeline import Entry
 from tracker.core.watch import Stake, Watch
-from tracker.core.windby import Risk, hours_at_risk, risk_for
+from tracker.core.windby import Risk, risk_for
 from tracker.errors import NotFound, NotYet
 from tracker.known import Answer, Memory, freshness, memory_of
 from tracker.store import estimates, log, register
@@ -209,7 +209,7 @@ def answer_of(watch: Watch, history: History, entries: Sequence[Entry], today: d
 
     `entries` is the log that `history` was read from.
     """
-    held = held_back(history, partial(_held_point, _prior(watch)))
+    held = held_back(history, partial(_foreseen, _prior(watch)))
     segment = present_segment(history, age_asked_at(today), held.run_uid if held else None)
     found = work_out_estimate(watch, segment, threshold)
     seen = signs(watch, history, segment, found, threshold, entries=entries)
@@ -222,9 +222,9 @@ def age_asked_at(day: date) -> datetime:
 
 
 @lru_cache(maxsize=4096)
-def _held_point(prior: Prior, runs: tuple[Run, ...], age_years: float) -> float:
+def _foreseen(prior: Prior, runs: tuple[Run, ...], age_years: float) -> Foreseen:
     """Kept between calls: the same few early runs are asked of again at every new entry."""
-    return hours_at_risk(estimate(runs, prior, now_years=age_years).next_run, HELD_RISK)
+    return foreseen(estimate(runs, prior, now_years=age_years).next_run)
 
 
 def _prior(watch: Watch) -> Prior:

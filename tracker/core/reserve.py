@@ -31,7 +31,7 @@ from tracker.core.steady import steady
 
 __all__ = ["Band", "Curve", "Estimate", "Prior", "Run", "Track", "estimate", "prior_for"]
 
-MODEL_VERSION = 6
+MODEL_VERSION = 7
 """Raised whenever the same runs would give other figures: cached estimates of another version are void."""
 
 
