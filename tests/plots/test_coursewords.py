@@ -43,7 +43,7 @@ def test_just_after_a_service_nothing_is_said_of_decline() -> None:
 @pytest.mark.parametrize(
     ("chance", "sentence"),
     [
-        (0.01, "It has hardly lost 10 % yet."),
+        (0.01, "It has hardly lost 10 % yet: a chance of 1 %."),
         (0.3, "It may have lost 10 % or more: a chance of 30 %."),
         (0.8, "It has probably lost 10 % or more (a chance of 80 %)."),
         (0.97, "It has all but surely lost 10 % or more."),

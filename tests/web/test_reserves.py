@@ -56,7 +56,7 @@ def test_what_no_address_means_asks_for_nothing(page: str) -> None:
     ("chances", "said"),
     [
         ((), "Nothing has been seen of any reserve yet."),
-        ((0.01,), "One watch: It has hardly lost 10 % yet."),
+        ((0.01,), "One watch: It has hardly lost 10 % yet: a chance of 1 %."),
         ((0.1, 0.2), "None of two watches has probably lost 10 % of its reserve."),
         ((0.1, 0.8), "One of two watches has probably lost 10 % of its reserve or more."),
         ((0.9, 0.8, 0.1), "Two of three watches have probably lost 10 % of their reserve or more."),

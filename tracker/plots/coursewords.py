@@ -9,7 +9,7 @@ from tracker.core.segment import YEAR, Segment
 from tracker.plots import dates
 from tracker.words import say
 
-ALL_BUT_SURE, PROBABLE, EVEN, HARDLY = 0.95, 0.7, 0.5, 0.05
+ALL_BUT_SURE, PROBABLE, EVEN, HARDLY = 0.95, 0.7, 0.5, 0.1
 LEAST_YEARS = 0.25
 """Nothing is said of a decline sooner after a service."""
 VAGUE_YEARS = 8.0
@@ -86,7 +86,7 @@ def fallen(estimate: Estimate, threshold: float) -> str:
         )
     if chance >= HARDLY:
         return say("It may have lost {share} or more: a chance of {chance}.", share=lost, chance=phrases.chance(chance))
-    return say("It has hardly lost {share} yet.", share=lost)
+    return say("It has hardly lost {share} yet: a chance of {chance}.", share=lost, chance=phrases.chance(chance))
 
 
 def dropped(estimate: Estimate, segment: Segment, now: datetime, zone: ZoneInfo) -> str:

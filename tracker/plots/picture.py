@@ -15,11 +15,16 @@ CLEAR = "rgba(0,0,0,0)"
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """The figures behind a picture, as said: heads of the columns and rows of cells."""
+    """The figures behind a picture, as said: heads of the columns and rows of cells.
+
+    `orders` names the orders it can be asked for, one for each of the first columns, `keys` what each row then goes by.
+    """
 
     caption: str
     heads: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
+    orders: tuple[str, ...] = ()
+    keys: tuple[tuple[float, ...], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

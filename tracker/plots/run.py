@@ -40,6 +40,12 @@ class _Run:
         hours = hours_at_risk(self.curve, 1.0 - chance, seen_going_h=self.run.seen_going_h)
         return self.run.started_at + hours * HOUR
 
+    def length(self, moment: datetime) -> str:
+        """From the winding; in one unit for the whole run."""
+        hours = max((moment - self.run.started_at) / HOUR, 0.0)
+        in_days = hours_at_risk(self.curve, 0.5) > phrases.DAYS_FROM_H
+        return say("{n} days", n=f"{hours / phrases.A_DAY_H:.1f}") if in_days else phrases.in_hours(hours, 1.0)
+
 
 def present_run(run: CurrentRun, curve: Curve, *, wind_by: datetime, now: datetime, zone: ZoneInfo) -> Picture | None:
     """The picture of a full run; None if it is over by all that is known."""
@@ -159,16 +165,11 @@ def _doubtful(it: _Run, now: datetime, zone: ZoneInfo) -> list[datetime]:
 
 
 def _table(it: _Run, wind_by: datetime, now: datetime, zone: ZoneInfo) -> Table:
+    """Moments by their chance, with now and the wind-by."""
     rows = [(now, it.at(now), say("now")), (wind_by, it.at(wind_by), say("wind by"))]
     rows += [(it.until(level), level, "") for level in LEVELS if it.until(level) > now]
     said = [
-        (
-            phrases.when(at, now, zone),
-            phrases.length(max((at - it.run.started_at) / HOUR, 0.0)),
-            phrases.chance(chance),
-            note,
-        )
-        for at, chance, note in sorted(rows)
+        (phrases.when(at, now, zone), it.length(at), phrases.chance(chance), note) for at, chance, note in sorted(rows)
     ]
     heads = (say("At"), say("After its winding"), say("Still going with a chance of"), "")
     return Table(say("This run"), heads, tuple(said))

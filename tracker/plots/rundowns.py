@@ -156,8 +156,15 @@ def _key(found: Sequence[Mark], within: Frame, dropped: bool) -> tuple[tuple[str
 
 
 def _runs(found: Sequence[Mark], said: Said) -> Table:
-    rows = [(*said(mark), say("before the last service") if mark.former else "") for mark in found]
-    return Table(say("The runs"), (say("Wound"), say("It went"), ""), tuple(reversed(rows)))
+    """Every mark, the newest first."""
+    newest = found[::-1]
+    return Table(
+        caption=say("The runs"),
+        heads=(say("Wound"), say("It went"), ""),
+        rows=tuple((*said(mark), say("before the last service") if mark.former else "") for mark in newest),
+        orders=("wound", "went"),
+        keys=tuple((mark.at.timestamp(), mark.anchors_h[0] if mark.anchors_h else 0.0) for mark in newest),
+    )
 
 
 def _course(course: Course, within: Frame, now: datetime, zone: ZoneInfo) -> Table:

@@ -15,6 +15,7 @@ from tracker.figures import Figures, look, scale_h, threshold_of
 from tracker.store import log, register
 from tracker.uids import new_uid, uid_of
 from tracker.web import drawing, logwords, pending, pictures, registerwords, reservewords, roundsaid, runwords, telling
+from tracker.web.behind import behind
 from tracker.web.board import board
 from tracker.web.forms import Answer, Form, form_page, values_of, version_of
 from tracker.web.registering import FLAGS
@@ -73,6 +74,7 @@ def show(uid: str, form: Form, problems: Mapping[str, str]) -> str:
         runs=runwords.shortened(figures.history.runs, everything=request.args.get("runs") == "all"),
         drawn=drawing.drawn(known, threshold_of(preferences().values), now(), zone()) if known else None,
         pictures=pictures,
+        behind=behind,
         flaws=runwords.flaws(figures.history.flaws, named),
         key=form.get("key") or new_uid(now()),
         form=form,
