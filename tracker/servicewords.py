@@ -65,7 +65,7 @@ def why(
         return say(
             "{nickname} probably runs for less than the {least} you want of it.",
             nickname=nickname,
-            least=phrases.in_hours(least_h, 1.0 if least_h % 1 == 0 else HALF),
+            least=least(least_h),
         )
     if serviced:
         sentence = say("{nickname} has lost {lost} of its reserve since its service ({span}).", **told)
@@ -96,13 +96,28 @@ def forecast(told: Forecast | None, share: float, now: datetime, zone: ZoneInfo)
     return _hedged(say(sentence, loss=say("A loss of {share}", share=percent(share)), **_dated(told.dates, zone)), told)
 
 
+def forecast_short(told: Forecast | None, zone: ZoneInfo) -> str:
+    """The same for a table, such as `about 2033 (2030 to 2042)`."""
+    if told is None or told.chance < HALF:
+        return say("not in sight")
+    low, mid, high = _said(told.dates, zone)
+    if low == high:
+        return mid
+    return say("about {mid} ({low} to {high})", low=low, mid=mid, high=high)
+
+
+def least(hours: float) -> str:
+    """The owner's least reserve."""
+    return phrases.in_hours(hours, 1.0 if hours % 1 == 0 else HALF)
+
+
 def forecast_least(told: Forecast | None, least_h: float, now: datetime, zone: ZoneInfo) -> str:
     """When the owner's least reserve was or will be reached, with its band."""
-    least = phrases.in_hours(least_h, 1.0 if least_h % 1 == 0 else HALF)
+    wanted = least(least_h)
     if told is None or told.chance < HALF:
-        return say("Less than the {least} you want is not in sight.", least=least)
+        return say("Less than the {least} you want is not in sight.", least=wanted)
     sentence = _reached(told.dates, now, zone)
-    loss = say("Less than the {least} you want", least=least)
+    loss = say("Less than the {least} you want", least=wanted)
     return _hedged(say(sentence, loss=loss, **_dated(told.dates, zone)), told)
 
 
@@ -164,8 +179,10 @@ def day_of(moment: datetime, zone: ZoneInfo) -> str:
 
 def years(count: float) -> str:
     """A number of years, finer while there are few."""
+    months = round(12 * count)
+    if months == 0:
+        return say("a few days")
     if count < 1:
-        months = round(12 * count)
         return say("1 month") if months == 1 else say("{n} months", n=months)
     return say("{n} years", n=f"{count:.1f}" if count < 10 else f"{count:.0f}")  # noqa: PLR2004 -- no finer is felt
 
