@@ -60,9 +60,9 @@ def create_app(
 
 
 def _register_pages(app: Flask) -> None:
-    from tracker.web import collection, entry, health, logform, pictures, problems, progress, reserves, round_, settings, watch  # noqa: PLC0415 -- pages need the app's base first
+    from tracker.web import collection, entry, health, logform, pictures, problems, progress, reserves, round_, services, settings, watch  # noqa: PLC0415 -- pages need the app's base first
 
-    for page in (round_, collection, watch, entry, logform, settings, health, pictures, progress, reserves):
+    for page in (round_, collection, services, watch, entry, logform, settings, health, pictures, progress, reserves):
         app.register_blueprint(page.pages)
     problems.register(app)
 
