@@ -190,16 +190,16 @@ OWNER: dict[type[Pattern], str] = {
 """What settles it, and what to ask a watchmaker."""
 
 BENCH: dict[type[Pattern], str] = {
-    Gradual: "Next: turns left at the stop. The same as ever points to {hold}; more, to the spring or the train. Then torque by "
+    Gradual: "Turns left at the stop. The same as ever points to {hold}; more, to the spring or the train. Then torque by "
     "gauge at equal turns left: lower, the spring has set; the same with a lower amplitude, friction in the train.",
-    Sudden: "Next: turns from let down {to_full}. Fewer points to {hold}; more or no end, to crown and winding; the same, to "
+    Sudden: "Turns from let down {to_full}. Fewer points to {hold}; more or no end, to crown and winding; the same, to "
     "the spring or the train: see the coils.",
-    Undecided: "Next: a run-down with looks planned near its end, and turns left at the stop.",
-    NeverReached: "Next: turns from let down {to_full} (fewer: {hold}); then height × thickness × length of the spring against "
+    Undecided: "A run-down with looks planned near its end, and turns left at the stop.",
+    NeverReached: "Turns from let down {to_full} (fewer: {hold}); then height × thickness × length of the spring against "
     "its barrel; amplitude at full wind.",
-    ScatterGrown: "Next: turns from let down {to_full}, several times. More, or no end: crown and winding. Alike each time: the "
+    ScatterGrown: "Turns from let down {to_full}, several times. More, or no end: crown and winding. Alike each time: the "
     "train, in several positions.",
-    SameHour: "Next: a run-down with the calendar work disengaged, and the amplitude through the hours of its change.",
-    ShortFromWear: "Next: rotor, reversers and their turns per barrel turn both ways, before the barrel is opened.",
+    SameHour: "A run-down with the calendar work disengaged, and the amplitude through the hours of its change.",
+    ShortFromWear: "Rotor, reversers and their turns per barrel turn both ways, before the barrel is opened.",
 }
 """What to look at next on the bench."""

@@ -215,6 +215,18 @@ def _reserve(parser: ArgumentParser) -> None:
     parser.add_argument("--json", action="store_true", help=say("answer in JSON"))
 
 
+def _services(parser: ArgumentParser) -> None:
+    parser.add_argument(
+        "--bench", action="store_true", help=say("say what to look at next, not what to ask a watchmaker")
+    )
+    parser.add_argument("--json", action="store_true", help=say("answer in JSON"))
+
+
+def _known(parser: ArgumentParser) -> None:
+    _names(parser)
+    parser.add_argument("--months", metavar="N", help=say("ask again in so many months; 3 if left out"))
+
+
 VERBS = (
     Verb(
         "wound",
@@ -245,6 +257,20 @@ VERBS = (
         "going list",
         "tracker.cli.listing:list_watches",
         _nothing,
+    ),
+    Verb(
+        "services",
+        "Tell which watch to open next, and why.",
+        "going services --bench",
+        "tracker.cli.services:services",
+        _services,
+    ),
+    Verb(
+        "known",
+        "Say that you know of a watch's cue; it asks again later.",
+        "going known Workshop --months 3",
+        "tracker.cli.services:known",
+        _known,
     ),
     Verb(
         "add",
