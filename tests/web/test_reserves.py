@@ -29,7 +29,7 @@ def fallen(nickname: str, chance: float, years: float = 2.0) -> Figures:
     return replace(each, estimate=replace(each.estimate, fall_probability=chance))
 
 
-def order(*given: Figures, sort: str = "lost") -> list[str]:
+def order(*given: Figures, sort: str = "-lost") -> list[str]:
     return [each.watch.nickname for each in reserves.in_order(given, wanted_of({"sort": sort}))]
 
 
@@ -41,6 +41,10 @@ def test_those_of_which_it_is_too_soon_to_tell_come_last() -> None:
     assert order(fallen("A", 0.3, years=0.1), fallen("B", 0.01)) == ["B", "A"]
 
 
+def test_turned_round_the_least_likely_come_first() -> None:
+    assert order(fallen("A", 0.1), fallen("B", 0.9), sort="lost") == ["A", "B"]
+
+
 def test_the_address_asks_for_another_order_and_a_page() -> None:
     assert order(fallen("B", 0.9), fallen("A", 0.1), sort="nickname") == ["A", "B"]
     assert order(fallen("B", 0.9), fallen("A", 0.1), sort="-nickname") == ["B", "A"]
@@ -49,7 +53,7 @@ def test_the_address_asks_for_another_order_and_a_page() -> None:
 
 @pytest.mark.parametrize("page", ["0", "-1", "x", "²", "99999999999", ""])
 def test_what_no_address_means_asks_for_nothing(page: str) -> None:
-    assert wanted_of({"sort": "-value", "page": page}) == Wanted(sort="lost", down=False, page=1)
+    assert wanted_of({"sort": "-value", "page": page}) == Wanted(sort="lost", down=True, page=1)
 
 
 @pytest.mark.parametrize(

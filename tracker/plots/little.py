@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from datetime import datetime
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from tracker.core.reserve import Band, Estimate
@@ -14,6 +15,7 @@ from tracker.words import say
 LOW, HIGH = 0.6, 1.3
 """Shares between which all are drawn; what lies beyond is drawn at the edge."""
 MOST_DATES = 4
+LEAST_APART = 0.1
 
 
 def little(
@@ -26,14 +28,14 @@ def little(
     at_first_h = estimate.baseline_h.mid
     course = Course(track, since, segment.asked_at)
     ends = [dates.local(moment, zone) for moment in (start, now)]
-    shares = {"range": [LOW, HIGH], "tickvals": [1, 1 - threshold], "ticktext": _levels(threshold), "showgrid": False}
+    shares = {"range": [LOW, HIGH], "showgrid": False, **_levels(threshold)}
     years = {"type": "date", "range": ends, "showgrid": False, **dates.ticks(start, now, zone, most=MOST_DATES)}
     lines = [_level(1.0, ends, LINE, "solid"), _level(1.0 - threshold, ends, WANT, "dashdot")]
     if segment.serviced:
         lines.append(upright(dates.local(since, zone), colour=SOFT, dash="dot"))
     points = course.between(max(since, start), max(segment.asked_at, start))
-    figure = layout(years, shares, shapes=lines, margin={"l": 70, "r": 10, "t": 6, "b": 22})
-    figure["font"] = {**figure["font"], "size": 11}
+    figure = layout(years, shares, shapes=lines, margin={"l": 76, "r": 10, "t": 6, "b": 24})
+    figure["font"] = {**figure["font"], "size": 12}
     drawn = [
         *ground(points, at_first_h, zone),
         middle(points, at_first_h, zone),
@@ -42,8 +44,12 @@ def little(
     return {"data": [_kept_within(trace) for trace in drawn], "layout": figure}
 
 
-def _levels(threshold: float) -> list[str]:
-    return [say("at first"), say("{share} less", share=coursewords.share(threshold))]
+def _levels(threshold: float) -> dict[str, list[Any]]:
+    """Marks at the first reserve and at the threshold; if they are near, only the latter has room for its words."""
+    less = say("{share} less", share=coursewords.share(threshold))
+    if threshold < LEAST_APART:
+        return {"tickvals": [1 - threshold], "ticktext": [less]}
+    return {"tickvals": [1, 1 - threshold], "ticktext": [say("at first"), less]}
 
 
 def _level(share: float, ends: list[str], colour: str, dash: str) -> Figure:

@@ -160,11 +160,15 @@ def _runs(found: Sequence[Mark], said: Said) -> Table:
     newest = found[::-1]
     return Table(
         caption=say("The runs"),
-        heads=(say("Wound"), say("It went"), ""),
-        rows=tuple((*said(mark), say("before the last service") if mark.former else "") for mark in newest),
+        heads=(say("Wound"), say("It went")),
+        rows=tuple(_row(mark, *said(mark)) for mark in newest),
         orders=("wound", "went"),
         keys=tuple((mark.at.timestamp(), mark.anchors_h[0] if mark.anchors_h else 0.0) for mark in newest),
     )
+
+
+def _row(mark: Mark, when: str, told: str) -> tuple[str, str]:
+    return when, say("{told}; before the last service", told=told) if mark.former else told
 
 
 def _course(course: Course, within: Frame, now: datetime, zone: ZoneInfo) -> Table:

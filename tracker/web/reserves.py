@@ -24,13 +24,13 @@ A_PAGE = 24
 """So many are drawn at once."""
 MOST_YEARS = 10.0
 """The pictures reach no farther back."""
-FIRST = "lost"
+FIRST = "-lost"
 
 
 def _lost(each: Figures) -> tuple[bool, float, float]:
-    """The likeliest to have fallen first; those of which it is too soon to tell last."""
+    """How likely it has fallen; least of all where it is too soon to tell."""
     found = each.estimate
-    return coursewords.too_soon(each.segment), -found.fall_probability, found.reserve_h.mid / found.baseline_h.mid
+    return not coursewords.too_soon(each.segment), found.fall_probability, found.baseline_h.mid / found.reserve_h.mid
 
 
 SORTS: dict[str, Callable[[Figures], Any]] = {
@@ -90,11 +90,11 @@ def page() -> str:
 
 def wanted_of(parameters: Mapping[str, str]) -> Wanted:
     """What these parameters ask for; what is not known asks for nothing."""
-    sort, asked = parameters.get("sort", FIRST), parameters.get("page", "1")
-    known = sort.removeprefix("-") in SORTS
+    asked = parameters.get("page", "1")
+    sort = parameters.get("sort", FIRST) if parameters.get("sort", FIRST).removeprefix("-") in SORTS else FIRST
     return Wanted(
-        sort=sort.removeprefix("-") if known else FIRST,
-        down=known and sort.startswith("-"),
+        sort=sort.removeprefix("-"),
+        down=sort.startswith("-"),
         page=max(1, int(asked)) if asked.isascii() and asked.isdigit() and len(asked) < 5 else 1,  # noqa: PLR2004 -- no collection has so many pages
     )
 
