@@ -154,20 +154,22 @@ LOOK: dict[type[Pattern], str] = {
 """What would tell more, as the first line says it."""
 
 SUGGESTS: dict[type[Pattern], str] = {
-    Gradual: "So do oil that thickens and a spring that sets. The log alone can't tell them apart, nor either from {slips}.",
-    Sudden: "So does {slips}, a broken coil, or a winding that slips; oil that ages and a spring that sets come slowly. "
+    Gradual: "This is how oil that thickens shows, and a spring that sets. The log alone can't tell them apart, nor either from {slips}.",
+    Sudden: "This is how {slips} shows, or a broken coil, or a winding that slips; oil that ages and a spring that sets come "
+    "slowly. "
     "The log alone can't tell which.",
     Undecided: "Oil that thickens and a spring that sets come slowly; {slips} or a broken coil comes at once.",
     NeverReached: "The shortfall was there from the start: {slips}, a spring of another strength, a train not free; "
     "or a figure that was generous.",
-    ScatterGrown: "So do windings that stop short of full, a winding that slips, or a train that is loaded now and then.",
+    ScatterGrown: "This is how windings that stop short of full show, or a winding that slips, or a train that is loaded now "
+    "and then.",
     SameHour: "Something loads the train at that hour, a calendar at its change as a rule.",
     ShortFromWear: "Spring and train are as they were; the automatic work winds too little, or it is worn too little.",
 }
 """What a pattern suggests (likelihoods, not verdicts)."""
 
 WEIGHTS: dict[type[Pattern], str] = {
-    Gradual: "So does oil that thickens: with weights there is no spring to tire.",
+    Gradual: "This is how oil that thickens shows; with weights there is no spring to tire.",
     Sudden: "With weights there is no spring: a line that rides over, a weight that touches, or a train that binds.",
     Undecided: "With weights there is no spring: oil that thickens comes slowly, a line or a weight that catches at once.",
     NeverReached: "The shortfall was there from the start: lines of another length, a train not free, or a generous figure.",

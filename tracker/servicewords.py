@@ -123,7 +123,7 @@ def forecast_least(told: Forecast | None, least_h: float, now: datetime, zone: Z
 
 def _reached(dates: Dates, now: datetime, zone: ZoneInfo) -> str:
     if dates.high <= now and len(set(_said(dates, zone))) == 1:
-        return "{loss} was reached in {mid}."
+        return "{loss} was reached ({mid})."
     if dates.high <= now:
         return "{loss} was reached about {mid} (between {low} and {high})."
     if dates.mid <= now:
@@ -139,7 +139,7 @@ def _hedged(sentence: str, told: Forecast) -> str:
     if told.chance >= SURE:
         return sentence
     return say(
-        "{sentence} In {chance} of the courses it may take, that is.",
+        "{sentence} That holds for {chance} of the courses it may take.",
         sentence=sentence,
         chance=phrases.chance(told.chance),
     )

@@ -49,7 +49,7 @@ def _tell(found: Sequence[Subject], collection: Opened, *, bench: bool) -> None:
         tell(f"\n{each.nickname}: {say(serviceview.WORDS[each.word])}")
         tell(f"  {' '.join(part for part in told if part)}")
     if found:
-        tell(f"\n{servicewords.seldom()} {servicewords.cautions()[0]}\n")
+        tell(f"\n{servicewords.seldom()} {' '.join(servicewords.cautions())}\n")
         heads = servicetable.headers(servicewords.percent(threshold_of(settings)), by_rule=_by_rule(collection))
         show([[label for _, label in heads], *(_row(each, collection) for each in _ordered(found))])
 
