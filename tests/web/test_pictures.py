@@ -7,9 +7,14 @@ import re
 import pytest
 from flask.testing import FlaskClient
 
-from tests.web.rounds import client, register
+from tests.web.rounds import NOW, client, register
+from tracker.collection import owner
+from tracker.commands.door import submit
+from tracker.commands.register import RegisterWatch
+from tracker.estimating import patience
 from tracker.store.store import Store
 from tracker.web import pictures
+from tracker.web.app import create_app
 from tracker.web.safety import CONTENT_POLICY, POLICY_WITH_PICTURES
 
 MORNINGS = tuple(24.0 * day + 1.0 for day in range(20, -1, -1))
@@ -71,7 +76,23 @@ def test_a_watch_with_nothing_to_draw_asks_for_no_script(store: Store, browser: 
     answer = browser.get(f"/watch/{register(store, 'Night ferry')}")
     assert "Nothing to draw yet: no run that tells anything has ended." in answer.text
     assert "plotly" not in answer.text
-    assert answer.headers["Content-Security-Policy"] == CONTENT_POLICY
+
+
+def test_a_page_that_waits_for_its_figures_may_draw_them_when_they_come(
+    store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def later(*_: object) -> None:
+        """A worker that is busy elsewhere."""
+
+    monkeypatch.setattr(patience, "LONGEST_S", 0.0)
+    watch = RegisterWatch(nickname="Night ferry")
+    submit(store, [watch], owner(store, "page", NOW), then=later)
+    browser = create_app(store, now=lambda: NOW, then=later).test_client()
+    for path in (f"/watch/{watch.uid}", "/collection/reserves"):
+        answer = browser.get(path)
+        assert "Being worked out" in answer.text
+        assert "plotly" not in answer.text
+        assert answer.headers["Content-Security-Policy"] == POLICY_WITH_PICTURES
 
 
 def test_words_and_tables_stand_on_the_page_and_the_figures_as_json(page: str) -> None:

@@ -10,12 +10,12 @@ from flask import Blueprint, render_template, request
 
 from tracker import phrases
 from tracker.core.segment import YEAR
-from tracker.figures import Figures, collect, threshold_of
+from tracker.figures import Figures, survey, threshold_of
 from tracker.plots import coursewords
 from tracker.plots.little import little
 from tracker.plots.picture import Figure
-from tracker.web import pictures, reservewords, table
-from tracker.web.request import now, preferences, store, zone
+from tracker.web import pending, pictures, reservewords, safety, table
+from tracker.web.request import line_for, now, preferences, store, zone
 from tracker.words import say
 
 pages = Blueprint("reserves", __name__)
@@ -73,13 +73,19 @@ class Wanted:
 @pages.get("/collection/reserves")
 def page() -> str:
     """The watches of which something has been seen, a page of them drawn."""
-    figures, wanted, threshold = collect(store(), now()), wanted_of(request.args), threshold_of(preferences().values)
+    safety.allow_pictures()
+    line, found = line_for(), survey(store(), now())
+    figures, wanted, threshold = found.known, wanted_of(request.args), threshold_of(preferences().values)
     known = [each for each in figures if told(each)]
     shown = in_order(known, wanted)[(wanted.page - 1) * A_PAGE : wanted.page * A_PAGE]
     return render_template(
         "reserves.html",
         first_line=first_line(known, threshold),
         rows=rows(shown, earliest(known, now()), threshold, now(), zone()),
+        lacking=pending.pending(found.waiting),
+        line=line,
+        asks=pending.asks(line),
+        pending=pending,
         untold=[each.watch for each in figures if not told(each)],
         wanted=wanted,
         page_count=max(1, -(-len(known) // A_PAGE)),

@@ -54,7 +54,7 @@ def check_origin() -> None:
 
 
 def allow_pictures() -> None:
-    """This page draws pictures with plotly."""
+    """This page draws pictures with plotly, or will, once what it waits for is worked out and put in its place."""
     g.pictures = True
 
 

@@ -14,7 +14,18 @@ from tracker.errors import NotFound
 from tracker.figures import Figures, look, scale_h, threshold_of
 from tracker.store import log, register
 from tracker.uids import new_uid, uid_of
-from tracker.web import drawing, logwords, pending, pictures, registerwords, reservewords, roundsaid, runwords, telling
+from tracker.web import (
+    drawing,
+    logwords,
+    pending,
+    pictures,
+    registerwords,
+    reservewords,
+    roundsaid,
+    runwords,
+    safety,
+    telling,
+)
 from tracker.web.behind import behind
 from tracker.web.board import board
 from tracker.web.forms import Answer, Form, form_page, values_of, version_of
@@ -57,6 +68,7 @@ def page(uid: str) -> str:
 
 def show(uid: str, form: Form, problems: Mapping[str, str]) -> str:
     """The page with what was typed into its taps, and a sentence by what can't be taken."""
+    safety.allow_pictures()
     line, figures = line_for(uid), look(store(), uid, now())
     rows = log.entry_rows(store().reading(), uid)
     named = {row["uid"]: logwords.when(row, now(), zone()) for row in rows}

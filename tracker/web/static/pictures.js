@@ -8,6 +8,7 @@
   let library;
 
   function plotly() {
+    if (window.Plotly) return Promise.resolve(window.Plotly);
     library ??= new Promise((resolve, reject) => {
       for (const id of unneeded.split(" ")) document.head.append(Object.assign(document.createElement("template"), { id }));
       const script = document.createElement("script");
@@ -52,6 +53,6 @@
   );
   document.querySelectorAll(".picture").forEach((place) => near.observe(place));
   for (const asked of ["(prefers-color-scheme: dark)", "print"]) {
-    matchMedia(asked).addEventListener("change", () => drawn.forEach(draw));
+    matchMedia(asked).addEventListener("change", () => [...drawn].filter((place) => place.isConnected).forEach(draw));
   }
 })();
