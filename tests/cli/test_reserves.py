@@ -101,3 +101,27 @@ def test_json_tells_the_same_of_all(used: Going, folder: Path) -> None:
 def test_what_does_not_go_together_is_one_sentence(used: Going, words: list[str], said: str) -> None:
     code, out, complaint = used("reserve", *words)
     assert (code, out, complaint) == (2, "", f"{said}\n")
+
+
+def test_an_explanation_says_where_it_starts_what_each_run_did_and_what_it_cannot_know(used: Going) -> None:
+    code, said, _ = used("reserve", "Night", "--explain")
+    assert code == 0
+    lines = said.splitlines()
+    assert lines[0].startswith("Night ferry: About ")
+    for title in ("Where it started", "What each run did, the most telling first", "What this can’t know"):
+        assert title in lines
+    assert any(line.startswith("Mon 07:00: ") and "by the hands" in line for line in lines), said
+
+
+def test_an_explanation_as_values_names_runs_by_their_windings(used: Going) -> None:
+    _, said, _ = used("reserve", "Night", "--explain", "--json")
+    (told,) = json.loads(said)
+    assert told["watch"] == "Night ferry"
+    assert sorted(len(group["runs"]) for group in told["without"]) == [1, 1]
+    assert told["prior_h"]["low"] < told["reserve_h"]["mid"] < told["prior_h"]["high"]
+
+
+def test_an_explanation_needs_a_name(used: Going) -> None:
+    code, _, complaint = used("reserve", "--explain")
+    assert code != 0
+    assert "No watch is named. Name those to be explained." in complaint

@@ -6,9 +6,10 @@ from dataclasses import asdict
 from typing import Any
 
 from tracker import phrases
+from tracker.cli import explaining
 from tracker.cli.forms import write
 from tracker.cli.names import watches_meant
-from tracker.cli.opened import opened
+from tracker.cli.opened import opened, tell
 from tracker.cli.table import show
 from tracker.errors import BadInput
 from tracker.figures import Figures, collect
@@ -20,7 +21,9 @@ from tracker.words import say
 def reserve(args: Namespace) -> None:
     """Tell what is known of the reserves asked for; all of them if none is named."""
     figures = _asked(args)
-    if args.form:
+    if args.explain:
+        _explain(args, figures)
+    elif args.form:
         write(_form(figures, args.names))
     elif args.json:
         write([_values(each) for each in figures])
@@ -34,6 +37,17 @@ def _asked(args: Namespace) -> list[Figures]:
         wanted = {watch.uid for watch in watches_meant(collection, args.names)}
         figures = collect(collection.store, collection.now)
     return [each for each in figures if each.watch.uid in wanted or not wanted]
+
+
+def _explain(args: Namespace, figures: Sequence[Figures]) -> None:
+    """Tell how the figures of the watches named are known."""
+    if not args.names:
+        raise BadInput(say("No watch is named."), field="NAME", accepted=say("Name those to be explained."))
+    with opened(args) as collection:
+        if args.json:
+            write([explaining.values(each, collection.zone) for each in figures])
+        else:
+            tell("\n\n".join(explaining.text(each, collection) for each in figures))
 
 
 def _form(figures: Sequence[Figures], names: Sequence[str]) -> dict[str, Any]:

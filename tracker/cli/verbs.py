@@ -211,6 +211,7 @@ def _reserve(parser: ArgumentParser) -> None:
     )
     asked = parser.add_mutually_exclusive_group()
     asked.add_argument("--form", action="store_true", help=say("write the evidence of one watch as a file form"))
+    asked.add_argument("--explain", action="store_true", help=say("tell of each watch named how its figures are known"))
     asked.add_argument("--from", dest="file", metavar="FILE.json", help=say("answer a file form, without a collection"))
     parser.add_argument("--json", action="store_true", help=say("answer in JSON"))
 

@@ -60,9 +60,36 @@ def create_app(
 
 
 def _register_pages(app: Flask) -> None:
-    from tracker.web import collection, entry, health, logform, pictures, problems, progress, reserves, round_, services, settings, watch  # noqa: PLC0415 -- pages need the app's base first
+    from tracker.web import (  # noqa: PLC0415 -- pages need the app's base first
+        collection,
+        entry,
+        explain,
+        health,
+        logform,
+        pictures,
+        problems,
+        progress,
+        reserves,
+        round_,
+        services,
+        settings,
+        watch,
+    )
 
-    for page in (round_, collection, services, watch, entry, logform, settings, health, pictures, progress, reserves):
+    for page in (
+        round_,
+        collection,
+        services,
+        watch,
+        explain,
+        entry,
+        logform,
+        settings,
+        health,
+        pictures,
+        progress,
+        reserves,
+    ):
         app.register_blueprint(page.pages)
     problems.register(app)
 

@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo
 
 from tracker import phrases
 from tracker.core.evidence import only_a_lower_bound
-from tracker.core.reserve import Estimate
+from tracker.core.reserve import Band, Estimate
 from tracker.core.watch import Watch
 from tracker.core.windby import still_going
 from tracker.figures import Figures
@@ -70,8 +70,12 @@ def doubt(each: Figures) -> str:
 
 
 def reserve_now(each: Figures) -> str:
-    """The reserve at its present age: its middle and its band, in the same unit."""
-    band = each.estimate.reserve_h
+    """The reserve at its present age."""
+    return band_said(each.estimate.reserve_h)
+
+
+def band_said(band: Band) -> str:
+    """Hours by their middle and their band, in the same unit."""
     known_to_h = (band.high - band.low) / 2
     in_days = band.low > phrases.DAYS_FROM_H
     middle = phrases.length(band.mid, known_to_h=known_to_h) if in_days else phrases.in_hours(band.mid, known_to_h)
