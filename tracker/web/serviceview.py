@@ -54,10 +54,11 @@ def subjects(
 ) -> list[Subject]:
     """Every watch with what is found of it."""
     found = [(each, finding(each, settings, now), cues.get(each.watch.uid)) for each in figures]
-    return [Subject(each, seen, cue, _word(seen, cue, now)) for each, seen, cue in found]
+    return [Subject(each, seen, cue, word_of(seen, cue, now)) for each, seen, cue in found]
 
 
-def _word(seen: Finding, cue: OpenCue | None, now: datetime) -> Word:
+def word_of(seen: Finding, cue: OpenCue | None, now: datetime) -> Word:
+    """What is said of a watch: its cue, unless its owner knows; else its age; else what its runs show."""
     if cue is not None:
         quiet = cue.cue.quiet_until is not None and cue.cue.quiet_until > now
         return "known" if quiet else cue.cue.step
