@@ -142,12 +142,12 @@ def test_a_customers_watch_is_there_with_whose_it_is(store: Store, browser: Flas
     assert "The pilot, 17" in page(browser)
 
 
-def test_three_hundred_watches_are_all_in_the_table(browser: FlaskClient) -> None:
+def test_many_watches_are_all_in_the_table(browser: FlaskClient) -> None:
     browser.post(
         "/collection/register",
-        data={"uid": "a page", "habit": "when worn", "nicknames": "\n".join(f"Drawer {n}" for n in range(300))},
+        data={"uid": "a page", "habit": "when worn", "nicknames": "\n".join(f"Drawer {n}" for n in range(30))},
     )
-    assert browser.get("/services?sort=nickname").text.count("<tr>") == 301
+    assert browser.get("/services?sort=nickname").text.count("<tr>") == 31
 
 
 def test_every_page_leads_here(browser: FlaskClient) -> None:

@@ -18,6 +18,7 @@ OPTION_OF_FIELD = {
     "indicator_reading": "--reading",
     "job_number": "--job-number",
     "least_reserve_h": "--least-reserve",
+    "months": "--months",
     "nickname": "NICKNAME",
     "note": "--note",
     "other_springs": "--other-springs",
