@@ -70,7 +70,7 @@ def test_now_is_upright_and_the_wind_by_a_diamond_on_the_edge() -> None:
 
 def test_the_sentence_tells_the_chance_at_the_mornings_in_doubt() -> None:
     tomorrow = round(100 * chance(47 + 5 / 60, 12.0))
-    assert shown().sentence == f"The chance that it is still going: {tomorrow} % tomorrow 07:30."
+    assert shown().sentence == f"The chance that it is still going: {tomorrow} % tomorrow 07:30, under 1 % Fri 07:30."
 
 
 def test_a_long_run_begins_with_the_last_morning_that_is_sure() -> None:

@@ -104,6 +104,7 @@ def _trace(style: Style, marks: Sequence[Mark], said: Said, frame: Frame, zone: 
         "connectgaps": False,
         "line": {"color": style.colour, "width": 1},
         "marker": {
+            "opacity": 1,
             "symbol": symbol,
             "size": size,
             "color": style.colour,

@@ -151,7 +151,7 @@ def _sentence(it: _Run, now: datetime, zone: ZoneInfo) -> str:
 
 
 def _doubtful(it: _Run, now: datetime, zone: ZoneInfo) -> list[datetime]:
-    """The first mornings to come at which it is not sure, with the last at which it is."""
+    """The first mornings to come at which it is not sure; with the last at which it is, and after one alone the next."""
     day, found = now.astimezone(zone).date(), list[datetime]()
     while len(found) < TOLD_AT_MOST:
         morning = datetime.combine(day, MORNING, zone).astimezone(now.tzinfo)
@@ -159,7 +159,7 @@ def _doubtful(it: _Run, now: datetime, zone: ZoneInfo) -> list[datetime]:
         if morning <= now:
             continue
         if it.at(morning) < GONE:
-            return found
+            return [*found, morning] if len(found) == 1 else found
         found = [morning] if it.at(morning) > SURE else [*found, morning]
     return found
 
