@@ -103,12 +103,18 @@ def work_out_one(store: Store, uid: str, now: datetime) -> None:
 def catch_up(
     store: Store, now: datetime, watch_uids: Collection[str] | None = None, progress: Progress | None = None
 ) -> int:
-    """Work out, in this process, what does not hold: of these watches, or of all; returns how many there were."""
+    """Work out, in this process, what does not hold: of these watches, or of all; returns how many there were.
+
+    It begins at the end of the line, and leaves out what another process has worked out meanwhile: a worker that began
+    at its head is met in the middle.
+    """
     waiting = [uid for uid in in_line(store.reading(), now) if watch_uids is None or uid in watch_uids]
-    for done, uid in enumerate(waiting):
+    for uid in reversed(waiting):
+        left = {*waiting} & {*in_line(store.reading(), now)}
         if progress:
-            progress(done, len(waiting))
-        work_out_one(store, uid, now)
+            progress(len(waiting) - len(left), len(waiting))
+        if uid in left:
+            work_out_one(store, uid, now)
     if progress and waiting:
         progress(len(waiting), len(waiting))
     return len(waiting)

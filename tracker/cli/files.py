@@ -2,13 +2,18 @@
 
 import sys
 from argparse import Namespace
+from collections.abc import Collection
+from datetime import datetime
 from pathlib import Path
 
 from tracker.cli.opened import opened, tell
+from tracker.cli.progress import on_terminal
 from tracker.csvfile.importing import import_csv, try_csv
 from tracker.csvfile.reading import Findings, silent
 from tracker.csvfile.writing import write_csv
+from tracker.derive import catch_up
 from tracker.errors import BadInput, Conflict, Rejected, Unavailable
+from tracker.store.store import Store
 from tracker.words import say
 
 
@@ -39,7 +44,7 @@ def import_(args: Namespace) -> int:
         if args.dry_run:
             return _report(try_csv(collection.store, data, args.kind, collection.who, progress=progress), args.file)
         try:
-            found = import_csv(collection.store, data, args.kind, collection.who, progress=progress)
+            found = import_csv(collection.store, data, args.kind, collection.who, progress=progress, then=_then)
         except Rejected as rejected:
             nothing = BadInput(say("Nothing of {file} was taken in.", file=args.file))
             raise Rejected([*rejected.problems, nothing]) from rejected
@@ -81,6 +86,10 @@ def _read(file: str) -> bytes:
         return Path(file).read_bytes()
     except OSError as error:
         raise Unavailable(say("{file} can't be read: {why}.", file=file, why=error.strerror)) from error
+
+
+def _then(store: Store, now: datetime, watch_uids: Collection[str]) -> None:
+    catch_up(store, now, watch_uids, on_terminal())
 
 
 def _show_progress(done: int, total: int) -> None:

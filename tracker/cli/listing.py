@@ -5,7 +5,7 @@ from argparse import Namespace
 from tracker import phrases
 from tracker.cli.opened import Opened, opened, tell
 from tracker.cli.table import show
-from tracker.figures import Figures, collect
+from tracker.figures import Figures
 from tracker.web import telling
 from tracker.web.reservewords import evidence
 from tracker.words import say
@@ -14,7 +14,7 @@ from tracker.words import say
 def list_watches(args: Namespace) -> None:
     """Show nickname, state, hours left, wind-by and where the figures come from."""
     with opened(args) as collection:
-        figures = collect(collection.store, collection.now)
+        figures = collection.figures()
         if not figures:
             tell(say("There is no watch in {folder} yet. Add one: going add NICKNAME", folder=collection.folder))
             return

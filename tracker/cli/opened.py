@@ -9,11 +9,14 @@ from datetime import datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from tracker import clock
+from tracker import clock, derive
+from tracker.cli.progress import on_terminal
 from tracker.collection import open_collection, owner
 from tracker.commands.base import Command, Origin, Who
 from tracker.commands.door import submit
 from tracker.config import data_folder
+from tracker.errors import NotYet
+from tracker.figures import Figures, survey
 from tracker.store.store import Store
 from tracker.words import say
 
@@ -35,6 +38,14 @@ class Opened:
     def zone(self) -> ZoneInfo:
         """The owner's time zone."""
         return ZoneInfo(self.who.zone)
+
+    def figures(self) -> list[Figures]:
+        """Every watch in use that has figures, worked out first where those kept do not hold; the others are told."""
+        derive.catch_up(self.store, self.now, progress=on_terminal())
+        found = survey(self.store, self.now)
+        for each in found.waiting:
+            sys.stderr.write(say("going: {sentence}", sentence=NotYet(each.watch.nickname, failed=each.failed)) + "\n")
+        return found.known
 
     def change(self, commands: Sequence[Command], done: str) -> None:
         """Apply the commands, say what was done and how to take it back."""

@@ -12,7 +12,7 @@ from tracker.cli.names import watches_meant
 from tracker.cli.opened import opened, tell
 from tracker.cli.table import show
 from tracker.errors import BadInput
-from tracker.figures import Figures, collect
+from tracker.figures import Figures
 from tracker.fileform.writing import document
 from tracker.web.reservewords import baseline, evidence, reserve_now
 from tracker.words import say
@@ -35,7 +35,7 @@ def reserve(args: Namespace) -> None:
 def _asked(args: Namespace) -> list[Figures]:
     with opened(args) as collection:
         wanted = {watch.uid for watch in watches_meant(collection, args.names)}
-        figures = collect(collection.store, collection.now)
+        figures = collection.figures()
     return [each for each in figures if each.watch.uid in wanted or not wanted]
 
 

@@ -4,6 +4,7 @@ from argparse import Namespace
 
 from tracker import derive
 from tracker.cli.opened import opened, tell
+from tracker.cli.progress import on_terminal
 from tracker.config import data_folder, example_folder
 from tracker.words import say
 
@@ -11,7 +12,7 @@ from tracker.words import say
 def recompute(args: Namespace) -> None:
     """Throw away what is derived and rebuild it from the log."""
     with opened(args) as collection:
-        count = derive.recompute(collection.store, collection.now)
+        count = derive.recompute(collection.store, collection.now, on_terminal())
     tell(say("Watches worked out anew: {n}.", n=count))
 
 

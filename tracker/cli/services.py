@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import asdict
 from typing import Any
 
-from tracker import derive, phrases, servicewords
+from tracker import phrases, servicewords
 from tracker.cli.forms import write
 from tracker.cli.names import watches_meant
 from tracker.cli.opened import Opened, opened, tell
@@ -14,7 +14,7 @@ from tracker.collection import preferences
 from tracker.commands.build import build
 from tracker.commands.cue import AcknowledgeCue, months_on
 from tracker.core.decline import Forecast
-from tracker.figures import collect, threshold_of
+from tracker.figures import threshold_of
 from tracker.store.cues import open_cues
 from tracker.web import servicetable, serviceview
 from tracker.web.serviceview import Subject
@@ -32,8 +32,7 @@ def services(args: Namespace) -> None:
 
 
 def _subjects(collection: Opened) -> list[Subject]:
-    derive.catch_up(collection.store, collection.now)
-    figures = collect(collection.store, collection.now)
+    figures = collection.figures()
     cues = open_cues(collection.store.reading(), [each.watch.uid for each in figures])
     return serviceview.subjects(figures, cues, preferences(collection.store).values, collection.now)
 

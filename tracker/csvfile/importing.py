@@ -4,9 +4,10 @@ from contextlib import suppress
 from zoneinfo import ZoneInfo
 
 from tracker.commands.base import Who
-from tracker.commands.door import submit
+from tracker.commands.door import Then, submit
 from tracker.csvfile.columns import Kind
 from tracker.csvfile.reading import Findings, Progress, examine, silent
+from tracker.derive import catch_up
 from tracker.errors import BadInput, BadRow, Conflict, GoingError, NotFound, Rejected
 from tracker.store.store import Store
 from tracker.store.writer import Writer
@@ -28,8 +29,10 @@ def try_csv(store: Store, data: bytes, kind: Kind, who: Who, *, progress: Progre
     return findings
 
 
-def import_csv(store: Store, data: bytes, kind: Kind, who: Who, *, progress: Progress = silent) -> Findings:
-    """Take in what is new in this file: all of it as one batch, or nothing.
+def import_csv(
+    store: Store, data: bytes, kind: Kind, who: Who, *, progress: Progress = silent, then: Then = catch_up
+) -> Findings:
+    """Take in what is new in this file: all of it as one batch, or nothing; `then` sees to the estimates.
 
     Raises:
         Rejected: every problem of every row; nothing was taken.
@@ -39,7 +42,7 @@ def import_csv(store: Store, data: bytes, kind: Kind, who: Who, *, progress: Pro
     refused: GoingError | None = None
     if findings.commands and not findings.problems:
         try:
-            submit(store, findings.commands, who)
+            submit(store, findings.commands, who, then=then)
         except (BadInput, Conflict, NotFound) as error:
             refused = error
     if refused or findings.problems:
