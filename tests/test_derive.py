@@ -14,6 +14,7 @@ from tracker.commands.settings import ChangeSettings
 from tracker.commands.undo import Undo
 from tracker.core.reserve import Estimate, estimate, prior_for
 from tracker.core.segment import Segment
+from tracker.core.telling import Look
 from tracker.core.watch import Watch
 from tracker.errors import NotFound, NotYet
 from tracker.reminders.outbox import make_due
@@ -120,7 +121,7 @@ def test_one_that_fails_is_told_and_holds_up_no_other(
     good, bad = _kept(), _kept("Fog signal")
     submit(store, [good, bad, _wind(good, who.now), _wind(bad, who.now)], who, then=_later)
 
-    def fails_for_one(watch: Watch, segment: Segment, _threshold: float) -> Estimate:
+    def fails_for_one(watch: Watch, segment: Segment, _threshold: float, _look: Look | None) -> Estimate:
         if watch.uid == bad.uid:
             raise ZeroDivisionError
         return estimate(segment.runs, prior_for(watch.stated_reserve_h, watch.reserve_class), now_years=0.0)
@@ -244,3 +245,37 @@ def test_a_watch_undone_leaves_no_figures(store: Store, who: Who) -> None:
     submit(store, [_kept()], who)
     submit(store, [Undo()], who)
     assert read_keys(store.reading()) == {}
+
+
+def test_a_look_that_is_offered_takes_the_last_calls_place_until_it_is_made(store: Store, who: Who) -> None:
+    watch = RegisterWatch(nickname="Night ferry", stated_reserve_h=42, habit="keep going", looks_offered=True)
+    submit(store, [watch, _wind(watch, who.now, hands="set now")], who)
+    (each,) = figures.collect(store, who.now)
+    assert each.offer is not None
+    assert 0.0 < each.offer.left < 0.8
+    assert _open(store) == ["look"]
+    look_at = each.offer.at
+    looked = LogSighting(watch_uid=watch.uid, at=look_at, zone="UTC", seen="going")
+    submit(store, [looked], replace(who, now=look_at))
+    assert figures.one(store, watch.uid, look_at).offer is None
+    assert _open(store) == ["last call"]
+
+
+def test_while_an_entry_is_worked_in_a_look_that_was_planned_stays(store: Store, who: Who) -> None:
+    watch = RegisterWatch(nickname="Night ferry", stated_reserve_h=42, habit="keep going", looks_offered=True)
+    submit(store, [watch, _wind(watch, who.now, hands="set now")], who)
+    soon = who.now + timedelta(hours=5)
+    submit(
+        store,
+        [LogSighting(watch_uid=watch.uid, at=soon, zone="UTC", seen="going")],
+        replace(who, now=soon),
+        then=_later,
+    )
+    assert figures.one(store, watch.uid, soon).offer is None
+    assert _open(store) == ["look"]
+
+
+def _open(store: Store) -> list[str]:
+    """The kinds of the reminders that are open."""
+    rows = all_rows(store.reading(), "SELECT kind FROM reminder WHERE state IN ('planned', 'due')")
+    return [row["kind"] for row in rows]

@@ -8,6 +8,7 @@ from sqlite_utils import Database
 
 from tracker import cues, figures
 from tracker.collection import preferences_of
+from tracker.core.offer import run_to_look_at
 from tracker.figures import Figures, Waiting, Worked
 from tracker.known import Freshness, Memory, freshness
 from tracker.reminders.outbox import replan
@@ -136,6 +137,8 @@ def _to_keep(each: Figures) -> KeptWatch:
         wind_uid=run.wind_uid if run else "",
         started_at=run.started_at if run else None,
         wind_by=each.standing.wind_by if wanted else None,
+        wind_by_to_come=each.behind and run_to_look_at(each.watch, each.history, None) is not None,
+        look_at=each.offer.at if wanted and each.offer else None,
     )
 
 

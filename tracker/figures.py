@@ -14,10 +14,12 @@ from tracker.collection import preferences_of
 from tracker.commands.settings import Settings
 from tracker.core.decline import Signs, signs
 from tracker.core.heldback import Foreseen, Held, foreseen, held_back
+from tracker.core.offer import Offer, offered, run_to_look_at
 from tracker.core.reserve import MODEL_VERSION, Estimate, Prior, Run, estimate, prior_for
 from tracker.core.rundown import History, run_downs
 from tracker.core.segment import Segment, present_segment
 from tracker.core.standing import Standing, standing
+from tracker.core.telling import Look
 from tracker.core.timeline import Entry
 from tracker.core.watch import Stake, Watch
 from tracker.core.windby import Risk, risk_for
@@ -35,8 +37,9 @@ _log = logging.getLogger(__name__)
 class Figures:
     """One watch with all that is derived of it at one moment.
 
-    `held` is the run that is held back, with its question; `signs` is what the runs show beside the estimate; `key` is what the estimate is good for. `behind` tells that
-    the log has moved on since the estimate, which is being worked out anew: it is the last one, read with the log of now.
+    `held` is the run that is held back, with its question; `signs` is what the runs show beside the estimate; `key` is
+    what the estimate is good for. `behind` tells that the log has moved on since the estimate, which is being worked out
+    anew: it is the last one, read with the log of now. `offer` is the look offered of the present run, if any.
     """
 
     watch: Watch
@@ -49,6 +52,7 @@ class Figures:
     standing: Standing
     key: Key
     behind: bool = False
+    offer: Offer | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,6 +179,7 @@ def figures_of(worked: Worked, settings: Settings, now: datetime, *, behind: boo
         standing=standing(history, found.next_run, risk.p, now, believed_h),
         key=worked.key,
         behind=behind,
+        offer=None if behind else _offer(worked, settings),
     )
 
 
@@ -211,7 +216,9 @@ def answer_of(watch: Watch, history: History, entries: Sequence[Entry], today: d
     """
     held = held_back(history, partial(_foreseen, _prior(watch)))
     segment = present_segment(history, age_asked_at(today), held.run_uid if held else None)
-    found = work_out_estimate(watch, segment, threshold)
+    looked_at = run_to_look_at(watch, history, held.run_uid if held else None)
+    look = Look(looked_at.seen_going_h, watch.dial_hours) if looked_at else None
+    found = work_out_estimate(watch, segment, threshold, look)
     seen = signs(watch, history, segment, found, threshold, entries=entries)
     return Answer(found, held, at_rest=history.current is None, signs=seen)
 
@@ -236,10 +243,23 @@ def scale_h(watch: Watch) -> float:
     return _prior(watch).scale_h
 
 
-def work_out_estimate(watch: Watch, segment: Segment, threshold: float) -> Estimate:
-    """Estimate the reserve of a watch, and its falls by this share, from the runs that speak for it today."""
-    prior, least_h = _prior(watch), watch.least_reserve_h
-    return estimate(segment.runs, prior, now_years=segment.now_years, threshold=threshold, least_h=least_h)
+def work_out_estimate(watch: Watch, segment: Segment, threshold: float, look: Look | None = None) -> Estimate:
+    """Estimate the reserve of a watch, and its falls by this share, from the runs that speak for it today.
+
+    With `look`, what looks at such a run would tell, too.
+    """
+    prior, least_h, age = _prior(watch), watch.least_reserve_h, segment.now_years
+    return estimate(segment.runs, prior, now_years=age, threshold=threshold, least_h=least_h, look=look)
+
+
+def _offer(worked: Worked, settings: Settings) -> Offer | None:
+    """The look that is offered of the present run."""
+    watch, history, found, held = worked.watch, worked.history, worked.answer.estimate, worked.answer.held
+    run = run_to_look_at(watch, history, held.run_uid if held else None)
+    if run is None or found is None or found.looks is None:
+        return None
+    accepted, zone = stops_a_year(settings, watch.stake), ZoneInfo(settings.zone)
+    return offered(history, run, found.looks, found.next_run, stops_a_year=accepted, zone=zone)
 
 
 def stops_a_year(settings: Settings, stake: Stake) -> float:

@@ -55,6 +55,13 @@ def test_the_sentence_follows_a_wind_by_that_moved_since() -> None:
     assert "19:40" in message(moved, now, LONDON).text
 
 
+def test_a_look_is_told_as_one() -> None:
+    offered = KeptWatch("ferry", "Night ferry", "wind-1", NOW - timedelta(hours=30), NOW, look_at=NOW)
+    said = message(plan([offered], [], 3, NOW - timedelta(hours=20))[0], NOW, LONDON)
+    assert (said.title, said.key) == ("Look at Night ferry", "look/ferry/wind-1/1")
+    assert said.text == "Night ferry: look at it before it is wound. If it has stopped, read its hands first."
+
+
 def _cue(**facts: object) -> Message:
     told = CueFacts(
         nickname="Workshop spare", step="keep an eye", reason="fallen", probability=0.8, lost=Band(0.061, 0.12, 0.171),

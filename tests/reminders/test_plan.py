@@ -176,3 +176,40 @@ def test_the_order_of_watches_and_rows_does_not_matter(
 def test_a_watch_never_has_two_open_reminders(story: list[tuple[list[KeptWatch], float, bool]]) -> None:
     open_ones = [reminder.subject_uid for reminder in lived(story).values() if reminder.open]
     assert len(open_ones) == len(set(open_ones))
+
+
+LOOK_AT = NOW + 26 * HOUR
+OFFERED = replace(FERRY, look_at=LOOK_AT)
+
+
+def test_a_look_takes_the_last_calls_place() -> None:
+    (look,) = plan([OFFERED], [], 3, NOW)
+    assert (look.kind, look.state, look.due_at, look.useful_until) == ("look", "planned", LOOK_AT, LOOK_AT)
+    assert look.key == "look/ferry/wind-1/1"
+
+
+def test_an_offer_withdraws_the_last_call_and_its_end_brings_it_back() -> None:
+    called = plan([FERRY], [], 3, NOW)
+    withdrawn, look = plan([OFFERED], called, 3, NOW)
+    assert (withdrawn.kind, withdrawn.state, look.kind) == ("last call", "withdrawn", "look")
+    again, gone = plan([FERRY], [withdrawn, look], 3, NOW)
+    assert (again.kind, again.state, gone.kind, gone.state) == ("last call", "planned", "look", "withdrawn")
+
+
+def test_a_winding_closes_a_look_that_was_told() -> None:
+    (look,) = plan([OFFERED], [], 3, NOW)
+    closed, following = plan([WOUND_AGAIN], [replace(look, state="due")], 3, NOW)
+    assert (closed.kind, closed.state, closed.closed_by) == ("look", "closed", "wound")
+    assert following.kind == "last call"
+
+
+def test_a_look_that_was_made_closes_it() -> None:
+    (look,) = plan([OFFERED], [], 3, NOW)
+    closed, call = plan([FERRY], [replace(look, state="due")], 3, NOW)[::-1]
+    assert (closed.kind, closed.state) == ("look", "closed")
+    assert call.kind == "last call"
+
+
+def test_a_look_is_planned_once() -> None:
+    planned = plan([OFFERED], [], 3, NOW)
+    assert plan([OFFERED], planned, 3, NOW) == []

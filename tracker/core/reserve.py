@@ -28,10 +28,11 @@ from tracker.core.posterior import (
 from tracker.core.prior import Prior, prior_for
 from tracker.core.spread import Band
 from tracker.core.steady import steady
+from tracker.core.telling import Look, Looks, looks, looks_from
 
 __all__ = ["Band", "Curve", "Estimate", "Prior", "Run", "Track", "estimate", "prior_for"]
 
-MODEL_VERSION = 7
+MODEL_VERSION = 8
 """Raised whenever the same runs would give other figures: cached estimates of another version are void."""
 
 
@@ -49,7 +50,8 @@ class Estimate:
     one, None where that is hardly believed. `threshold_years` is the age at which the reserve had or will have fallen
     by the threshold, among the courses in which it has within FORECAST_YEARS from now (`threshold_chance`), None where
     next to none has; a sudden drop still to come is not foretold. `history` is the median run from the service on.
-    `fallen` says how much is lost by now (tracker.core.fallen).
+    `fallen` says how much is lost by now (tracker.core.fallen), `looks` what a look at the present run would tell, where
+    that was asked for.
     """
 
     reserve_h: Band
@@ -68,6 +70,7 @@ class Estimate:
     threshold_years: Band | None = None
     threshold_chance: float = 0.0
     history: Track | None = None
+    looks: Looks | None = None
 
     def to_dict(self) -> dict[str, Any]:
         """Return plain values for JSON."""
@@ -83,6 +86,7 @@ class Estimate:
             "next_run": Curve(**curve),
             "history": history,
             "prior": Prior(**stored["prior"]),
+            "looks": stored["looks"] and looks_from(stored["looks"]),
             "fallen": fallen_from(stored["fallen"]),
         }
         return cls(**{**stored, **bands, **parts})
@@ -94,14 +98,20 @@ _BANDS = ("reserve_h", "baseline_h", "per_year", "scatter", "change_years", "thr
 
 
 def estimate(
-    runs: Sequence[Run], prior: Prior, *, now_years: float, threshold: float = 0.10, least_h: float | None = None
+    runs: Sequence[Run],
+    prior: Prior,
+    *,
+    now_years: float,
+    threshold: float = 0.10,
+    least_h: float | None = None,
+    look: Look | None = None,
 ) -> Estimate:
     """Work out the posterior of the model in tracker.core.prior, at `now_years` since the last service.
 
     `threshold` is the share of the reserve whose loss counts as a fall, `least_h` the owner's least reserve if there is
-    one. No run may be older than `now_years`.
+    one, `look` the run whose looks are to be weighed. No run may be older than `now_years`.
     """
-    return _estimate(runs, prior, now_years, threshold, least_h=least_h)
+    return _estimate(runs, prior, now_years, threshold, least_h=least_h, look=look)
 
 
 def _estimate(
@@ -111,6 +121,7 @@ def _estimate(
     threshold: float,
     *,
     least_h: float | None = None,
+    look: Look | None = None,
     sudden: bool = True,
     merge: bool = True,
 ) -> Estimate:
@@ -138,6 +149,9 @@ def _estimate(
         threshold_years=threshold_years,
         threshold_chance=threshold_chance,
         history=track(paths, prior.scale_h, ages_to_show(now_years)),
+        looks=looks(grid, scattered, prior.scale_h, seen_going_h=look.after_h, dial_hours=look.dial_hours)
+        if look
+        else None,
         fallen=fallen(paths, now_years, threshold, least_h and least_h / prior.scale_h),
     )
 

@@ -4,8 +4,9 @@ A watch found stopped shows on its hands when it stopped, so a look after the st
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -43,6 +44,20 @@ class Looks:
         """The share left after a look at each of these hours; past either end as there."""
         shares = self.with_hands if hands else self.without_hands
         return np.interp(hours, np.linspace(self.from_h, self.to_h, len(shares)), shares)
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """What looks are to be weighed: at a run seen going at so many hours, on a dial of so many."""
+
+    after_h: float
+    dial_hours: int
+
+
+def looks_from(stored: Mapping[str, Any]) -> Looks:
+    """Read looks back from plain values, also after a round trip through JSON."""
+    shares = {name: tuple(stored[name]) for name in ("with_hands", "without_hands")}
+    return Looks(**{**stored, **shares})
 
 
 def looks(

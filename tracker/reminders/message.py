@@ -5,7 +5,7 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from tracker import phrases, servicewords
-from tracker.reminders.reminder import CueReminder, Reminder
+from tracker.reminders.reminder import LOOK, CueReminder, Reminder
 from tracker.words import say
 
 
@@ -19,8 +19,13 @@ class Message:
 
 
 def message(reminder: Reminder, now: datetime, zone: ZoneInfo) -> Message:
-    """The sentence of a last call as it is true now, on the owner's clock."""
+    """The sentence of a last call or a look as it is true now, on the owner's clock."""
     nickname, wind_by = reminder.facts.nickname, reminder.useful_until
+    if reminder.kind == LOOK:
+        text = say(
+            "{nickname}: look at it before it is wound. If it has stopped, read its hands first.", nickname=nickname
+        )
+        return Message(say("Look at {nickname}", nickname=nickname), text, reminder.key)
     if now < wind_by:
         title = say("Wind {nickname}", nickname=nickname)
         when = phrases.when_and_distance(wind_by, now, zone)

@@ -11,7 +11,7 @@ from tracker.reminders.answer import Answer
 from tracker.reminders.cueplan import CueToTell, plan_cues
 from tracker.reminders.message import Message, cue_message, message
 from tracker.reminders.plan import WORTH_SAYING, KeptWatch, plan
-from tracker.reminders.reminder import CUE, LAST_CALL, cue_from_row, reminder_from_row, reminder_row
+from tracker.reminders.reminder import CUE, LAST_CALL, LOOK, cue_from_row, reminder_from_row, reminder_row
 from tracker.store import reminders as rows
 from tracker.store.moments import to_text
 from tracker.uids import uid_of
@@ -45,7 +45,8 @@ def replan(
     known = [
         reminder_from_row(row)
         for watch in asked
-        for row in rows.reminders_of(db, LAST_CALL, watch.watch_uid, watch.wind_uid)
+        for kind in (LAST_CALL, LOOK)
+        for row in rows.reminders_of(db, kind, watch.watch_uid, watch.wind_uid)
     ]
     for reminder in plan(asked, known, notice_h, now):
         rows.write_reminder(db, reminder_row(reminder, now))

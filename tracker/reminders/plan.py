@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from tracker.reminders.reminder import LAST_CALL, Facts, Reminder
+from tracker.reminders.reminder import LAST_CALL, LOOK, Facts, Reminder
 from tracker.uids import uid_of
 
 SAID_AGAIN_FROM = timedelta(hours=1)
@@ -22,7 +22,8 @@ class KeptWatch:
     `wind_uid` names the winding it runs on (empty: none known) and `started_at` when that was, both given also where
     no wind-by is wanted: what was told of an earlier winding is then closed as wound. `wind_by` is None where nothing
     is to be reminded of: no habit of keeping it going, put away, stopped, or not known. With `wind_by_to_come` it is
-    still being worked out: what was planned of the present run stays.
+    still being worked out: what was planned of the present run stays. Where a look is offered at `look_at`, it takes the
+    last call's place: the watch is not to be wound before.
     """
 
     watch_uid: str
@@ -31,6 +32,7 @@ class KeptWatch:
     started_at: datetime | None
     wind_by: datetime | None
     wind_by_to_come: bool = False
+    look_at: datetime | None = None
 
 
 def plan(watches: Sequence[KeptWatch], known: Sequence[Reminder], notice_h: float, now: datetime) -> list[Reminder]:
@@ -45,12 +47,30 @@ def plan(watches: Sequence[KeptWatch], known: Sequence[Reminder], notice_h: floa
     changes: list[Reminder] = []
     for watch in sorted(watches, key=lambda watch: watch.watch_uid):
         own = [reminder for reminder in known if reminder.subject_uid == watch.watch_uid]
-        earlier = [_ended(reminder, watch) for reminder in own if reminder.episode != watch.wind_uid and reminder.open]
-        present = max((r for r in own if r.episode == watch.wind_uid), key=lambda r: r.ordinal, default=None)
-        changes += earlier
+        changes += [_ended(reminder, watch) for reminder in own if reminder.episode != watch.wind_uid and reminder.open]
         if not watch.wind_by_to_come:
-            changes += [r for r in _of_this_run(watch, present, notice_h, now) if r != present]
+            for asked in _asked(watch, notice_h):
+                last = max((r for r in own if _is_of(r, watch, asked)), key=lambda r: r.ordinal, default=None)
+                changes += [r for r in _of_this_run(watch, asked, last, now) if r != last]
     return changes
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What one kind of reminder is to call for: by when, and how long before that it is told."""
+
+    kind: str
+    by: datetime | None
+    notice_h: float
+
+
+def _asked(watch: KeptWatch, notice_h: float) -> tuple[_Asked, _Asked]:
+    last_call = watch.wind_by if watch.look_at is None else None
+    return _Asked(LAST_CALL, last_call, notice_h), _Asked(LOOK, watch.look_at, 0.0)
+
+
+def _is_of(reminder: Reminder, watch: KeptWatch, asked: _Asked) -> bool:
+    return reminder.kind == asked.kind and reminder.episode == watch.wind_uid
 
 
 def _ended(reminder: Reminder, watch: KeptWatch) -> Reminder:
@@ -61,28 +81,34 @@ def _ended(reminder: Reminder, watch: KeptWatch) -> Reminder:
     return replace(reminder, state="closed", closed_by="wound" if wound else "lapsed")
 
 
-def _of_this_run(watch: KeptWatch, last: Reminder | None, notice_h: float, now: datetime) -> list[Reminder]:
-    """What the newest reminder of the present run becomes, and one after it where one is wanted."""
-    if watch.wind_by is None or watch.started_at is None:
+def _of_this_run(watch: KeptWatch, asked: _Asked, last: Reminder | None, now: datetime) -> list[Reminder]:
+    """What the newest reminder of this kind and of the present run becomes, and one after it where one is wanted."""
+    if asked.by is None or watch.started_at is None:
         return [_ended(last, watch)] if last is not None and last.open else []
     # Rows keep whole seconds; a plan finer than its rows would differ from them for ever.
-    facts = Facts(watch.nickname, watch.wind_by.replace(microsecond=0), watch.started_at.replace(microsecond=0))
-    due = max(facts.wind_by - timedelta(hours=notice_h), facts.started_at).replace(microsecond=0)
+    facts = Facts(watch.nickname, asked.by.replace(microsecond=0), watch.started_at.replace(microsecond=0))
+    due = max(facts.wind_by - timedelta(hours=asked.notice_h), facts.started_at).replace(microsecond=0)
     if last is None:
-        return [_new(watch, facts, due, now, 1)] if facts.wind_by > now else []
+        return [_new(watch, asked.kind, facts, due, now)] if facts.wind_by > now else []
     if last.state == "planned":
         return [replace(last, due_at=max(due, last.planned_at), useful_until=facts.wind_by, facts=facts)]
     if last.state == "withdrawn":
-        return [_new(watch, facts, due, now, last.ordinal)] if facts.wind_by > now else []
+        return [_new(watch, asked.kind, facts, due, now, last.ordinal)] if facts.wind_by > now else []
     if _said_again(last.facts.wind_by, facts.wind_by, due, now):
-        return [*([_ended(last, watch)] if last.open else []), _new(watch, facts, due, now, last.ordinal + 1)]
+        return [
+            *([_ended(last, watch)] if last.open else []),
+            _new(watch, asked.kind, facts, due, now, last.ordinal + 1),
+        ]
     return _told(last, facts, now)
 
 
-def _new(watch: KeptWatch, facts: Facts, due: datetime, now: datetime, ordinal: int) -> Reminder:
+def _new(  # noqa: PLR0917 -- the parts of one reminder
+    watch: KeptWatch, kind: str, facts: Facts, due: datetime, now: datetime, ordinal: int = 1
+) -> Reminder:
     now = now.replace(microsecond=0)
     return Reminder(
-        uid=uid_of(LAST_CALL, watch.watch_uid, watch.wind_uid, str(ordinal)),
+        uid=uid_of(kind, watch.watch_uid, watch.wind_uid, str(ordinal)),
+        kind=kind,
         subject_uid=watch.watch_uid,
         episode=watch.wind_uid,
         ordinal=ordinal,

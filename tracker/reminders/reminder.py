@@ -10,6 +10,7 @@ from tracker.reminders.cuefacts import CueFacts
 from tracker.store.moments import from_text, to_text
 
 LAST_CALL = "last call"
+LOOK = "look"
 CUE = "cue"
 
 State = Literal["planned", "due", "closed", "withdrawn"]
@@ -47,7 +48,8 @@ class Call(Generic[Told]):
     """One reminder; (kind, subject, episode, ordinal) is its key.
 
     A last call's subject is a watch and its episode the winding it runs on. `useful_until` is the wind-by as known now,
-    while `facts` keeps the one that was told, so that small moves can't add up unnoticed. A cue's subject is a watch,
+    while `facts` keeps the one that was told, so that small moves can't add up unnoticed. So with a look, which takes a
+    last call's place; its wind-by is the moment of the look. A cue's subject is a watch,
     too; its episode is the cue, or the end of the silence its owner asked for.
     """
 
