@@ -1,5 +1,6 @@
 """A sample of `make soak`: a few simulated watches of every habit, with fixed seeds, held to bounds as wide as so few allow."""
 
+import math
 import random
 
 import pytest
@@ -8,9 +9,11 @@ from tests.soak.evaluate import Record, lived, segment_then
 from tests.soak.figures import raised
 from tests.soak.goals import HANDS, ROTATES, SENSOR
 from tests.soak.life import HABITS, START, YEAR, Life
+from tests.soak.owner import WATCH
 from tests.soak.truth import draw
+from tracker.core.heldback import Foreseen
+from tracker.core.likelihood import Run
 from tracker.core.rundown import run_downs
-from tracker.core.watch import Watch
 
 ASKED = (0.5, 1.5, 2.5)
 SEEDS = ("sample-1", "sample-2")
@@ -50,13 +53,16 @@ def test_a_quarter_lost_at_once_is_seen_within_a_year(habit: str) -> None:
     assert raised(after)
 
 
+def nothing_too_long(_runs: tuple[Run, ...], _age_years: float) -> Foreseen:
+    return Foreseen(math.inf, math.inf)
+
+
 def test_what_was_known_then_is_what_the_log_then_told() -> None:
     throws = random.Random(4)
     life = Life(draw("stable", "none", throws), throws, reads=True)
     HABITS[HANDS](life, 120)
     then = START + 0.2 * YEAR
-    watch = Watch(uid="one", nickname="One")
-    whole = segment_then(run_downs(watch, life.entries), then)
-    early = segment_then(run_downs(watch, [note for note in life.entries if note.at <= then]), then)
+    whole = segment_then(run_downs(WATCH, life.entries), then, nothing_too_long)
+    early = segment_then(run_downs(WATCH, [note for note in life.entries if note.at <= then]), then, nothing_too_long)
     assert whole.runs == early.runs
     assert whole.runs

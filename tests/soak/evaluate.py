@@ -5,17 +5,20 @@ import random
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import datetime
+from functools import cache
 from statistics import mean
-from typing import Any
+from typing import Any, Literal
 
 from tests.soak import truth
 from tests.soak.life import START, YEAR, live
+from tests.soak.owner import answered, read
 from tests.soak.truth import Fate, Misfit, Truth
+from tracker.core.decline import Signs, find
 from tracker.core.evidence import Evidence
-from tracker.core.reserve import estimate, prior_for
-from tracker.core.rundown import History, run_downs
+from tracker.core.heldback import Foreseen, Foresight, foreseen, held_back
+from tracker.core.reserve import Prior, Run, estimate, prior_for
+from tracker.core.rundown import History
 from tracker.core.segment import Segment, present_segment
-from tracker.core.watch import Watch
 from tracker.core.windby import hours_at_risk
 
 RISKS = (0.01, 0.05, 0.10)
@@ -29,6 +32,7 @@ BEFORE, AFTER = 1, 2
 """Years before and after that in which it is asked."""
 
 Record = dict[str, Any]
+Asking = Literal["by the calendar", "at every entry"]
 
 
 def ages(known: Truth, months: int) -> list[float]:
@@ -43,33 +47,60 @@ def ages(known: Truth, months: int) -> list[float]:
 
 
 def lived(
-    seed: str, habit: str, fate: Fate, misfit: Misfit = "none", *, months: int = MONTHS, when: Sequence[float] = ()
+    seed: str,
+    habit: str,
+    fate: Fate,
+    misfit: Misfit = "none",
+    asking: Asking = "by the calendar",
+    *,
+    months: int = MONTHS,
+    when: Sequence[float] = (),
 ) -> Record:
-    """Simulate one watch and ask for its reserve at all `ages`, or at those given; the same words, the same record."""
+    """Simulate one watch and ask for its reserve; the same words, the same record.
+
+    Asked by the calendar at all `ages`, or at those given; or at every entry that ends a run, for no other one changes
+    what the runs tell.
+    """
     throws = random.Random(f"{seed}/{habit}/{fate}/{misfit}")
     known = truth.draw(fate, misfit, throws)
     when = when or ages(known, months)
-    history = run_downs(Watch(uid="one", nickname="One"), live(habit, known, throws, when[-1]))
+    life = live(habit, known, throws, when[-1])
+    foresight = _foresight(prior_for(known.stated_h))
+    history = answered(life, foresight) if misfit == "forgotten, asked" else read(life)
+    if asking == "at every entry":
+        when = sorted({(run.ended_at - START) / YEAR for run in history.runs})
     return {
         "habit": habit,
         "fate": fate,
-        "misfit": misfit,
+        "misfit": misfit if asking == "by the calendar" else asking,
         "drop_age": round(known.drop_age, 4),
         "scatter": round(known.scatter, 5),
-        "asked": [asked(known, history, age) for age in when],
+        "asked": [asked(known, segment_then(history, START + age * YEAR, foresight), age) for age in when],
     }
 
 
-def segment_then(history: History, now: datetime) -> Segment:
-    """What was known at `now`: the runs that had ended, and at rest since."""
+def _foresight(prior: Prior) -> Foresight:
+    """As the program foretells a run, remembered for one watch."""
+
+    @cache
+    def foresight(runs: tuple[Run, ...], age_years: float) -> Foreseen:
+        return foreseen(estimate(runs, prior, now_years=age_years).next_run)
+
+    return foresight
+
+
+def segment_then(history: History, now: datetime, foresight: Foresight) -> Segment:
+    """What was known at `now`: the runs that had ended, but for one held back, and at rest since."""
     ended = tuple(run for run in history.runs if run.ended_at <= now)
-    return present_segment(replace(history, runs=ended, current=None), now)
+    known = replace(history, runs=ended, current=None)
+    held = held_back(known, foresight)
+    return present_segment(known, now, held.run_uid if held else None)
 
 
-def asked(known: Truth, history: History, age: float) -> Record:
+def asked(known: Truth, segment: Segment, age: float) -> Record:
     """Estimate at one age."""
-    segment = segment_then(history, START + age * YEAR)
     found = estimate(segment.runs, prior_for(known.stated_h), now_years=segment.now_years)
+    grounds = find(segment, found, Signs(), None, START + age * YEAR).grounds
     wind_by = [hours_at_risk(found.next_run, risk) for risk in RISKS]
     true_h = known.median_h(age)
     return {
@@ -79,8 +110,8 @@ def asked(known: Truth, history: History, age: float) -> Record:
         "high": round(found.reserve_h.high / true_h, 5),
         "stops": [round(share, 6) for share in known.stops_before(wind_by, age)],
         "usable": round(wind_by[1] / true_h, 5),
-        "fallen": round(found.fall_probability, 4),
-        "sudden": round(found.sudden_probability, 4),
+        "keep": round(grounds.keep, 4),
+        "may_raise": grounds.may_raise,
         "naive": naive([run.evidence for run in segment.runs], known.stated_h, true_h),
     }
 

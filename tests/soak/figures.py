@@ -10,8 +10,8 @@ import numpy as np
 from tests.soak.evaluate import AFTER, TENTH_LOST, Record
 from tests.soak.goals import RIVALS, WITHIN_YEARS
 from tests.soak.truth import DROP
+from tracker.core.cue import Grounds, next_cue
 
-RAISED, RE_ARMED = 0.7, 0.35
 RESAMPLED = 200
 CLOSE = 1e-3
 
@@ -92,13 +92,14 @@ def _half_widths(record: Record) -> list[float]:
 
 
 def raised(record: Record) -> list[float]:
-    """Ages at which the cue is raised: at RAISED, and again only after it had come below RE_ARMED."""
-    ages, armed = [], True
+    """Ages at which a cue is raised, by the program's own rule."""
+    ages, cue = [], None
     for ask in record["asked"]:
-        if armed and ask["fallen"] >= RAISED:
-            ages.append(ask["age"])
-            armed = False
-        armed = armed or ask["fallen"] < RE_ARMED
+        turn = next_cue(cue, Grounds(keep=ask["keep"], advised=0.0, may_raise=ask["may_raise"]))
+        if turn is not None:
+            cue = turn.cue
+            if turn.why == "raised":
+                ages.append(ask["age"])
     return ages
 
 

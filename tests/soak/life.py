@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from tests.soak.truth import Truth
-from tracker.core.timeline import Entry, Service, Shown, Sighting, Wind
+from tracker.core.timeline import Entry, Found, Hands, Service, Shown, Sighting, Wind
 
 START = datetime(2020, 1, 4, tzinfo=UTC)
 """A Saturday: the watch is back from service."""
@@ -16,11 +16,16 @@ MINUTE = timedelta(minutes=1)
 DIAL_MIN = 720
 WRONG, FORGOTTEN, FELT_LOW = 0.03, 0.05, 0.25
 HALF_YEAR = 182
+ABOUT_MIN = 30.0
+"""How sure the time of a winding is that comes back to mind when asked."""
 
 
 @dataclass
 class Life:
-    """Where the watch stands, and the notes so far. `reads`: the hands of a stopped watch are read."""
+    """Where the watch stands, and the notes so far; `unnoted` are windings that nobody noted.
+
+    `reads`: the hands of a stopped watch are read.
+    """
 
     truth: Truth
     throws: random.Random
@@ -29,6 +34,7 @@ class Life:
     lasts: timedelta = timedelta(0)
     known_stopped: bool = True
     entries: list[Entry] = field(default_factory=list)
+    unnoted: list[Wind] = field(default_factory=list)
 
     def __post_init__(self) -> None:
         self._note(Service, START)
@@ -44,10 +50,13 @@ class Life:
         shown = {} if going else self._shown()
         self.lasts = timedelta(hours=self.truth.run_h((at - START) / YEAR, self.throws))
         self.stops_at, self.known_stopped = at + self.lasts, False
-        if self.truth.misfit == "forgotten" and self.throws.random() < FORGOTTEN:
-            return
-        found, hands = ("going", "left") if going else ("stopped", "set now")
-        self._note(Wind, at, found=found, hands=hands, **shown)
+        found: Found = "going" if going else "stopped"
+        hands: Hands = "left" if going else "set now"
+        if self.truth.misfit.startswith("forgotten") and self.throws.random() < FORGOTTEN:
+            uid = f"unnoted {len(self.unnoted)}"
+            self.unnoted.append(Wind(uid=uid, at=at, zone="UTC", within_min=ABOUT_MIN, found=found, hands=hands))
+        else:
+            self._note(Wind, at, found=found, hands=hands, **shown)
 
     def sensed(self) -> None:
         """A sensor saw the minute of the stop."""
@@ -157,8 +166,8 @@ HABITS: dict[str, Callable[[Life, int], None]] = {
 }
 
 
-def live(habit: str, truth: Truth, throws: random.Random, years: float) -> list[Entry]:
-    """The notes of so many years."""
+def live(habit: str, truth: Truth, throws: random.Random, years: float) -> Life:
+    """So many years, with their notes."""
     life = Life(truth, throws, reads="reads" in habit)
     HABITS[habit](life, round(years * 365.25))
-    return life.entries
+    return life

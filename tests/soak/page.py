@@ -24,6 +24,7 @@ RESULTS = Path(__file__).parent / "results.json"
 PAGE = Path(__file__).parents[2] / "DEVELOPERS.md"
 START, END = "<!-- figures:start -->", "<!-- figures:end -->"
 ORDER = (DAILY, SKIPS, ROTATES, HANDS, WEEKEND, BENCH, SENSOR)
+EVERY_ENTRY = "at every entry"
 PERCENT_LABELS = {
     "held": "90 % band holds the true median (stable, declining)",
     "held after a drop": "the same in the two years after a drop",
@@ -88,8 +89,9 @@ watches a habit over six years, asked every {results["months"]} months; {counts[
 {counts["caught, 5 % a year"]} losing 5 % a year,
 {counts["caught, 2 % a year"]} losing 2 %. What is true of them and what their owners do is told in `truth.py` and `life.py`. Figures
 are ± one standard error, by differences between watches. After the semicolon stands the goal, *met*, *missed*, or *not contradicted*
-at 95 %. A stop is that of a clean run wound at the age of the question; a cue is a fall of a tenth held for 70 % likely, and no cue
-again before it was below 35 %. Below the estimate's own stand figures of simpler rules.
+at 95 %. A stop is that of a clean run wound at the age of the question; a cue is raised and cleared by the program's own rule.
+Runs too long to be believed are held back as the program does it; their owners answer only where *asked* stands, and then truly.
+Below the estimate's own stand figures of simpler rules.
 """
 
 
@@ -118,14 +120,16 @@ def _misfits(results: Row) -> list[str]:
     """Lives that are not as the model thinks."""
     rows: list[Row] = results["figures"]
     wrong = {(row["misfit"], row["habit"], row["figure"]): row for row in rows if row["misfit"] != "none"}
-    counts = _from_to(row["watches"] for row in wrong.values())
+    counts = _from_to(row["watches"] for row in wrong.values() if row["misfit"] != EVERY_ENTRY)
+    often = _from_to(row["watches"] for row in wrong.values() if row["misfit"] == EVERY_ENTRY)
     lines = [
-        f"Lives that are not as the model thinks ({counts} stable watches a line, asked every {3 * results['months']} months); with the goals of a life as it thinks:",
+        f"Lives that are not as the model thinks ({counts} stable watches a line, asked every {3 * results['months']} months); with the goals of a life",
+        f"as it thinks. Those asked at every entry that ends a run ({often} watches a line) are such lives.",
         "",
         f"| | habit | {' | '.join(WRONG.values())} |",
         f"|---|---|{'---|' * len(WRONG)}",
     ]
-    for misfit in dict.fromkeys(key[0] for key in wrong):
+    for misfit in sorted({key[0] for key in wrong}, key=lambda word: (word != EVERY_ENTRY, word)):
         for habit in ORDER:
             if (misfit, habit, "held") in wrong:
                 cells = [_cell(wrong.get((misfit, habit, figure)), goal(figure, habit), habit) for figure in WRONG]

@@ -15,9 +15,9 @@ from concurrent.futures import ProcessPoolExecutor, as_completed
 from pathlib import Path
 from typing import get_args
 
-from tests.soak.evaluate import MONTHS, Record, lived
+from tests.soak.evaluate import MONTHS, Asking, Record, lived
 from tests.soak.figures import figures
-from tests.soak.goals import ROTATES, SENSOR, SKIPS
+from tests.soak.goals import ROTATES, SENSOR, SKIPS, WEEKEND
 from tests.soak.life import HABITS
 from tests.soak.page import PAGE, RESULTS, written
 from tests.soak.ranks import chi_squared, p_value, ranks
@@ -30,8 +30,11 @@ EVERY: dict[Fate, int] = {"stable": 1, "drop of 25 %": 2, "5 % a year": 2, "drop
 """One watch of each fate to so many stable ones."""
 MISFIT_EVERY = 5
 MISFIT_HABITS = (SKIPS, ROTATES, SENSOR)
+EVERY_ENTRY = 30
+EVERY_ENTRY_HABITS = (ROTATES, WEEKEND)
+"""One stable watch of these habits to so many is asked again at every entry."""
 
-Task = tuple[str, str, Fate, Misfit]
+Task = tuple[str, str, Fate, Misfit, Asking]
 
 
 def tasks(seed: str, watches: int) -> Iterator[Task]:
@@ -39,10 +42,15 @@ def tasks(seed: str, watches: int) -> Iterator[Task]:
     for number in range(watches):
         word = f"{seed}-{number}"
         for habit in HABITS:
-            yield from ((word, habit, fate, "none") for fate, every in EVERY.items() if number % every == 0)
+            fates = (fate for fate, every in EVERY.items() if number % every == 0)
+            yield from ((word, habit, fate, "none", "by the calendar") for fate in fates)
         if number % MISFIT_EVERY == 0:
             wrong = (misfit for misfit in get_args(Misfit) if misfit != "none")
-            yield from ((word, habit, "stable", misfit) for misfit in wrong for habit in MISFIT_HABITS)
+            yield from (
+                (word, habit, "stable", misfit, "by the calendar") for misfit in wrong for habit in MISFIT_HABITS
+            )
+        if number % EVERY_ENTRY == 0:
+            yield from ((word, habit, "stable", "none", "at every entry") for habit in EVERY_ENTRY_HABITS)
 
 
 def work(task: Task, months: int) -> Record:

@@ -21,7 +21,15 @@ def test_a_goal_is_missed_only_beyond_two_standard_errors(value: float, said: st
 
 
 def test_a_band_is_counted_by_evaluation_and_its_error_by_watch() -> None:
-    ask = {"age": 1.0, "stops": [0, 0, 0], "usable": 0.9, "mid": 1.1, "fallen": 0.1, "naive": [None] * 4}
+    ask = {
+        "age": 1.0,
+        "stops": [0, 0, 0],
+        "usable": 0.9,
+        "mid": 1.1,
+        "keep": 0.1,
+        "may_raise": True,
+        "naive": [None] * 4,
+    }
     holds, misses = {**ask, "low": 0.9, "high": 1.2}, {**ask, "low": 1.01, "high": 1.2}
     watch = {"habit": "weekend", "fate": "stable", "misfit": "none", "drop_age": 2.0, "scatter": 0.04}
     told = {row["figure"]: row for row in figures([{**watch, "asked": [holds] * 4}, {**watch, "asked": [misses] * 4}])}

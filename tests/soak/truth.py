@@ -14,7 +14,8 @@ Misfit = Literal[
     "seasons",
     "wrong entries",
     "whole hours",
-    "forgotten",
+    "forgotten, asked",
+    "forgotten, never answered",
     "felt low",
     "stated wrong",
 ]
