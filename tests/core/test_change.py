@@ -3,7 +3,7 @@ import math
 import numpy as np
 import pytest
 
-from tracker.core.change import Changed, Gaps, changed
+from tracker.core.change import Changed, Gaps, changed, spans
 from tracker.core.evidence import at_least, exact
 from tracker.core.likelihood import Run, rows_of
 from tracker.core.prior import prior_for
@@ -48,14 +48,24 @@ def test_a_gap_cut_in_two_by_a_run_that_tells_little_holds_as_much() -> None:
     assert logs[0] == pytest.approx(logs[1], abs=0.02)
 
 
-def test_gaps_of_a_month_are_one_at_first_and_themselves_again_later() -> None:
-    ages = np.array([0.0, 0.01, 0.05, 0.2, 0.21, 0.5])
-    every = Gaps(ages[:-1], ages[1:], np.log(np.diff(ages)))
-    months = every.by_month()
-    assert np.exp(months.log_share) == pytest.approx([0.2, 0.3])
-    assert list(months.until_age) == [0.2, 0.5]
-    assert list(every.within(months).after_age) == list(ages[:-1])
-    assert list(every.within(months.only(np.array([False, True]))).after_age) == [0.2, 0.21]
+@pytest.mark.parametrize("count", [2, 3, 10, 100, 1_000])
+def test_every_gap_lies_in_one_span_and_those_at_the_ends_stand_alone(count: int) -> None:
+    gaps = spans(np.arange(count) / 10.0, 0.03)
+    assert list(gaps.first[1:]) == list(gaps.last[:-1])
+    assert (gaps.first[0], gaps.last[-1]) == (0, count - 1)
+    assert gaps.single[:3].all()
+    assert gaps.single[-3:].all()
+    assert gaps.first.size <= 15 * math.log10(count) + 2
+    assert np.exp(gaps.log_share).sum() == pytest.approx(0.03 * (count - 1) / 10.0)
+
+
+def test_a_span_is_cut_until_its_gaps_stand_alone() -> None:
+    gaps = Gaps(np.arange(11.0), np.array([0, 1]), np.array([1, 10]), 0.1)
+    assert list(gaps.parted_age) == [0.0, 5.0]
+    while not gaps.single.all():
+        gaps = gaps.cut(~gaps.single)
+    assert list(gaps.first) == list(range(10))
+    assert list(gaps.parted_age) == list(gaps.after_age) == list(range(10))
 
 
 def test_a_drop_among_hundreds_of_runs_is_found_between_the_two_that_show_it() -> None:

@@ -6,6 +6,7 @@ age, over a lattice of the level before and one of the level after, which share 
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,13 +14,13 @@ from numpy.typing import NDArray
 from tracker.core import lattice
 from tracker.core import prior as belief
 from tracker.core.lattice import Box
-from tracker.core.likelihood import MONTH_YEARS, Plane, Rows, log_likelihood
+from tracker.core.likelihood import Plane, Rows, log_likelihood
 from tracker.core.normal import FloatArray
 from tracker.core.steady import Steady, first_box, scatter_and_slope
 
 SEARCH = (6, 7, 20, 28)
 """Lattice points along scatter, slope, level before, level after while the boxes are sought."""
-PER_SD = (0.9, 1.6, 2.0, 2.0)
+PER_SD = (0.9, 1.6, 1.7, 1.7)
 """At last, points along each of them on a standard deviation …"""
 PER_SD_UNLIKELY = (0.7, 0.8, 1.0, 1.0)
 """… and where such a change is less likely than UNLIKELY, so that its shape hardly matters."""
@@ -28,8 +29,14 @@ NEGLIGIBLE = 1e-6
 """If all gaps together hold less than this share of the posterior they are left out."""
 NEGLIGIBLE_GAP = 1e-9
 """So is, while the boxes are sought, a gap with less than this share of what the fullest gap holds."""
-MANY = 3
-"""With this many gaps to a month, those of a month are one at first."""
+PARTS = 4
+"""A span that holds too much is cut in so many …"""
+ROUGHLY = 0.1
+"""… if it holds more than this share of the sum over all …"""
+TELLING = 0.0001
+"""… or less, if that is more than this of the whole posterior …"""
+FULL = 0.002
+"""… but never if it holds less than this."""
 MOST_HEATING = 8.0
 """Heat to try first, as a multiple of the last pass's; in the first pass as many runs' worth."""
 ROUNDING = 1e-12
@@ -40,26 +47,66 @@ WARM = 0.2
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Gaps:
-    """Candidate gaps: the ages of the runs on either side, and the log prior probability that the change lies in it."""
+    """Candidates for the change: gaps between neighbouring runs, or spans of several that count as one.
 
-    after_age: FloatArray
-    until_age: FloatArray
-    log_share: FloatArray
+    Each begins at the age of the run `first` and ends at that of the run `last` (places among `ages`, all distinct ages
+    of the segment). The change is taken to lie in the gap in the middle of its span, as likely as anywhere in the span.
+    """
+
+    ages: FloatArray
+    first: NDArray[np.intp]
+    last: NDArray[np.intp]
+    rate: float
+
+    @property
+    def after_age(self) -> FloatArray:
+        """Age of the run before each."""
+        return self.ages[self.first]
+
+    @property
+    def until_age(self) -> FloatArray:
+        """Age of the run after each."""
+        return self.ages[self.last]
+
+    @property
+    def parted_age(self) -> FloatArray:
+        """Age of the last run that is taken to come before the change."""
+        middle = np.searchsorted(self.ages, 0.5 * (self.after_age + self.until_age), side="left") - 1
+        return self.ages[np.maximum(middle, self.first)]
+
+    @property
+    def log_share(self) -> FloatArray:
+        """Log prior probability that the change lies in each."""
+        return np.log(np.maximum(self.rate * (self.until_age - self.after_age), belief.TINY))
 
     def only(self, kept: NDArray[np.bool_]) -> "Gaps":
         """Some of them."""
-        return Gaps(self.after_age[kept], self.until_age[kept], self.log_share[kept])
+        return Gaps(self.ages, self.first[kept], self.last[kept], self.rate)
 
-    def by_month(self) -> "Gaps":
-        """The gaps that begin in one month as one, after its first run: enough to find where the mass lies."""
-        _, first = np.unique(np.floor(self.after_age / MONTH_YEARS), return_index=True)
-        until = np.append(self.until_age[first[1:] - 1], self.until_age[-1:])
-        return Gaps(self.after_age[first], until, np.logaddexp.reduceat(self.log_share, first))
+    def cut(self, full: NDArray[np.bool_]) -> "Gaps":
+        """The `full` ones in PARTS, or as single gaps if they are no longer than that."""
+        parts = np.where(full, PARTS, 1)[:, None]
+        share = np.minimum(np.arange(PARTS + 1), parts) / parts
+        at = np.rint(self.first[:, None] + share * (self.last - self.first)[:, None]).astype(np.intp)
+        first, last = at[:, :-1].ravel(), at[:, 1:].ravel()
+        return Gaps(self.ages, first[first < last], last[first < last], self.rate)
 
-    def within(self, others: "Gaps") -> "Gaps":
-        """Those that lie in one of the `others` (ascending, apart)."""
-        place = np.searchsorted(others.after_age, self.after_age, side="right") - 1
-        return self.only((place >= 0) & (self.until_age <= others.until_age[place]))
+    @property
+    def single(self) -> NDArray[np.bool_]:
+        """Which of them are one gap."""
+        alone: NDArray[np.bool_] = self.last - self.first == 1
+        return alone
+
+
+def spans(ages: FloatArray, rate: float) -> Gaps:
+    """Every gap, in spans that hold at most half as many runs as lie between them and the nearer end of the segment."""
+    ends, at = [0], 0
+    while ends[-1] < ages.size - 1:
+        at = ends[-1]
+        room = min(at, (ages.size - 1 - at) * 2 // 3)
+        ends.append(at + max(1, room // 2))
+    places = np.array(ends, dtype=np.intp)
+    return Gaps(ages, places[:-1], places[1:], rate)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -122,28 +169,26 @@ def changed(rows: Rows, prior: belief.Prior, now_years: float, fall: float, riva
     """
     if rows.ages.size < 2 or now_years <= 0.0:  # noqa: PLR2004 (a gap lies between two)
         return None
-    share = belief.change_probability(now_years) * np.diff(rows.ages) / now_years
-    every = Gaps(rows.ages[:-1], rows.ages[1:], np.log(np.maximum(share, belief.TINY))).only(share > 0.0)
-    gaps = every.by_month()
-    fine = MANY * gaps.log_share.size > every.log_share.size
-    gaps = every if fine else gaps
-    boxes, heat, hottest = (first_box(rows, prior),) * 2, lattice.COOLEST, MOST_HEATING / rows.ages.size
+    gaps = spans(rows.ages, belief.change_probability(now_years) / now_years)
+    boxes, heat, hottest, chance = (first_box(rows, prior),) * 2, lattice.COOLEST, MOST_HEATING / rows.ages.size, 1.0
     for _ in range(lattice.MOST_PASSES):
         pair = _pair(rows, prior, gaps, boxes, SEARCH)
         found = _tempered(pair, gaps, heat, hottest)
         heat, hottest = found.heat, MOST_HEATING * found.heat
         settled = heat == 1.0 and not lattice.at_edge(found.mass)
-        boxes = _reboxed(pair, found.mass, lattice.KEPT_AT_LAST if settled and fine else lattice.KEPT_IN_SEARCH)
-        if settled and fine:
+        chance = _chance(pair, found, rival) if settled else 0.0
+        share = _by_gap(pair, found)
+        full = (share > max(FULL, min(ROUGHLY, TELLING / max(chance, TELLING))) * share.sum()) & ~gaps.single
+        boxes = _reboxed(
+            pair, found.mass, lattice.KEPT_IN_SEARCH if full.any() or not settled else lattice.KEPT_AT_LAST
+        )
+        if settled and not full.any():
             break
-        if heat >= WARM:
-            gaps = _worth(pair, gaps, found, NEGLIGIBLE_GAP)
-        if settled:
-            gaps, fine = every.within(gaps), True
-    chance = _chance(pair, found, rival)
+        kept = share > (NEGLIGIBLE_GAP if heat >= WARM else -1.0) * share.max()
+        gaps = gaps.only(kept).cut(full[kept])
     if chance < NEGLIGIBLE:
         return None
-    gaps = _worth(pair, gaps, found, min(0.1, NEGLIGIBLE / chance))
+    gaps = gaps.only(share > min(0.1, NEGLIGIBLE / chance) * share.max())
     shape = _shape(pair, found.mass, boxes, PER_SD if chance > UNLIKELY else PER_SD_UNLIKELY)
     return _total(_pair(rows, prior, gaps, boxes, shape), gaps, now_years, fall)
 
@@ -158,10 +203,17 @@ def _pair(
     rows: Rows, prior: belief.Prior, gaps: Gaps, boxes: tuple[Box, Box], shape: tuple[int, int, int, int]
 ) -> _Pair:
     before, after = boxes[0].plane(shape[:3]), boxes[1].plane((*shape[:2], shape[3]))
-    past = np.cumsum(log_likelihood(rows, before, gaps.after_age)[:-1], axis=0)
-    since = np.cumsum(log_likelihood(rows, after, gaps.after_age)[:0:-1], axis=0)[::-1]
+    past = _running(log_likelihood(rows, before, gaps.parted_age)[:-1])
+    since = _running(log_likelihood(rows, after, gaps.parted_age)[:0:-1])[::-1]
     past += belief.log_normal_density(before.level_at(0.0), belief.CENTRE, prior.spread)
     return _Pair(before, after, past, since, scatter_and_slope(before), drop_share(before, after, belief.DROP_HIGH))
+
+
+def _running(parts: FloatArray) -> FloatArray:
+    """Running sum along the first axis, in place: slab by slab is many times faster than numpy's own."""
+    for before, part in pairwise(parts):
+        np.add(part, before, out=part)
+    return parts
 
 
 def drop_share(before: Plane, after: Plane, drop_high: FloatArray | float) -> FloatArray:
@@ -215,12 +267,6 @@ def _reboxed(pair: _Pair, mass: FloatArray, kept: float) -> tuple[Box, Box]:
         lattice.leaned(plane, mass.sum(axes), kept) for plane, axes in ((pair.before, (0, 3)), (pair.after, (0, 2)))
     )
     return Box(scatter, slope, *before), Box(scatter, slope, *after)
-
-
-def _worth(pair: _Pair, gaps: Gaps, found: _Weighed, least: float) -> Gaps:
-    """The gaps with more than `least` of the fullest one's mass; the runs between two of them then count together."""
-    share = _by_gap(pair, found)
-    return gaps.only(share > least * share.max())
 
 
 def _by_gap(pair: _Pair, found: _Weighed) -> FloatArray:

@@ -1,43 +1,32 @@
 """What the runs say about level, slope and scatter: the log-likelihood of log-normal run-downs, censoring kept."""
 
 import math
-from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from tracker.core import normal
-from tracker.core.evidence import Evidence
 from tracker.core.normal import FloatArray
+from tracker.core.rows import ODD_CENTRE, ODD_SHARE, ODD_SPREAD, Batch, Rows, Run, rows_of
 
-ODD_SHARE = 0.03
-"""Probability that a run is not what the log says (from memory; common practice, no source)."""
-ODD_CENTRE = -0.20
-"""Such a run's log(T / scale) is normal about this centre …"""
-ODD_SPREAD = 0.50
-"""… with this standard deviation."""
-MONTH_YEARS = 1 / 12
-BIN_LOG_H = 0.01
-"""“At least” runs of one month and one bin of log hours (half an hour at 42 h) become one row with a weight."""
-FAR = math.log(20.0)
-"""Log hours over scale beyond which a later moment of several weighs nothing: over six of the widest spreads."""
-HAIR = 1e-6
-"""Moments of the hands that come without a width get this one (share of the scale), so that densities are compared."""
-_BLOCK = 50_000
-"""Cdf values worked at once: what stays in a core's cache."""
+__all__ = ["ODD_CENTRE", "ODD_SHARE", "ODD_SPREAD", "Batch", "Plane", "Rows", "Run", "log_likelihood", "rows_of"]
+
+NEARLY = 1.0
+"""Ages that the steepest slope of a plane parts by no more than this many cells of the level's axis count as one …"""
+APART = 2.0
+"""… and others count for two ages on either side, parted by no more cells than that."""
+SMOOTH = 0.25
+"""What a run says is tabled at steps of this share of the least scatter, if the plane's own are finer …"""
+ALIKE = 4.0
+"""… and, of rows of one kind, edges nearer than this part of a step count as one …"""
+WORTH = 60
+"""… if there are so many."""
+FINER = 4
+"""Points of the table for a cell of the plane's, between which it is read straight."""
+_BLOCK = 12_000
+"""Values worked at once: what stays in a core's cache."""
 _FLOOR = 1e-300
-
-Spans = tuple[tuple[float, float], ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Run:
-    """One run of the present segment: its age in years since the last service, and what it tells."""
-
-    age_years: float
-    evidence: Evidence
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -57,104 +46,20 @@ class Plane:
         """Points along each axis."""
         return self.log_sigma.size, self.slope.size, self.level.size
 
+    @property
+    def smooth(self) -> float:
+        """Step of the level at which what a run says can be tabled."""
+        return SMOOTH * math.exp(self.log_sigma[0])
+
+    @property
+    def cell(self) -> float:
+        """Spacing of the level's points."""
+        return float(self.level[-1] - self.level[0]) / (self.level.size - 1) if self.level.size > 1 else self.smooth
+
     def level_at(self, age_years: float) -> FloatArray:
         """Level at another age: an array over (slope, level)."""
         moved: FloatArray = self.slope[:, None] * (age_years - self.at_age) + self.level
         return moved
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Batch:
-    """Rows with equally many edges, as arrays over (row) or (row, edge).
-
-    A row's probability is `sure` + the sum of `sign` × cdf(edge); where `dense`, its density at its only edge. `odd`
-    is the same for a run that is not what the log says. Edges are log(hours / scale).
-    """
-
-    dense: bool
-    age: FloatArray
-    weight: FloatArray
-    edge: FloatArray
-    sign: FloatArray
-    sure: FloatArray
-    odd: FloatArray
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Rows:
-    """All rows of a segment, and their distinct ages, ascending."""
-
-    batches: tuple[Batch, ...]
-    ages: FloatArray
-
-    @property
-    def edges(self) -> FloatArray:
-        """Every edge, in no order."""
-        return np.concatenate([np.zeros(0), *(batch.edge.ravel() for batch in self.batches)])
-
-
-def rows_of(runs: Sequence[Run], scale_h: float, *, merge: bool = True) -> Rows:
-    """Turn runs into rows: ends kept as they are, “at least” runs merged unless told not to.
-
-    What tells nothing (kind none, at least 0 h) has no row.
-    """
-    gathered: dict[tuple[bool, int], list[tuple[float, float, Spans]]] = defaultdict(list)
-    for age, weight, spans in _weighted(runs, scale_h, merge=merge):
-        dense, kept = _settle_widths(spans)
-        edges = sum((low > -math.inf) + (high < math.inf) for low, high in kept)
-        if edges:
-            gathered[dense, edges].append((age, weight, kept))
-    batches = tuple(_batch(dense, rows) for (dense, _), rows in sorted(gathered.items()))
-    ages = np.unique(np.concatenate([np.zeros(0), *(batch.age for batch in batches)]))
-    return Rows(batches, ages)
-
-
-def _weighted(runs: Sequence[Run], scale_h: float, *, merge: bool) -> Iterator[tuple[float, float, Spans]]:
-    """Each run as (age, weight, spans of log hours); merged rows stand at their mean age and mean log hours."""
-    still_going: dict[tuple[int, int], list[tuple[float, float]]] = defaultdict(list)
-    for run in runs:
-        spans = _within_reach((_log(low / scale_h), _log(high / scale_h)) for low, high in run.evidence.spans_h)
-        if merge and run.evidence.kind == "at_least" and math.isfinite(spans[0][0]):
-            low = spans[0][0]
-            still_going[int(run.age_years / MONTH_YEARS), math.floor(low / BIN_LOG_H)].append((run.age_years, low))
-        else:
-            yield run.age_years, 1.0, spans
-    for members in still_going.values():
-        ages, lows = zip(*members, strict=True)
-        yield math.fsum(ages) / len(ages), float(len(lows)), ((math.fsum(lows) / len(lows), math.inf),)
-
-
-def _within_reach(spans: Iterable[tuple[float, float]]) -> Spans:
-    """Leave out moments that no reserve of this class reaches: hands read after years in a drawer allow thousands."""
-    kept = tuple(spans)
-    return kept[:1] + tuple(span for span in kept[1:] if span[0] < FAR)
-
-
-def _log(ratio: float) -> float:
-    return math.log(ratio) if ratio > 0.0 else -math.inf
-
-
-def _settle_widths(spans: Spans) -> tuple[bool, Spans]:
-    """Tell a known moment (a density) from intervals; several moments without width get a hair of one."""
-    if any(low < high for low, high in spans):
-        return False, tuple((low, high) for low, high in spans if low < high)
-    if len(spans) == 1:
-        return True, ((spans[0][0], math.inf),)
-    widths = [HAIR * math.exp(-low) for low, _ in spans]
-    return False, tuple((low - width, low + width) for (low, _), width in zip(spans, widths, strict=True))
-
-
-def _batch(dense: bool, rows: list[tuple[float, float, Spans]]) -> Batch:  # noqa: FBT001 (a key of a table, not a switch)
-    age, weight = (np.array([row[i] for row in rows], dtype=np.float64) for i in (0, 1))
-    signed = [
-        [(end, sign) for span in spans for end, sign in zip(span, (-1.0, 1.0), strict=True) if math.isfinite(end)]
-        for _, _, spans in rows
-    ]
-    edge, sign = (np.array([[pair[i] for pair in row] for row in signed]) for i in (0, 1))
-    sure = np.array([float(spans[-1][1] == math.inf) for _, _, spans in rows])
-    z = (edge - ODD_CENTRE) / ODD_SPREAD
-    odd = normal.pdf(z)[:, 0] / ODD_SPREAD if dense else sure + (sign * normal.cdf(z)).sum(axis=1)
-    return Batch(dense, age, weight, edge, sign, sure, np.maximum(odd, 0.0))
 
 
 def log_likelihood(
@@ -163,47 +68,147 @@ def log_likelihood(
     """Log-likelihood over the plane, of each stretch of ages between `splits` (ages, ascending) by itself.
 
     Returns an array (stretch, scatter, slope, level); a row whose age equals a split belongs before it. Densities are
-    per unit of log hours.
+    per unit of log hours. What the rows of nearly one age say of the level at that age is tabled once for each scatter;
+    each slope reads it at another place.
     """
     bounds = np.zeros(0) if splits is None else splits
     total = np.zeros((bounds.size + 1, *plane.shape))
+    if rows.ages.size == 0:
+        return total
+    slope, cell = 0.5 * float(plane.slope[0] + plane.slope[-1]), plane.cell
+    nodes = _nodes(rows, plane, bounds)
+    moved = (plane.slope - slope) * (nodes.age - plane.at_age)[:, None]
+    step = max(cell, plane.smooth)
+    alike = step / ALIKE if plane.level.size > 1 else 0.0
+    below, above = -float(moved.min()), float(plane.level[-1] - plane.level[0] + moved.max())
+    level = plane.level[0] + step * np.arange(-math.ceil(below / step) - 1, math.ceil(above / step) + 3)
+    table = np.zeros((nodes.age.size, plane.log_sigma.size, level.size))
     for batch in rows.batches:
-        stretch = np.searchsorted(bounds, batch.age, side="left")
-        step = max(1, _BLOCK // (batch.edge.shape[1] * math.prod(plane.shape)))
-        for start in range(0, batch.age.size, step):
-            part = slice(start, start + step)
-            _add(total, stretch[part], batch.weight[part], _log_terms(batch, part, plane, odd_share))
+        along = replace(batch, edge=batch.edge - slope * (batch.age - plane.at_age)[:, None])
+        told = _merged(_Told(along, nodes.of_age[batch.of_age], nodes.beyond[batch.of_age]), alike)
+        _add(table, told, np.exp(plane.log_sigma), level, odd_share)
+    parts = math.ceil(FINER * step / cell)
+    _read(total, nodes.stretch, _finer(table, parts), (parts / step) * (moved[:, :, None] + (plane.level - level[1])))
     return total
 
 
-def _add(total: FloatArray, stretch: NDArray[np.intp], weight: FloatArray, terms: FloatArray) -> None:
-    if total.shape[0] == 1:
-        total[0] += np.tensordot(weight, terms, axes=1)
-        return
-    for where, times, term in zip(stretch, weight, terms, strict=True):
-        total[where] += term if times == 1.0 else times * term
+@dataclass(frozen=True, slots=True, eq=False)
+class _Nodes:
+    """Ages for which there are tables, each in one stretch; for each distinct age of the rows the node before it.
+
+    A row that lies `beyond` of the way to the next node counts for both by its nearness.
+    """
+
+    age: FloatArray
+    stretch: NDArray[np.intp]
+    of_age: NDArray[np.intp]
+    beyond: FloatArray
 
 
-def _log_terms(batch: Batch, part: slice, plane: Plane, odd_share: float) -> FloatArray:
-    """Log of each row's mixture over the plane: (row, scatter, slope, level)."""
-    sigma = np.exp(plane.log_sigma)
-    away = batch.edge[part, :, None] - (batch.age[part, None] - plane.at_age)[:, :, None] * plane.slope
-    stretch = 1.0 if batch.dense else float(normal.STEPS)
-    fixed = away[:, :, None, :, None] * (stretch / sigma)[:, None, None]
-    moving = (stretch / sigma)[:, None, None] * plane.level
+def _nodes(rows: Rows, plane: Plane, bounds: FloatArray) -> _Nodes:
+    """A node at the mean age of a stretch that the steepest slope hardly moves; else at each age, or evenly if fewer."""
+    stretch = np.searchsorted(bounds, rows.ages, side="left")
+    first = np.flatnonzero(np.diff(stretch, prepend=-1))
+    number = np.diff(first, append=stretch.size)
+    span = rows.ages[first + number - 1] - rows.ages[first]
+    cells = span * (0.5 * float(plane.slope[-1] - plane.slope[0]) / plane.cell)
+    parts = np.where(cells > NEARLY, np.ceil(cells / APART), 0.0).astype(np.intp)
+    own = number <= parts + 1
+    size = np.where(own, number, parts + 1)
+    begin = np.cumsum(size) - size
+    of_node, of_age = np.repeat(np.arange(first.size), size), np.repeat(np.arange(first.size), number)
+    mean = np.add.reduceat(rows.counts * rows.ages, first) / np.add.reduceat(rows.counts, first)
+    start, width = np.where(parts > 0, rows.ages[first], mean), span / np.maximum(parts, 1)
+    nth = np.arange(of_node.size) - begin[of_node]
+    there = rows.ages[np.where(own[of_node], first[of_node] + nth, 0)]
+    age = np.where(own[of_node], there, start[of_node] + width[of_node] * nth)
+    since = np.divide(rows.ages - start[of_age], width[of_age], out=np.zeros(of_age.size), where=parts[of_age] > 0)
+    since = np.where(own[of_age], np.arange(of_age.size) - first[of_age], since)
+    before = np.minimum(since.astype(np.intp), np.where(own, size - 1, np.maximum(size - 2, 0))[of_age])
+    return _Nodes(age, stretch[first][of_node], begin[of_age] + before, since - before)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Told:
+    """Rows, their edges moved along a slope to one age, and for each the node before it and how far it lies beyond."""
+
+    batch: Batch
+    node: NDArray[np.intp]
+    beyond: FloatArray
+
+
+def _merged(told: _Told, width: float) -> _Told:
+    """Rows of one kind after one node whose only edges lie within `width` become one with a weight."""
+    batch = told.batch
+    if batch.edge.shape[1] > 1 or batch.age.size < WORTH or width == 0.0:
+        return told
+    nth = np.floor((batch.edge[:, 0] - batch.edge.min()) / width)
+    key = (2.0 * told.node + batch.sure) * (nth.max() + 1.0) + nth
+    _, first, where = np.unique(key, return_index=True, return_inverse=True)
+    weight = np.bincount(where, batch.weight).astype(np.float64)
+    edge, odd, beyond = (
+        np.bincount(where, batch.weight * each) / weight for each in (batch.edge[:, 0], batch.odd, told.beyond)
+    )
+    merged = replace(batch, weight=weight, edge=edge[:, None], odd=odd, sign=batch.sign[first], sure=batch.sure[first])
+    return _Told(merged, told.node[first], beyond)
+
+
+def _add(table: FloatArray, told: _Told, sigma: FloatArray, level: FloatArray, odd_share: float) -> None:
+    """Add the log of each row's mixture to the tables (node, scatter, level) of the nodes about it."""
+    step = max(1, _BLOCK // (told.batch.edge.shape[1] * sigma.size * level.size))
+    for start in range(0, told.node.size, step):
+        part = slice(start, start + step)
+        first = told.node[start]
+        node, which = told.node[part] - first, np.arange(told.node[part].size)
+        share = np.zeros((node[-1] + 2, node.size))
+        share[node, which] = told.batch.weight[part] * (1.0 - told.beyond[part])
+        share[node + 1, which] = told.batch.weight[part] * told.beyond[part]
+        here = table[first : first + node[-1] + 2]
+        here += np.tensordot(share[: len(here)], _log_terms(told.batch, part, sigma, level, odd_share), axes=1)
+
+
+def _finer(table: FloatArray, parts: int) -> FloatArray:
+    """So many points for each along the last axis, from the second to the last but one, by cubics through four."""
+    share = np.arange(parts) / parts
+    before, after, inner = 1.0 + share, 2.0 - share, share * (share - 1.0) / 6.0
+    cubics = np.stack(
+        [inner * after, before * after * (1.0 - share) / 2.0, before * after * share / 2.0, inner * before]
+    )
+    four = np.lib.stride_tricks.sliding_window_view(table, 4, axis=2)
+    fine: FloatArray = four.reshape(-1, 4) @ cubics
+    return fine.reshape(*table.shape[:2], -1)
+
+
+def _read(total: FloatArray, stretch: NDArray[np.intp], table: FloatArray, place: FloatArray) -> None:
+    """Add to each stretch what its groups say at their places in the table: straight between its points."""
+    rise = np.diff(table, axis=2, append=0.0)
+    index = place.astype(np.intp)
+    share = place - index
+    for where, said, rising, at, beyond in zip(stretch, table, rise, index, share, strict=True):
+        between = rising.take(at, axis=1)
+        between *= beyond
+        between += said.take(at, axis=1)
+        total[where] += between
+
+
+def _log_terms(batch: Batch, part: slice, sigma: FloatArray, level: FloatArray, odd_share: float) -> FloatArray:
+    """Log of each row's mixture: (row, scatter, level)."""
+    stretch = (1.0 if batch.dense else float(normal.STEPS)) / sigma[:, None]
+    fixed = batch.edge[part, :, None, None] * stretch
+    moving = stretch * level
     if batch.dense:
-        clean = normal.pdf(fixed[:, 0] - moving) / sigma[:, None, None]
+        clean = normal.pdf(fixed[:, 0] - moving) / sigma[:, None]
     else:
         clean = _probability(batch, part, fixed + (normal.MIDDLE - moving))
     clean *= 1.0 - odd_share
-    clean += (np.maximum(odd_share * batch.odd[part], _FLOOR))[:, None, None, None]
+    clean += (np.maximum(odd_share * batch.odd[part], _FLOOR))[:, None, None]
     logs: FloatArray = np.log(clean, out=clean)
     return logs
 
 
 def _probability(batch: Batch, part: slice, place: FloatArray) -> FloatArray:
     signed = normal.cdf_at_place(place)
-    signed *= batch.sign[part, :, None, None, None]
+    signed *= batch.sign[part, :, None, None]
     clean: FloatArray = signed[:, 0] if signed.shape[1] == 1 else signed.sum(axis=1)
-    clean += batch.sure[part, None, None, None]
+    clean += batch.sure[part, None, None]
     return np.maximum(clean, 0.0, out=clean)

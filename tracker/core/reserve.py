@@ -32,7 +32,7 @@ from tracker.core.telling import Look, Looks, looks, looks_from
 
 __all__ = ["Band", "Curve", "Estimate", "Prior", "Run", "Track", "estimate", "prior_for"]
 
-MODEL_VERSION = 8
+MODEL_VERSION = 9
 """Raised whenever the same runs would give other figures: cached estimates of another version are void."""
 
 
@@ -123,11 +123,10 @@ def _estimate(
     least_h: float | None = None,
     look: Look | None = None,
     sudden: bool = True,
-    merge: bool = True,
 ) -> Estimate:
-    """As `estimate`; without the thought of sudden changes or without merging rows for comparison only."""
+    """As `estimate`; without the thought of sudden changes for comparison only."""
     fall = math.log1p(-threshold)
-    posterior = _posterior(rows_of(runs, prior.scale_h, merge=merge), prior, now_years, fall, sudden=sudden)
+    posterior = _posterior(rows_of(runs, prior.scale_h), prior, now_years, fall, sudden=sudden)
     grid, scattered = level_now(posterior, now_years)
     level = whatever_scatter(scattered)
     paths = drawn(posterior, prior, now_years)

@@ -1,0 +1,112 @@
+"""Runs as arrays: the edges of what each tells, and how likely a run that is not what the log says would tell it."""
+
+import math
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tracker.core import normal
+from tracker.core.evidence import Evidence
+from tracker.core.normal import FloatArray
+
+ODD_SHARE = 0.03
+"""Probability that a run is not what the log says (from memory; common practice, no source)."""
+ODD_CENTRE = -0.20
+"""Such a run's log(T / scale) is normal about this centre …"""
+ODD_SPREAD = 0.50
+"""… with this standard deviation."""
+FAR = math.log(20.0)
+"""Log hours over scale beyond which a later moment of several weighs nothing: over six of the widest spreads."""
+HAIR = 1e-6
+"""Moments of the hands that come without a width get this one (share of the scale), so that densities are compared."""
+
+Spans = tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """One run of the present segment: its age in years since the last service, and what it tells."""
+
+    age_years: float
+    evidence: Evidence
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Batch:
+    """Rows with equally many edges, as arrays over (row) or (row, edge).
+
+    `of_age` is the row's place among the segment's distinct ages. A row's probability is `sure` + the sum of `sign` × cdf(edge); where `dense`, its density at its only edge. `odd`
+    is the same for a run that is not what the log says. Edges are log(hours / scale).
+    """
+
+    dense: bool
+    age: FloatArray
+    of_age: NDArray[np.intp]
+    weight: FloatArray
+    edge: FloatArray
+    sign: FloatArray
+    sure: FloatArray
+    odd: FloatArray
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Rows:
+    """All rows of a segment, each batch in order of age; their distinct ages, ascending, and how many rows have each."""
+
+    batches: tuple[Batch, ...]
+    ages: FloatArray
+    counts: NDArray[np.intp]
+
+    @property
+    def edges(self) -> FloatArray:
+        """Every edge, in no order."""
+        return np.concatenate([np.zeros(0), *(batch.edge.ravel() for batch in self.batches)])
+
+
+def rows_of(runs: Sequence[Run], scale_h: float) -> Rows:
+    """Turn runs into rows; what tells nothing (kind none, at least 0 h) has no row."""
+    gathered: dict[tuple[bool, int], list[tuple[float, Spans]]] = defaultdict(list)
+    for run in runs:
+        spans = _within_reach([(_log(low / scale_h), _log(high / scale_h)) for low, high in run.evidence.spans_h])
+        dense, kept = _settle_widths(spans)
+        edges = sum((low > -math.inf) + (high < math.inf) for low, high in kept)
+        if edges:
+            gathered[dense, edges].append((run.age_years, kept))
+    ages, counts = np.unique([row[0] for rows in gathered.values() for row in rows], return_counts=True)
+    batches = tuple(_batch(dense, sorted(rows), ages) for (dense, _), rows in sorted(gathered.items()))
+    return Rows(batches, ages, counts)
+
+
+def _within_reach(spans: list[tuple[float, float]]) -> Spans:
+    """Leave out moments that no reserve of this class reaches: hands read after years in a drawer allow thousands."""
+    return tuple(span for place, span in enumerate(spans) if place == 0 or span[0] < FAR)
+
+
+def _log(ratio: float) -> float:
+    return math.log(ratio) if ratio > 0.0 else -math.inf
+
+
+def _settle_widths(spans: Spans) -> tuple[bool, Spans]:
+    """Tell a known moment (a density) from intervals; several moments without width get a hair of one."""
+    if any(low < high for low, high in spans):
+        return False, tuple((low, high) for low, high in spans if low < high)
+    if len(spans) == 1:
+        return True, ((spans[0][0], math.inf),)
+    widths = [HAIR * math.exp(-low) for low, _ in spans]
+    return False, tuple((low - width, low + width) for (low, _), width in zip(spans, widths, strict=True))
+
+
+def _batch(dense: bool, rows: list[tuple[float, Spans]], ages: FloatArray) -> Batch:  # noqa: FBT001 (a key of a table, not a switch)
+    age = np.array([row[0] for row in rows], dtype=np.float64)
+    signed = [
+        [(end, sign) for span in spans for end, sign in zip(span, (-1.0, 1.0), strict=True) if math.isfinite(end)]
+        for _, spans in rows
+    ]
+    edge, sign = np.array(signed).transpose(2, 0, 1)
+    sure = np.array([float(spans[-1][1] == math.inf) for _, spans in rows])
+    z = (edge - ODD_CENTRE) / ODD_SPREAD
+    odd = normal.pdf(z)[:, 0] / ODD_SPREAD if dense else sure + (sign * normal.cdf(z)).sum(axis=1)
+    return Batch(dense, age, np.searchsorted(ages, age), np.ones(age.size), edge, sign, sure, np.maximum(odd, 0.0))
