@@ -89,7 +89,7 @@ def test_a_daily_winders_month_is_one_open_arrow_upward_with_its_count() -> None
     feet = [y for y, symbol in zip(arrows["y"], arrows["marker"]["symbol"], strict=True) if symbol == "line-ew"]
     assert len(feet) == 14
     assert set(feet) == {24.0}
-    assert arrows["text"][3] == "30 runs in Nov 2025: the longest: at least 24 h"
+    assert arrows["text"][3] == "30 runs in Nov 2025<br>the longest: at least 24 h"
     assert arrows["y"][1] > arrows["y"][0]
 
 
@@ -109,7 +109,7 @@ def test_the_table_has_every_mark_in_the_same_words_newest_first() -> None:
     found = shown(ROTATION)
     runs, _ = found.tables
     hovers = [text for trace in found.figure["data"] if "text" in trace for text in trace["text"] if text]
-    assert {": ".join(row[:2]) for row in runs.rows} == set(hovers)
+    assert {"<br>".join(row) for row in runs.rows} == set(hovers)
     assert runs.rows[0][0].startswith("Fri 16 Oct")
 
 

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from tests.web.rounds import HOUR, LONDON, NOW, figures, seen, wound
+from tracker.core.reserve import estimate, prior_for
 from tracker.core.timeline import Sighting, Wind
 from tracker.figures import Figures
 from tracker.web.drawing import drawn
@@ -30,6 +31,13 @@ def test_a_watch_that_has_stopped_has_no_run_to_draw() -> None:
     stopped = Sighting(uid="stop", at=NOW - HOUR, zone="UTC", seen="stopped")
     assert pictures(figures("Night ferry", wound(50), stopped)) == (False, False)
     assert pictures(figures("Night ferry", wound(500))) == (False, False)
+
+
+def test_figures_that_the_log_has_left_behind_draw_no_history() -> None:
+    each = figures("Night ferry", wound(50), wound(20))
+    full = replace(each, estimate=estimate(each.segment.runs, prior_for(40.0), now_years=each.segment.now_years))
+    assert pictures(full) == (True, True)
+    assert pictures(replace(full, behind=True)) == (True, False)
 
 
 def test_an_estimate_without_its_course_leaves_the_history_out() -> None:

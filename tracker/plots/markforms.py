@@ -119,7 +119,8 @@ Point = tuple[str, float | None, str, str, int]
 
 def _points(mark: Mark, said: Said, frame: Frame, zone: ZoneInfo) -> Iterator[Point]:
     """One mark's points, and a gap after those that are joined."""
-    x, text = dates.local(mark.at, zone), ": ".join(said(mark))
+    when, told = said(mark)
+    x, text = dates.local(mark.at, zone), "<br>".join((when, *told.split("; ")))
     heights = _heights(mark, frame)
     for hours, (symbol, size) in zip(heights, _ends(mark), strict=True):
         yield x, round(hours / frame.unit_h, 3), text, symbol, size

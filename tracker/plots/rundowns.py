@@ -1,6 +1,6 @@
 """The run-down history of a watch: its reserve over the years, each run's own word on it, and how it may go on."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from datetime import datetime
 from functools import partial
 from zoneinfo import ZoneInfo
@@ -12,27 +12,18 @@ from tracker.core.segment import Segment
 from tracker.plots import coursewords, dates
 from tracker.plots.course import Course, ground, middle
 from tracker.plots.frame import Frame, frame
+from tracker.plots.lines import Level, names, shapes
 from tracker.plots.markforms import Said, Told, drawn, meaning, words
 from tracker.plots.marks import Mark, marks
 from tracker.plots.picture import (
-    DOUBT,
-    DOUBT_BAND,
     FAN,
-    INK,
     SOFT,
-    WANT,
     Figure,
     Picture,
     Table,
-    above,
-    label,
     layout,
-    upright,
 )
 from tracker.words import say
-
-LEAST_APART = 0.14
-"""Upright lines nearer to each other than this share of the picture don't both carry their words."""
 
 
 def rundowns(
@@ -57,34 +48,33 @@ def rundowns(
     course = Course(track, since, segment.asked_at)
     found = marks(history, zone, lambda moment: course.at(moment).mid, held_uid)
     within = frame(found, track, since, now)
-    threshold_h = estimate.baseline_h.mid * (1.0 - threshold)
-    was, comes = course.between(since, segment.asked_at), course.between(segment.asked_at, within.end)
     said = partial(words, told=told, now=now, zone=zone)
     drop = coursewords.drop_between(estimate, segment)
-    figure = {
-        "data": [
-            *ground(was, within.unit_h, zone),
-            *ground(comes, within.unit_h, zone, fill=FAN),
-            *drawn(found, said, within, zone),
-            middle(was, within.unit_h, zone),
-            middle(comes, within.unit_h, zone, dash="dash", width=2),
-        ],
-        "layout": layout(
-            _dates(within, zone),
-            _hours(within),
-            shapes=[*_lines(history.services, now, zone), _level(threshold_h, since, within, zone), *_drop(drop, zone)],
-            annotations=[
-                *_names(history.services, within, now, zone),
-                _level_name(threshold, threshold_h, within, zone),
-            ],
-        ),
-    }
+    level = Level(threshold, estimate.baseline_h.mid * (1.0 - threshold), since)
+    look = layout(
+        _dates(within, zone),
+        _hours(within),
+        shapes=shapes(history.services, level, drop, within, now, zone),
+        annotations=names(history.services, level, within, now, zone),
+    )
     return Picture(
-        figure=figure,
+        figure={"data": _traces(course, found, said, within, zone), "layout": look},
         sentence=coursewords.course(estimate, segment, threshold, now, zone),
         key=_key(found, within, drop is not None),
         tables=(_runs(found, said), _course(course, within, now, zone)),
     )
+
+
+def _traces(course: Course, found: Sequence[Mark], said: Said, within: Frame, zone: ZoneInfo) -> list[Figure]:
+    """The band below the marks, its middle above them."""
+    was, comes = course.between(course.since, course.asked_at), course.between(course.asked_at, within.end)
+    return [
+        *ground(was, within.unit_h, zone),
+        *ground(comes, within.unit_h, zone, fill=FAN),
+        *drawn(found, said, within, zone),
+        middle(was, within.unit_h, zone),
+        middle(comes, within.unit_h, zone, dash="dash", width=2),
+    ]
 
 
 def _dates(within: Frame, zone: ZoneInfo) -> Figure:
@@ -99,42 +89,6 @@ def _hours(within: Frame) -> Figure:
         "nticks": 7,
         "title": {"text": unit, "standoff": 6, "font": {"color": SOFT, "size": 12}},
     }
-
-
-def _lines(services: Sequence[datetime], now: datetime, zone: ZoneInfo) -> Iterator[Figure]:
-    yield upright(dates.local(now, zone), colour=INK)
-    for service in services:
-        yield upright(dates.local(service, zone), colour=SOFT, dash="dot", width=1.5)
-
-
-def _names(services: Sequence[datetime], within: Frame, now: datetime, zone: ZoneInfo) -> Iterator[Figure]:
-    """The words over the upright lines, from now backwards as far as they have room."""
-    near = bool(services) and (now - services[-1]) / (within.end - within.start) < LEAST_APART
-    last = now
-    yield above(say("service, now") if near else say("now"), dates.local(now, zone), colour=INK)
-    for service in reversed(services):
-        if (last - service) / (within.end - within.start) >= LEAST_APART and service >= within.start:
-            last = service
-            yield above(say("service"), dates.local(service, zone))
-
-
-def _level(hours: float, since: datetime, within: Frame, zone: ZoneInfo) -> Figure:
-    y, ends = hours / within.unit_h, [dates.local(moment, zone) for moment in (since, within.end)]
-    line = {"color": WANT, "width": 1.5, "dash": "dashdot"}
-    return {"type": "line", "x0": ends[0], "x1": ends[1], "y0": y, "y1": y, "line": line}
-
-
-def _level_name(threshold: float, hours: float, within: Frame, zone: ZoneInfo) -> Figure:
-    text = say("{share} lost", share=coursewords.share(threshold))
-    place = {"xanchor": "right", "yanchor": "top", "colour": WANT}
-    return label(text, x=dates.local(within.end, zone), y=hours / within.unit_h, **place)
-
-
-def _drop(between: tuple[datetime, datetime] | None, zone: ZoneInfo) -> Iterator[Figure]:
-    if between is not None:
-        x0, x1 = (dates.local(moment, zone) for moment in between)
-        ground = {"fillcolor": DOUBT_BAND, "line": {"color": DOUBT, "width": 1, "dash": "dot"}, "layer": "below"}
-        yield {"type": "rect", "x0": x0, "x1": x1, "y0": 0, "y1": 1, "yref": "paper", **ground}
 
 
 def _key(found: Sequence[Mark], within: Frame, dropped: bool) -> tuple[tuple[str, str], ...]:  # noqa: FBT001 -- one fact

@@ -22,18 +22,22 @@ class Drawn:
 
 def drawn(each: Figures, threshold: float, now: datetime, zone: ZoneInfo) -> Drawn:
     """Draw its present run and its run-downs; `threshold` is the share of the reserve whose loss counts as a fall."""
-    return Drawn(
-        run=_run(each, now, zone),
-        rundowns=rundowns(
-            each.history,
-            each.segment,
-            each.estimate,
-            threshold=threshold,
-            held_uid=each.held.run_uid if each.held else None,
-            told=partial(runwords.told, near_h=each.estimate.reserve_h.mid),
-            now=now,
-            zone=zone,
-        ),
+    return Drawn(run=_run(each, now, zone), rundowns=_rundowns(each, threshold, now, zone))
+
+
+def _rundowns(each: Figures, threshold: float, now: datetime, zone: ZoneInfo) -> Picture | None:
+    """Not from figures that the log has left behind: a service since then would put them on the wrong years."""
+    if each.behind:
+        return None
+    return rundowns(
+        each.history,
+        each.segment,
+        each.estimate,
+        threshold=threshold,
+        held_uid=each.held.run_uid if each.held else None,
+        told=partial(runwords.told, near_h=each.estimate.reserve_h.mid),
+        now=now,
+        zone=zone,
     )
 
 

@@ -45,7 +45,7 @@ SORTS: dict[str, Callable[[Figures], Any]] = {
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One watch: its small picture and what it says."""
+    """One watch: its small picture, none while it is being worked out anew, and what it says."""
 
     uid: str
     nickname: str
@@ -127,7 +127,9 @@ def rows(figures: Sequence[Figures], start: datetime, threshold: float, now: dat
         Row(
             uid=each.watch.uid,
             nickname=each.watch.nickname,
-            figure=little(each.segment, each.estimate, threshold=threshold, start=start, now=now, zone=zone),
+            figure=None
+            if each.behind
+            else little(each.segment, each.estimate, threshold=threshold, start=start, now=now, zone=zone),
             said=coursewords.brief(each.estimate, each.segment, threshold, now, zone),
             then=phrases.span(each.estimate.baseline_h.low, each.estimate.baseline_h.high),
             now=phrases.span(each.estimate.reserve_h.low, each.estimate.reserve_h.high),
