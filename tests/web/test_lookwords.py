@@ -10,7 +10,7 @@ from tracker.core.offer import Offer
 from tracker.core.telling import Looks
 from tracker.core.timeline import Sighting
 from tracker.core.watch import Watch
-from tracker.web.lookwords import most_telling, narrowing, offered, run_down_asked
+from tracker.web.lookwords import appointment, most_telling, narrowing, purpose, run_down_asked
 
 LOOKS = Looks(30.0, 50.0, (0.9, 0.5, 0.9), (0.75, 0.9, 1.0), 0.28)
 
@@ -30,16 +30,17 @@ def test_what_a_look_is_expected_to_do_is_said_in_words(left: float, words: str)
 
 def test_an_offer_says_until_when_not_to_wind_and_what_to_do_then() -> None:
     offer = Offer(NOW + 30 * HOUR, 44.0, 0.5, hands=True)
-    assert offered(offer, NOW, LONDON) == (
-        "Do not wind it before tomorrow 13:25; look at it then. If it has stopped, read its hands before anything is "
-        "touched. This look would about halve the doubt about its reserve; then wind it."
+    assert appointment(offer, NOW, LONDON) == "Do not wind it before tomorrow 13:25; look at it then."
+    assert purpose(offer) == (
+        "If it has stopped, read its hands before anything is touched. This look would about halve the doubt about its "
+        "reserve; then wind it."
     )
 
 
 def test_an_offer_that_is_due_asks_for_a_look_now() -> None:
-    said = offered(Offer(NOW - HOUR, 44.0, 0.75, hands=False), NOW, LONDON)
-    assert said.startswith("Look at it now, before it is wound: its look was due today 06:25.")
-    assert "hands" not in said
+    due = Offer(NOW - HOUR, 44.0, 0.75, hands=False)
+    assert appointment(due, NOW, LONDON) == "Look at it now, before it is wound: its look was due today 06:25."
+    assert "hands" not in purpose(due)
 
 
 def test_what_would_tell_more_compares_looks() -> None:

@@ -1,8 +1,11 @@
 """The sentences of the Round page."""
 
+from dataclasses import replace
+
 import pytest
 
 from tests.web.rounds import BERLIN, HOUR, LONDON, NOW, figures, of_watch, seen, wound
+from tracker.core.offer import Offer
 from tracker.core.timeline import Sighting, Wind
 from tracker.core.watch import Stake, Watch
 from tracker.figures import Figures
@@ -123,3 +126,15 @@ def test_a_last_call_names_each_watch_and_its_hour_while_in_time() -> None:
     due = [Shown("a", "Night ferry", NOW + 2 * HOUR, late=False), Shown("b", "Old", NOW, late=True)]
     assert roundsaid.last_call(due, NOW, BERLIN) == "Last call: Night ferry by today 10:25, in 2 h."
     assert roundsaid.last_call(due[1:], NOW, BERLIN) == ""
+
+
+def test_a_look_that_is_due_is_asked_for_before_the_winding() -> None:
+    due = replace(figures("A", wound(30)), offer=Offer(NOW - HOUR, 29.0, 0.5, hands=True))
+    assert row(due).want == "look at it before it is wound; if it has stopped, read its hands"
+    assert not row(due).in_sitting
+    assert head(due, LATER).startswith("One to look at; nothing else before")
+
+
+def test_what_is_left_to_run_says_until_when() -> None:
+    each = replace(figures("A", wound(30)), offer=Offer(NOW + HOUR, 31.0, 0.5, hands=True))
+    assert roundsaid.left_to_run(each, NOW, BERLIN) == "Do not wind it before today 09:25; look at it then."

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from tests.web.rounds import BERLIN, HOUR, LONDON, NOW, figures, of_watch, seen, wound
+from tracker.core.offer import Offer
 from tracker.core.timeline import Sighting, Wear, Wind
 from tracker.core.watch import Watch
 from tracker.figures import Figures
@@ -108,3 +109,25 @@ def test_a_kept_watch_wound_in_part_asks_for_a_look_at_once_and_is_not_called_ri
     found = parts([part], NOW, LONDON)
     assert found.to_look_at == [part]
     assert part not in found.right + found.unset
+
+
+def offered(nickname: str, hours_ago: float, in_h: float) -> Figures:
+    """A watch wound so long ago that is to be looked at in so many hours."""
+    return replace(
+        figures(nickname, wound(hours_ago)), offer=Offer(NOW + in_h * HOUR, hours_ago + in_h, 0.5, hands=True)
+    )
+
+
+def test_a_watch_left_to_run_for_a_look_is_not_to_be_wound_before() -> None:
+    found = parts([offered("A", 39, 5), figures("B", wound(30))], NOW, LONDON)
+    assert [each.watch.nickname for each in found.rows] == ["B"]
+    assert [each.watch.nickname for each in found.left_to_run] == ["A"]
+    assert found.doubtful == []
+    assert found.later == NOW + 5 * HOUR
+
+
+def test_a_look_that_is_due_is_a_row_to_look_at() -> None:
+    found = parts([offered("A", 30, -1), figures("B", wound(30))], NOW, LONDON)
+    assert [each.watch.nickname for each in found.to_look_at] == ["A"]
+    assert [each.watch.nickname for each in found.to_wind] == ["B"]
+    assert found.left_to_run == []

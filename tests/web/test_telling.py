@@ -1,8 +1,11 @@
 """How is this watch? In a sentence."""
 
+from dataclasses import replace
+
 import pytest
 
-from tests.web.rounds import BERLIN, HOUR, NOW, figures, of_watch, seen, wound
+from tests.web.rounds import BERLIN, HOUR, LONDON, NOW, figures, of_watch, seen, wound
+from tracker.core.offer import Offer
 from tracker.core.timeline import Entry, Wear, Wind
 from tracker.core.watch import Watch
 from tracker.web import telling
@@ -56,3 +59,17 @@ def test_the_likelier_state_decides_which_button_comes_first() -> None:
         True,
         True,
     ]
+
+
+@pytest.mark.parametrize(
+    ("hours_ago", "in_h", "words"),
+    [
+        (2, 40, "Going, 35 to 41 h left. Do not wind it before tomorrow 23:25; look at it then."),
+        (39, 5, "May have stopped. Do not wind it before today 12:25; look at it then."),
+        (39, -1, "Look at it now, before it is wound: its look was due today 06:25."),
+    ],
+)
+def test_a_look_that_is_offered_speaks_instead_of_the_wind_by(hours_ago: float, in_h: float, words: str) -> None:
+    offer = Offer(NOW + in_h * HOUR, hours_ago + in_h, 0.5, hands=True)
+    each = replace(figures("Night ferry", wound(hours_ago)), offer=offer)
+    assert telling.first_line(each, NOW, LONDON) == words

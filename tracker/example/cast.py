@@ -105,6 +105,7 @@ SLACK_WATER = Role(  # back from service three weeks ago
         habit="keep going",
         place="Pilots' desk",
         other_springs="alarm",
+        looks_offered=True,
     ),
     spring=Spring(
         reserve_h=56.0,

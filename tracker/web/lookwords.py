@@ -32,17 +32,20 @@ def narrowing(left: float) -> str:
     return say(next((words for most, words in NARROWING if left <= most), "tell next to nothing"))
 
 
-def offered(offer: Offer, now: datetime, zone: ZoneInfo) -> str:
-    """The look that is offered, what to do at it, and what it would tell."""
+def appointment(offer: Offer, now: datetime, zone: ZoneInfo) -> str:
+    """Until when not to wind it, and to look at it then."""
     when = phrases.when(offer.at, now, zone)
-    first = (
-        say("Do not wind it before {when}; look at it then.", when=when)
-        if now < offer.at
-        else say("Look at it now, before it is wound: its look was due {when}.", when=when)
-    )
-    hands = say("If it has stopped, read its hands before anything is touched.") if offer.hands else ""
+    if now < offer.at:
+        return say("Do not wind it before {when}; look at it then.", when=when)
+    return say("Look at it now, before it is wound: its look was due {when}.", when=when)
+
+
+def purpose(offer: Offer) -> str:
+    """What to do at the look that is offered, and what it would tell."""
     tells = say("This look would {narrow} about its reserve; then wind it.", narrow=narrowing(offer.left))
-    return " ".join(part for part in (first, hands, tells) if part)
+    if not offer.hands:
+        return tells
+    return say("If it has stopped, read its hands before anything is touched. {tells}", tells=tells)
 
 
 def run_down_asked(each: Figures, now: datetime) -> str:

@@ -43,6 +43,7 @@ def show(form: Form, problems: Mapping[str, str]) -> str:
         rows=[roundsaid.row(each, parts, now(), zone()) for each in rows],
         sitting=roundsaid.sitting(parts),
         doubtful=[(each, roundsaid.doubtful(each, now(), zone())) for each in parts.doubtful],
+        left_to_run=[(each, roundsaid.left_to_run(each, now(), zone())) for each in parts.left_to_run],
         at_rest=roundsaid.at_rest(parts),
         board=drawn,
         forms={row.form for row in drawn.rows},

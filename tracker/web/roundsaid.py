@@ -9,7 +9,7 @@ from tracker import phrases
 from tracker.core.logwalk import State
 from tracker.figures import Figures, Waiting
 from tracker.reminders.shown import Shown
-from tracker.web import pending, telling
+from tracker.web import lookwords, pending, telling
 from tracker.web.roundview import Parts, likely_going, to_look_at
 from tracker.words import say
 
@@ -125,6 +125,8 @@ def row(each: Figures, parts: Parts, now: datetime, zone: ZoneInfo) -> Row:
 
 def _want(each: Figures, now: datetime, zone: ZoneInfo) -> str:
     by = each.standing.wind_by
+    if each.offer is not None:
+        return say("look at it before it is wound; if it has stopped, read its hands")
     if each.standing.word == "stopped":
         return say("stopped")
     if by is None:
@@ -194,6 +196,11 @@ def doubtful(each: Figures, now: datetime, zone: ZoneInfo) -> str:
     """Since when a watch may have stopped that nobody keeps going."""
     by = each.standing.wind_by
     return say("since {when}", when=phrases.when(by, now, zone)) if by is not None else last_known(each, now, zone)
+
+
+def left_to_run(each: Figures, now: datetime, zone: ZoneInfo) -> str:
+    """Until when a watch is left to run, for a look that tells much."""
+    return lookwords.appointment(each.offer, now, zone) if each.offer is not None else ""
 
 
 def at_rest(parts: Parts) -> str:

@@ -21,13 +21,15 @@ GOING = frozenset({"going", "going, probably"})
 class Parts:
     """The watches of each part of the page, in the order shown.
 
-    `rows` want winding, soonest first, then those that have stopped, then those to look at; `later` is the next wind-by
-    after theirs, `kept` whether any watch beside the rows is kept going. The rest are told apart: `right` are going and
+    `rows` want winding, soonest first, then those that have stopped, then those to look at; `left_to_run` are not to be
+    wound before a look that is offered; `later` is the next wind-by or look after those of the rows, `kept` whether any
+    watch beside the rows is kept going. The rest are told apart: `right` are going and
     need no setting, `unset` are going but nobody noted that they were set, `doubtful` are past a wind-by that nobody
     keeps, and two counts.
     """
 
     rows: list[Figures]
+    left_to_run: list[Figures]
     later: datetime | None
     kept: bool
     right: list[Figures]
@@ -39,12 +41,12 @@ class Parts:
     @property
     def to_wind(self) -> list[Figures]:
         """The rows that want winding."""
-        return [each for each in self.rows if not to_look_at(each)]
+        return [each for each in self.rows if not to_look_at(each) and each.offer is None]
 
     @property
     def to_look_at(self) -> list[Figures]:
-        """The rows of which no full wind is known."""
-        return [each for each in self.rows if to_look_at(each)]
+        """The rows of which no full wind is known, or whose telling look is due."""
+        return [each for each in self.rows if to_look_at(each) or each.offer is not None]
 
     @property
     def likely_going(self) -> list[Figures]:
@@ -56,13 +58,16 @@ def parts(figures: Sequence[Figures], now: datetime, zone: ZoneInfo) -> Parts:
     """Tell the watches in use apart; a customer's is no matter of rounds."""
     own = [each for each in figures if not each.watch.customers]
     rows = sorted((each for each in own if _wanted(each, now)), key=_urgency)
-    rest = [each for each in own if not _wanted(each, now)]
+    left_to_run = [each for each in own if _left_to_run(each, now)]
+    rest = [each for each in own if not _wanted(each, now) and not _left_to_run(each, now)]
     going = [each for each in rest if each.standing.word in GOING]
     wind_bys = [each.standing.wind_by for each in rest if each.watch.kept and each.standing.wind_by is not None]
+    wind_bys += [each.offer.at for each in left_to_run if each.offer is not None]
     return Parts(
         rows=rows,
+        left_to_run=left_to_run,
         later=min(wind_bys, default=None),
-        kept=any(each.watch.kept for each in rest),
+        kept=any(each.watch.kept for each in [*rest, *left_to_run]),
         right=[each for each in going if _right(each, now, zone)],
         unset=[each for each in going if not _right(each, now, zone)],
         doubtful=_of(rest, lambda each: each.standing.word == "may have stopped"),
@@ -95,8 +100,15 @@ def _of(figures: Sequence[Figures], wanted: Callable[[Figures], bool]) -> list[F
 def _wanted(each: Figures, now: datetime) -> bool:
     if not each.watch.kept:
         return False
+    if each.offer is not None:
+        return each.offer.at <= now
     by = each.standing.wind_by
     return to_look_at(each) or each.standing.word == "stopped" or (by is not None and by <= now + SOON)
+
+
+def _left_to_run(each: Figures, now: datetime) -> bool:
+    """Whether it is not to be wound yet: a look at it is to come that tells much."""
+    return each.watch.kept and each.offer is not None and each.offer.at > now
 
 
 def to_look_at(each: Figures) -> bool:

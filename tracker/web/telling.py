@@ -4,7 +4,9 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from tracker import phrases
+from tracker.core.offer import Offer
 from tracker.figures import Figures
+from tracker.web import lookwords
 from tracker.words import say
 
 EVEN_CHANCE = 0.5
@@ -38,6 +40,8 @@ def wind_by(each: Figures) -> datetime | None:
 def first_line(each: Figures, now: datetime, zone: ZoneInfo) -> str:
     """How is this one? In a sentence or two."""
     by, word = each.standing.wind_by, each.standing.word
+    if each.offer is not None:
+        return _to_be_looked_at(each, each.offer, now, zone)
     if each.standing.look:
         return _unmeasured(each)
     if word == "stopped" or by is None:
@@ -53,6 +57,17 @@ def first_line(each: Figures, now: datetime, zone: ZoneInfo) -> str:
         state=phrases.capital(say(word)),
         left=left(each),
         when=phrases.when(by, now, zone),
+    )
+
+
+def _to_be_looked_at(each: Figures, offer: Offer, now: datetime, zone: ZoneInfo) -> str:
+    asked = lookwords.appointment(offer, now, zone)
+    if now >= offer.at:
+        return asked
+    if not left(each):
+        return say("{state}. {asked}", state=phrases.capital(say(each.standing.word)), asked=asked)
+    return say(
+        "{state}, {left} left. {asked}", state=phrases.capital(say(each.standing.word)), left=left(each), asked=asked
     )
 
 

@@ -17,6 +17,7 @@ from tracker.uids import new_uid, uid_of
 from tracker.web import (
     drawing,
     logwords,
+    lookwords,
     pending,
     pictures,
     registerwords,
@@ -38,6 +39,7 @@ pages = Blueprint("watch", __name__)
 WORDS = {
     "key_of": uid_of,
     "logwords": logwords,
+    "lookwords": lookwords,
     "pending": pending,
     "registerwords": registerwords,
     "reservewords": reservewords,
