@@ -33,7 +33,7 @@ def settle(db: Database, watch_uids: Iterable[str], now: datetime, memory: Memor
     # Of the others nothing was told and nothing can be: their logs, long ones when a file is taken in, need no reading yet.
     planned = estimates.read_keys(db).keys() | reminders.open_subjects(db)
     watches = [watch for watch in watches if watch.uid in planned]
-    found = figures.read(db, watches, register.log_counters(db), now, memory, committed=False)
+    found = figures.read(db, watches, register.log_counters(db), now, memory, committed=False, with_runs=False)
     to_plan = [_to_keep(each) for each in found.known] + [_to_keep_waiting(each) for each in found.waiting]
     replan(db, to_plan, preferences_of(db).values.notice_h, now, gone=gone)
     cues.retell(db, touched, now)

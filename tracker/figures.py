@@ -24,7 +24,7 @@ from tracker.core.timeline import Entry
 from tracker.core.watch import Stake, Watch
 from tracker.core.windby import Risk, risk_for
 from tracker.errors import NotFound, NotYet
-from tracker.known import Answer, Memory, freshness, memory_of
+from tracker.known import Answer, Memory, Present, freshness, memory_of
 from tracker.store import estimates, log, register
 from tracker.store.estimates import Key
 from tracker.store.store import Store
@@ -80,6 +80,7 @@ class Worked:
     history: History
     key: Key
     answer: Answer
+    segment: Segment | None = None
 
 
 def collect(store: Store, now: datetime, *, archived: bool = False) -> list[Figures]:
@@ -87,12 +88,17 @@ def collect(store: Store, now: datetime, *, archived: bool = False) -> list[Figu
     return survey(store, now, archived=archived).known
 
 
-def survey(store: Store, now: datetime, *, archived: bool = False) -> Survey:
-    """As `collect`, those without figures told apart. Nothing is worked out here."""
+def survey(store: Store, now: datetime, *, archived: bool = False, with_runs: bool = True) -> Survey:
+    """As `collect`, those without figures told apart. Nothing is worked out here.
+
+    Without `with_runs` the ended runs are left out of histories and segments wherever the cache tells the rest: a list
+    of many watches needs none of them, and reading long logs takes seconds.
+    """
     db = store.reading()
     # Counters come first: a log that grows meanwhile is then remembered under a count that no longer holds.
     counters = register.log_counters(db)
-    return read(db, register.watches(db, archived=archived), counters, now, memory_of(store))
+    watches = register.watches(db, archived=archived)
+    return read(db, watches, counters, now, memory_of(store), with_runs=with_runs)
 
 
 def look(store: Store, uid: str, now: datetime) -> Figures | Waiting:
@@ -130,23 +136,39 @@ def read(
     memory: Memory,
     *,
     committed: bool = True,
+    with_runs: bool = True,
 ) -> Survey:
-    """These watches as their logs and the cache tell; not `committed` inside a change."""
+    """These watches as their logs and the cache tell; not `committed` inside a change. `with_runs` as of `survey`."""
     settings, stored = preferences_of(db).values, estimates.read_keys(db)
     answers = known.answers(db, [watch.uid for watch in watches], stored, memory)
-    histories = known.histories(db, watches, counters, memory, committed=committed)
+    brief = {} if with_runs else _present(watches, answers, counters)
+    full = [watch for watch in watches if watch.uid not in brief]
+    histories = known.histories(db, full, counters, memory, committed=committed)
     today = today_of(now, settings)
     found = Survey([], [])
     for watch in watches:
-        history, answer = histories[watch.uid], answers.get(watch.uid)
+        short, answer = brief.get(watch.uid), answers.get(watch.uid)
+        history = short.history if short else histories[watch.uid]
         fresh = freshness(stored.get(watch.uid), counters[watch.uid], today, threshold_of(settings))
-        worked = answer and Worked(watch, history, *answer)
+        worked = answer and Worked(watch, history, *answer, short.segment if short else None)
         figures = worked and figures_of(worked, settings, now, behind=fresh == "behind")
         if figures:
             found.known.append(figures)
         else:
             found.waiting.append(Waiting(watch, history, failed=answer is not None and fresh == "holds"))
     return found
+
+
+def _present(
+    watches: Sequence[Watch], answers: Mapping[str, tuple[Key, Answer]], counters: Mapping[str, int]
+) -> dict[str, Present]:
+    """What the cache tells of logs that have not moved on; a look is offered by the runs that ended before."""
+    found = {watch.uid: answers[watch.uid] for watch in watches if watch.uid in answers and not watch.looks_offered}
+    return {
+        uid: answer.present
+        for uid, (key, answer) in found.items()
+        if answer.present and key.log_counter == counters[uid]
+    }
 
 
 def today_of(now: datetime, settings: Settings) -> date:
@@ -172,7 +194,8 @@ def figures_of(worked: Worked, settings: Settings, now: datetime, *, behind: boo
         history=history,
         # The newest entry may be the answer to its question.
         held=None if behind else held,
-        segment=present_segment(history, age_asked_at(today_of(now, settings)), held.run_uid if held else None),
+        segment=worked.segment
+        or present_segment(history, age_asked_at(today_of(now, settings)), held.run_uid if held else None),
         estimate=found,
         signs=worked.answer.signs,
         risk=risk,
@@ -220,7 +243,7 @@ def answer_of(watch: Watch, history: History, entries: Sequence[Entry], today: d
     look = Look(looked_at.seen_going_h, watch.dial_hours) if looked_at else None
     found = work_out_estimate(watch, segment, threshold, look)
     seen = signs(watch, history, segment, found, threshold, entries=entries)
-    return Answer(found, held, at_rest=history.current is None, signs=seen)
+    return Answer(found, held, at_rest=history.current is None, signs=seen, present=known.present(history, segment))
 
 
 def age_asked_at(day: date) -> datetime:

@@ -1,17 +1,20 @@
 """What was worked out of each watch before: read from the cache, and told apart by whether it still holds."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, replace
 from datetime import date, timedelta
+from functools import cache
 from typing import Any, Literal
 from weakref import WeakKeyDictionary
 
+from pydantic import TypeAdapter
 from sqlite_utils import Database
 
 from tracker.core.decline import Signs
 from tracker.core.heldback import Held
 from tracker.core.reserve import MODEL_VERSION, Estimate
 from tracker.core.rundown import History, run_downs
+from tracker.core.segment import Segment
 from tracker.core.watch import Watch
 from tracker.store import estimates, log
 from tracker.store.estimates import Key, Stored
@@ -31,16 +34,30 @@ many days of its figures nothing is said."""
 
 
 @dataclass(frozen=True, slots=True)
+class Present:
+    """How the log stood when it was worked out, without the runs that had ended: all that a list of watches needs."""
+
+    history: History
+    segment: Segment
+
+
+@cache
+def _form() -> TypeAdapter[Present]:
+    return TypeAdapter(Present)
+
+
+@dataclass(frozen=True, slots=True)
 class Answer:
     """What was worked out of one watch: its estimate (None: it could not be), the run held back, whether it is at rest.
 
-    `signs` is what its runs show beside the estimate.
+    `signs` is what its runs show beside the estimate, `present` how its log stood.
     """
 
     estimate: Estimate | None
     held: Held | None
     at_rest: bool
     signs: Signs = field(default_factory=Signs)
+    present: Present | None = None
 
     def to_dict(self) -> dict[str, Any]:
         """Return plain values for JSON."""
@@ -49,6 +66,7 @@ class Answer:
             "held": self.held and asdict(self.held),
             "at_rest": self.at_rest,
             "signs": self.signs.to_dict(),
+            "present": self.present and _form().dump_python(self.present, mode="json"),
         }
 
     @classmethod
@@ -59,7 +77,13 @@ class Answer:
             held=stored["held"] and Held(**stored["held"]),
             at_rest=stored["at_rest"],
             signs=Signs.from_dict(stored["signs"]),
+            present=stored.get("present") and _form().validate_python(stored["present"]),
         )
+
+
+def present(history: History, segment: Segment) -> Present:
+    """Leave out the ended runs."""
+    return Present(replace(history, runs=()), replace(segment, runs=()))
 
 
 @dataclass(slots=True)

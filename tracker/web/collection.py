@@ -16,7 +16,7 @@ pages = Blueprint("collection", __name__)
 @pages.get("/collection")
 def page() -> str:
     """Every watch in use, as the address asks for them."""
-    line, found = line_for(), survey(store(), now())
+    line, found = line_for(), survey(store(), now(), with_runs=False)
     figures, lacking = found.known, pending.pending(found.waiting)
     wanted = table.wanted(request.args)
     return render_template(

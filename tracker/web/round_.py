@@ -25,7 +25,7 @@ def page() -> str:
 
 def show(form: Form, problems: Mapping[str, str]) -> str:
     """The page with what was typed into it, and a sentence by each field that can't be taken."""
-    line, found = line_for(), survey(store(), now())
+    line, found = line_for(), survey(store(), now(), with_runs=False)
     figures, lacking = found.known, pending.pending(found.waiting)
     parts = roundview.parts(figures, now(), zone())
     rows = roundview.with_asked(parts.rows, figures, problems)
