@@ -74,7 +74,7 @@ class Wanted:
 def page() -> str:
     """The watches of which something has been seen, a page of them drawn."""
     safety.allow_pictures()
-    line, found = line_for(), survey(store(), now())
+    line, found = line_for(), survey(store(), now(), with_runs=False)
     figures, wanted, threshold = found.known, wanted_of(request.args), threshold_of(preferences().values)
     known = [each for each in figures if told(each)]
     shown = in_order(known, wanted)[(wanted.page - 1) * A_PAGE : wanted.page * A_PAGE]
@@ -106,8 +106,8 @@ def wanted_of(parameters: Mapping[str, str]) -> Wanted:
 
 
 def told(each: Figures) -> bool:
-    """Whether anything was seen of its reserve since its last service, or at all."""
-    return any(run.evidence.spans_h for run in each.history.runs)
+    """Whether anything was seen of its reserve since its last service."""
+    return any(each.estimate.evidence.values())
 
 
 def in_order(figures: Sequence[Figures], wanted: Wanted) -> list[Figures]:

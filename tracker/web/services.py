@@ -20,7 +20,7 @@ pages = Blueprint("services", __name__)
 @pages.get("/services")
 def page() -> str:
     """The watches in order of need, and all of them in a table."""
-    line, found = line_for(), survey(store(), now())
+    line, found = line_for(), survey(store(), now(), with_runs=False)
     settings, wanted = preferences().values, servicetable.wanted(request.args)
     threshold = servicewords.percent(threshold_of(settings))
     cues = open_cues(store().reading(), [each.watch.uid for each in found.known])
