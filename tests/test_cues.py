@@ -10,6 +10,7 @@ import pytest
 
 from tests.derived import check_cache
 from tracker import cues, derive
+from tracker.collection import preferences
 from tracker.commands.base import Command, Who
 from tracker.commands.cue import AcknowledgeCue
 from tracker.commands.door import submit
@@ -223,6 +224,6 @@ def test_a_larger_threshold_clears_it(falling: Store, who: Who) -> None:
 def test_judging_twice_is_judging_once(falling: Store, who: Who) -> None:
     found = collect(falling, who.now)
     with falling.change() as db:
-        cues.judge(db, found, who.now)
-        cues.judge(db, found, who.now)
+        for _ in range(2):
+            cues.judge(db, found, preferences(falling).values, who.now)
     assert len(_said(falling)) == len(_cues(falling)) == 1

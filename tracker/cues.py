@@ -5,7 +5,6 @@ from datetime import datetime
 
 from sqlite_utils import Database
 
-from tracker.collection import preferences_of
 from tracker.commands.settings import Settings
 from tracker.core.cue import Cue, next_cue
 from tracker.core.decline import Finding, find, reason
@@ -25,25 +24,26 @@ def finding(each: Figures, settings: Settings, now: datetime) -> Finding:
     return find(each.segment, each.estimate, each.signs, settings.service_interval_years, now)
 
 
-def judge(db: Database, figures: Sequence[Figures], now: datetime) -> None:
+def judge(db: Database, figures: Sequence[Figures], settings: Settings, now: datetime) -> None:
     """Let the cues of these watches follow their estimates, inside the change that keeps those.
 
     Judged again on the same evidence nothing changes. A watch that is put away is not judged.
     """
-    settings = preferences_of(db).values
+    judged = [each for each in figures if each.watch.archived_at is None]
+    before = rows.open_cues(db, [each.watch.uid for each in judged])
     facts = {}
-    for each in figures:
-        if each.watch.archived_at is None:
-            found = finding(each, settings, now)
-            held = _judge_one(db, each.watch, found, settings, now)
-            if held is not None:
-                facts[each.watch.uid] = facts_of(each.watch, found, held.cue, settings, now)
+    for each in judged:
+        found = finding(each, settings, now)
+        held = _judge_one(db, each.watch, before.get(each.watch.uid), found, settings=settings, now=now)
+        if held is not None:
+            facts[each.watch.uid] = facts_of(each.watch, found, held.cue, settings, now)
     retell(db, [each.watch.uid for each in figures], now, facts)
 
 
-def _judge_one(db: Database, watch: Watch, found: Finding, settings: Settings, now: datetime) -> OpenCue | None:
-    """The cue of a watch that holds after all that had to happen to it has happened."""
-    held = rows.open_cues(db, [watch.uid]).get(watch.uid)
+def _judge_one(
+    db: Database, watch: Watch, held: OpenCue | None, found: Finding, *, settings: Settings, now: datetime
+) -> OpenCue | None:
+    """The cue of a watch that holds after all that had to happen to the one `held` before has happened."""
     while (turn := next_cue(held.cue if held else None, found.grounds)) is not None:
         facts = facts_of(watch, found, turn.cue, settings, now).to_dict() if turn.cue else {}
         rows.write_turn(db, watch.uid, held, turn, now=now, facts=facts)
@@ -83,4 +83,4 @@ def retell(db: Database, watch_uids: Iterable[str], now: datetime, facts: Mappin
         if watch is not None and watch.archived_at is None and not watch.customers:
             said = (facts or {}).get(uid) or CueFacts.from_dict(held.facts)
             told[uid] = CueToTell(uid, held.uid, held.ordinal, held.cue.quiet_until, said)
-    replan_cues(db, asked, told, now, preferences_of(db).zone)
+    replan_cues(db, asked, told, now)

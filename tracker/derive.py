@@ -38,7 +38,9 @@ def settle(db: Database, watch_uids: Iterable[str], now: datetime, memory: Memor
     replan(db, to_plan, preferences_of(db).values.notice_h, now, gone=gone)
     cues.retell(db, touched, now)
     # A rule of the owner's judges at once what is known; an entry, once it is worked out.
-    cues.judge(db, [each for each in found.known if not each.behind], now)
+    settled = [each for each in found.known if not each.behind]
+    if settled:
+        cues.judge(db, settled, preferences_of(db).values, now)
 
 
 def keep(db: Database, worked: Sequence[Worked], now: datetime) -> list[Figures]:
@@ -59,7 +61,7 @@ def keep(db: Database, worked: Sequence[Worked], now: datetime) -> list[Figures]
     to_plan = [_to_keep(each) for each in kept]
     to_plan += [_to_keep_waiting(each) for each in found if isinstance(each, Waiting)]
     replan(db, to_plan, settings.notice_h, now)
-    cues.judge(db, kept, now)
+    cues.judge(db, kept, settings, now)
     return kept
 
 

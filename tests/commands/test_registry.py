@@ -1,30 +1,21 @@
 """Every command there is: applied and undone it leaves no trace; given twice it is given once."""
 
 from collections.abc import Callable, Sequence
-from datetime import UTC, datetime
 from typing import Any
 
 import pytest
 
+from tests.cuesaid import say_cue
 from tracker.commands.base import Command, Who
 from tracker.commands.build import build
 from tracker.commands.door import COMMANDS, submit
 from tracker.commands.undo import Undo
-from tracker.core.cue import Cue, Turn
-from tracker.core.spread import Band
-from tracker.reminders.cuefacts import CueFacts
-from tracker.store.cues import write_turn
 from tracker.store.store import Store
 from tracker.uids import uid_of
 
 AT = {"at": "2026-11-24T22:15+01:00", "zone": "Europe/Berlin"}
 A, B, D, OLD = uid_of("a"), uid_of("b"), uid_of("d"), uid_of("old wind")
 OF_A = {"watch_uid": A, **AT}
-
-TOLD = CueFacts(
-    nickname="Dora", step="keep an eye", reason="fallen", probability=0.8, lost=Band(0.08, 0.12, 0.16), stops=5, going=9,
-    since=datetime(2024, 5, 1, tzinfo=UTC), serviced=False, threshold=0.1, least_h=None, interval_years=None, model="1",
-)  # fmt: skip
 
 Given = tuple[str, dict[str, Any]]
 
@@ -78,9 +69,8 @@ def _give(store: Store, who: Who, kind: str, fields: dict[str, Any]) -> Command:
 def used(store: Store, who: Who) -> Store:
     for kind, fields in BEFORE:
         _give(store, who, kind, fields)
-    with store.change() as db:
-        # Of a watch that is put away: no estimate moves its cue.
-        write_turn(db, D, None, Turn("raised", Cue(step="keep an eye")), now=who.now, facts=TOLD.to_dict())
+    # Of a watch that is put away: no estimate moves its cue.
+    say_cue(store, D, who.now)
     return store
 
 

@@ -13,10 +13,12 @@ from typing import Any
 
 import pytest
 
+from tests.cuesaid import say_cue
 from tests.derived import check_cache
 from tracker import derive
 from tracker.collection import open_collection, owner
 from tracker.commands.base import Command, Who
+from tracker.commands.cue import AcknowledgeCue
 from tracker.commands.door import submit
 from tracker.commands.log import LogService, LogSighting, LogWear, LogWind, VoidEntry
 from tracker.commands.register import ArchiveWatch, EditWatch, RegisterWatch
@@ -54,6 +56,7 @@ CHANGES: dict[str, Sequence[Command]] = {
     "service": [LogService.model_validate({"uid": NEW, "watch_uid": A, "at": "2026-11-24T07:00Z", "zone": "UTC"})],
     "edit": [EditWatch(uid=NEW, watch_uid=A, nickname="Anna Maria", version=1)],
     "archive": [ArchiveWatch(uid=NEW, watch_uid=A)],
+    "known": [AcknowledgeCue(uid=NEW, watch_uid=B)],
     "void": [VoidEntry(uid=NEW, entry_uid=FIRST)],
     "undo": [Undo(uid=NEW)],
     "undo of a batch": [Undo(uid=NEW, batch=A)],
@@ -78,6 +81,7 @@ def base(bare: tuple[Path, Who]) -> tuple[Path, Who]:
     opened = Store(path)
     submit(opened, [_wind(FIRST)], who)
     submit(opened, [_wind(SECOND)], who)
+    say_cue(opened, B, who.now)
     opened.close()
     return bare
 

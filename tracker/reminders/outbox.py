@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 
 from sqlite_utils import Database
 
+from tracker.collection import preferences_of
 from tracker.reminders.answer import Answer
 from tracker.reminders.cueplan import CueToTell, plan_cues
 from tracker.reminders.message import Message, cue_message, message
@@ -52,23 +53,19 @@ def replan(
         rows.write_reminder(db, reminder_row(reminder, now))
 
 
-def replan_cues(
-    db: Database, watch_uids: Sequence[str], cues: Mapping[str, CueToTell], now: datetime, zone: ZoneInfo
-) -> None:
+def replan_cues(db: Database, watch_uids: Sequence[str], cues: Mapping[str, CueToTell], now: datetime) -> None:
     """Bring the reminders of cues of these watches to what is true now, inside the change that made it so.
 
     Args:
         db: inside a change.
         watch_uids: every watch that was looked at.
-        cues: those of them with a cue to be told.
+        cues: those of them with a cue to be told; nobody is told of one at night.
         now: this moment.
-        zone: the owner's, for nobody is told of a cue at night.
     """
-    known = [
-        cue_from_row(row)
-        for uid in watch_uids
-        for row in rows.reminders_of(db, CUE, uid, cues[uid].occasion[0] if uid in cues else "")
-    ]
+    known = [cue_from_row(row) for row in rows.reminders_about(db, CUE, watch_uids)]
+    if not known and not cues:
+        return
+    zone = preferences_of(db).zone
     for reminder in plan_cues(watch_uids, cues, known, due_at=by_day(now, zone), now=now):
         rows.write_reminder(db, reminder_row(reminder, now))
 

@@ -21,6 +21,16 @@ def reminders_of(db: Database, kind: str, subject_uid: str, episode: str) -> lis
     )
 
 
+def reminders_about(db: Database, kind: str, subject_uids: Collection[str]) -> list[Row]:
+    """All reminders of this kind about these, open or not."""
+    marks = ", ".join("?" for _ in subject_uids)
+    return all_rows(
+        db,
+        f"SELECT * FROM reminder WHERE kind = ? AND subject_uid IN ({marks})",  # noqa: S608 -- marks only
+        [kind, *subject_uids],
+    )
+
+
 def open_subjects(db: Database) -> set[str]:
     """Whatever an open reminder is about."""
     return {
