@@ -93,3 +93,16 @@ def test_a_page_whose_script_does_not_come_keeps_no_empty_place(context: Browser
     page.goto(watch)
     page.locator("h2", has_text="Its reserve over time").scroll_into_view_if_needed()
     expect(page.locator(".picture").first).to_be_hidden()
+
+
+def test_a_small_picture_is_drawn_and_leads_to_its_watch(context: BrowserContext, watch: str) -> None:
+    page = context.new_page()
+    said: list[str] = []
+    page.on("console", lambda message: said.append(message.text))
+    drawn(page, "/collection/reserves")
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    box = page.locator(".picture.little").bounding_box()
+    assert box is not None
+    page.touchscreen.tap(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    page.wait_for_url(f"**{watch}")
+    assert said == []
