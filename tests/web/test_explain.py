@@ -40,7 +40,7 @@ def test_each_run_has_its_row_with_what_it_did(store: Store, browser: FlaskClien
     uid = register(store, "Night ferry", 100, 2)
     give(store, LogSighting(watch_uid=uid, at=NOW - 60 * HOUR, zone="UTC", seen="stopped"))
     page = shown(browser, uid)
-    assert "at most 40 h" in page
+    assert "at most 40\u00a0h" in page
     assert "narrower" in page
 
 

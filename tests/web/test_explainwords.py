@@ -78,6 +78,18 @@ def test_each_run_is_told_with_what_was_noted() -> None:
     assert "narrower" in row.did
 
 
+def test_hands_read_before_the_run_began_are_not_told_of_it() -> None:
+    each = figures("Night ferry", wound(100), wound(49))
+    notes = {run.wind_uid: {"shown": "9:15"} for run in runs_used(each)}
+    (row,) = account(each, explained(each, LONDON), notes, NOW, LONDON).rows
+    assert "9:15" not in row.noted
+
+
+def test_an_answer_without_evidence_says_so() -> None:
+    said = explainwords.answer(figures("Night ferry"), NOW, LONDON)
+    assert said == "About 40 h (36 to 44 h) from full wind to stop: nothing is seen of it yet."
+
+
 def test_many_runs_are_told_by_month_and_can_be_seen_one_by_one() -> None:
     november, october = sorted(told(daily(40)).rows, key=lambda row: len(row.members), reverse=True)
     assert november.when == "Nov 2026"

@@ -40,7 +40,7 @@ def test_an_offer_says_until_when_not_to_wind_and_what_to_do_then() -> None:
 def test_an_offer_that_is_due_asks_for_a_look_now() -> None:
     due = Offer(NOW - HOUR, 44.0, 0.75, hands=False)
     assert appointment(due, NOW, LONDON) == "Look at it now, before it is wound: its look was due today 06:25."
-    assert "hands" not in purpose(due)
+    assert purpose(due).endswith("Set its hands right then: a stop is read off hands that were set.")
 
 
 def test_what_would_tell_more_compares_looks() -> None:
@@ -48,6 +48,11 @@ def test_what_would_tell_more_compares_looks() -> None:
     assert run_out.endswith("That would leave about a quarter of the doubt.")
     assert "after 30 h, would take away about a quarter" in single
     assert "about 40 h after its wind, the hands read if it stands, would about halve the doubt" in single
+
+
+def test_where_hands_would_add_little_the_single_look_is_told_once() -> None:
+    _, single = most_telling(figures("Night ferry", wound(2)), replace(LOOKS, without_hands=(0.9, 0.55, 0.9)))
+    assert single == "A single look about 40 h after its wind would about halve the doubt, its hands read or not."
 
 
 def test_a_watch_known_well_is_told_to_be() -> None:

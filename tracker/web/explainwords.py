@@ -113,6 +113,8 @@ def together(reserve_h: Band, all_of_them: Sequence[Without]) -> str:
 def answer(each: Figures, now: datetime, zone: ZoneInfo) -> str:
     """What is said of the reserve now, and from what."""
     known, since = reservewords.reserve_now(each), reservewords.since(each, now, zone)
+    if not any(each.estimate.evidence.values()):
+        return phrases.capital(say("{reserve} from full wind to stop: nothing is seen of it yet.", reserve=known))
     return phrases.capital(say("{reserve} from full wind to stop, {since}.", reserve=known, since=since))
 
 
@@ -177,7 +179,8 @@ def _row(  # noqa: PLR0917 -- the parts of a row
 
 
 def _noted(run: RunDown, notes: Mapping[str, Mapping[str, Any]], now: datetime, zone: ZoneInfo) -> str:
-    shown = [notes[uid]["shown"] for uid in run.uids if uid in notes and notes[uid].get("shown")]
+    read = [notes[uid] for uid in run.uids if uid in notes and uid != run.wind_uid]
+    shown = [note["shown"] for note in read if note.get("shown")]
     hands = [say("hands at {shown}", shown=shown[-1])] if shown else []
     return phrases.capital("; ".join([runwords.ended(run, now, zone), *hands]))
 

@@ -44,7 +44,7 @@ def purpose(offer: Offer) -> str:
     """What to do at the look that is offered, and what it would tell."""
     tells = say("This look would {narrow} about its reserve; then wind it.", narrow=narrowing(offer.left))
     if not offer.hands:
-        return tells
+        return say("{tells} Set its hands right then: a stop is read off hands that were set.", tells=tells)
     return say("If it has stopped, read its hands before anything is touched. {tells}", tells=tells)
 
 
@@ -75,21 +75,24 @@ def most_telling(each: Figures, looks: Looks) -> list[str]:
         return [say("No one run will tell much more: it is known about as well as single runs can tell.")]
     hands_h, hands_left = _best(looks, looks.with_hands)
     blind_h, blind_left = _best(looks, looks.without_hands)
-    return [
-        say(
-            "Most telling: let it run out, look at it morning and evening until it stands, then read its hands. That would "
-            "{narrow}.",
-            narrow=narrowing(looks.run_out),
-        ),
-        say(
-            "A single look about {length} after its wind, the hands read if it stands, would {narrow}; without the hands "
-            "the best look, after {blind}, would {blind_narrow}.",
-            length=phrases.length(hands_h),
-            narrow=narrowing(hands_left),
-            blind=phrases.length(blind_h),
-            blind_narrow=narrowing(blind_left),
-        ),
-    ]
+    run_out = say(
+        "Most telling: let it run out, look at it morning and evening until it stands, then read its hands. That would "
+        "{narrow}.",
+        narrow=narrowing(looks.run_out),
+    )
+    length, narrow = phrases.length(hands_h), narrowing(hands_left)
+    if narrow == narrowing(blind_left):
+        said = "A single look about {length} after its wind would {narrow}, its hands read or not."
+        return [run_out, say(said, length=length, narrow=narrow)]
+    single = say(
+        "A single look about {length} after its wind, the hands read if it stands, would {narrow}; without the hands the best "
+        "look, after {blind}, would {blind_narrow}.",
+        length=length,
+        narrow=narrow,
+        blind=phrases.length(blind_h),
+        blind_narrow=narrowing(blind_left),
+    )
+    return [run_out, single]
 
 
 def _why_not(watch: Watch) -> str:
