@@ -30,7 +30,9 @@ def worked_out(text: str, stated_h: float = 42.0) -> tuple[History, Segment, Est
     return history, segment, estimate(segment.runs, prior_for(stated_h), now_years=segment.now_years)
 
 
-def picture(text: str, stated_h: float = 42.0, *, held_uid: str | None = None) -> Picture | None:
+def picture(
+    text: str, stated_h: float = 42.0, *, held_uid: str | None = None, least_h: float | None = None
+) -> Picture | None:
     """The run-down history of a log; `held_uid` is the number of the line that begins the run held back."""
     history, segment, found = worked_out(text, stated_h)
     return rundowns(
@@ -38,6 +40,7 @@ def picture(text: str, stated_h: float = 42.0, *, held_uid: str | None = None) -
         segment,
         found,
         threshold=0.1,
+        least_h=least_h,
         held_uid=held_uid,
         told=partial(runwords.told, near_h=found.reserve_h.mid),
         now=NOW,

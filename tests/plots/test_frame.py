@@ -16,7 +16,7 @@ def framed(text: str, stated_h: float = 42.0) -> tuple[list[Mark], Frame]:
     assert found.history is not None
     assert segment.since is not None
     given = marks(history, BERLIN, lambda _: found.reserve_h.mid)
-    return given, frame(given, found.history, segment.since, NOW)
+    return given, frame(given, [30.0], found.history, segment.since, NOW)
 
 
 def test_every_run_that_bears_on_the_reserve_is_held() -> None:
@@ -25,6 +25,14 @@ def test_every_run_that_bears_on_the_reserve_is_held() -> None:
     assert within.low_h < 26
     assert within.high_h > 39
     assert within.start < given[0].at
+
+
+def test_levels_are_held_too() -> None:
+    _, segment, found = worked_out(ROTATION)
+    assert found.history is not None
+    assert segment.since is not None
+    assert frame([], [12.0], found.history, segment.since, NOW).holds(12.0)
+    assert not frame([], [], found.history, segment.since, NOW).holds(12.0)
 
 
 def test_a_run_far_off_does_not_press_the_others_flat() -> None:

@@ -69,6 +69,17 @@ def test_the_threshold_is_the_share_lost_of_the_reserve_just_after_service() -> 
     assert levels == [pytest.approx(0.9 * found.baseline_h.mid)]
 
 
+def test_the_least_reserve_that_the_owner_wants_is_a_line_of_its_own() -> None:
+    found = picture(SERVICED, least_h=33.0)
+    assert found is not None
+    layout = found.figure["layout"]
+    assert [shape["y0"] for shape in layout["shapes"] if shape["line"]["dash"] == "dashdot"][1:] == [33.0]
+    assert "least wanted" in {each["text"] for each in layout["annotations"]}
+    far = picture(SERVICED, least_h=10.0)
+    assert far is not None
+    assert "least wanted" not in {each["text"] for each in far.figure["layout"]["annotations"]}
+
+
 def test_services_and_now_are_upright_lines() -> None:
     shapes = shown(SERVICED).figure["layout"]["shapes"]
     upright = [(shape["x0"], shape["line"]["dash"]) for shape in shapes if shape.get("yref") == "paper"]

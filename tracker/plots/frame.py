@@ -38,15 +38,15 @@ class Frame:
         return any(self.holds(hours) for hours in mark.anchors_h) if mark.anchors_h else True
 
 
-def frame(marks: Sequence[Mark], track: Track, since: datetime, now: datetime) -> Frame:
-    """Hold every run that bears on the reserve, and as much of the forecast as what is known allows."""
+def frame(marks: Sequence[Mark], levels: Sequence[float], track: Track, since: datetime, now: datetime) -> Frame:
+    """Hold every run that bears on the reserve, these levels, and as much of the forecast as what is known allows."""
     start = min([since, *(mark.at for mark in marks)])
     fan_years = min(max(FAN_SHARE * ((now - start) / YEAR), LEAST_FAN_YEARS), MOST_FAN_YEARS)
     end = now + fan_years * YEAR
     shown = sum(since + age * YEAR <= end for age in track.age_years)
     lowest, highest = min(track.low[:shown]), max(track.high[:shown])
     near = [hours for hours in _pressing(marks) if LOWEST * lowest <= hours <= HIGHEST * highest]
-    low_h, high_h = min([lowest, *near]), max([highest, *near])
+    low_h, high_h = min([lowest, *levels, *near]), max([highest, *levels, *near])
     room_h = ROOM * (high_h - low_h)
     return Frame(
         start=start - ROOM_AT_START * (end - start),

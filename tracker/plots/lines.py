@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+from tracker.core.reserve import Estimate
 from tracker.plots import coursewords, dates
 from tracker.plots.frame import Frame
 from tracker.plots.picture import DOUBT, DOUBT_BAND, INK, SOFT, WANT, Figure, above, label, upright
@@ -13,28 +14,47 @@ from tracker.words import say
 LEAST_APART = 0.14
 """Upright lines nearer to each other than this share of the picture don't both carry their words."""
 
+FAR_BELOW = 0.5
+"""A least reserve of less than this share of the first would press the runs flat."""
+
 Between = tuple[datetime, datetime]
 
 
 @dataclass(frozen=True, slots=True)
 class Level:
-    """The threshold: which share of the reserve is lost there, its hours, and since when that counts."""
+    """Hours that the reserve should not fall below, what is said of them, and since when they count."""
 
-    lost: float
+    name: str
     hours: float
     since: datetime
 
 
+def levels(estimate: Estimate, since: datetime, threshold: float, least_h: float | None) -> list[Level]:
+    """The share that counts as a fall (`threshold`), and the least reserve that the owner wants (hours) unless far below."""
+    lost = say("{share} lost", share=coursewords.share(threshold))
+    found = [Level(lost, estimate.baseline_h.mid * (1.0 - threshold), since)]
+    if least_h is None or least_h < FAR_BELOW * estimate.baseline_h.mid:
+        return found
+    return [*found, Level(say("least wanted"), least_h, since)]
+
+
 def shapes(  # noqa: PLR0917 -- all that is drawn
-    services: Sequence[datetime], level: Level, drop: Between | None, within: Frame, now: datetime, zone: ZoneInfo
+    services: Sequence[datetime],
+    marked: Sequence[Level],
+    drop: Between | None,
+    within: Frame,
+    now: datetime,
+    zone: ZoneInfo,
 ) -> list[Figure]:
     """The lines, and the ground between the dates of a drop."""
-    return [*_lines(services, now, zone), _level(level, within, zone), *_drop(drop, zone)]
+    return [*_lines(services, now, zone), *(_level(level, within, zone) for level in marked), *_drop(drop, zone)]
 
 
-def names(services: Sequence[datetime], level: Level, within: Frame, now: datetime, zone: ZoneInfo) -> list[Figure]:
+def names(
+    services: Sequence[datetime], marked: Sequence[Level], within: Frame, now: datetime, zone: ZoneInfo
+) -> list[Figure]:
     """The words beside them."""
-    return [*_names(services, within, now, zone), _level_name(level, within, zone)]
+    return [*_names(services, within, now, zone), *(_level_name(level, within, zone) for level in marked)]
 
 
 def _lines(services: Sequence[datetime], now: datetime, zone: ZoneInfo) -> Iterator[Figure]:
@@ -61,9 +81,8 @@ def _level(level: Level, within: Frame, zone: ZoneInfo) -> Figure:
 
 
 def _level_name(level: Level, within: Frame, zone: ZoneInfo) -> Figure:
-    text = say("{share} lost", share=coursewords.share(level.lost))
     place = {"xanchor": "right", "yanchor": "top", "colour": WANT}
-    return label(text, x=dates.local(within.end, zone), y=level.hours / within.unit_h, **place)
+    return label(level.name, x=dates.local(within.end, zone), y=level.hours / within.unit_h, **place)
 
 
 def _drop(between: tuple[datetime, datetime] | None, zone: ZoneInfo) -> Iterator[Figure]:

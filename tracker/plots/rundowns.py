@@ -12,7 +12,7 @@ from tracker.core.segment import Segment
 from tracker.plots import coursewords, dates
 from tracker.plots.course import Course, ground, middle
 from tracker.plots.frame import Frame, frame
-from tracker.plots.lines import Level, names, shapes
+from tracker.plots.lines import levels, names, shapes
 from tracker.plots.markforms import Said, Told, drawn, meaning, words
 from tracker.plots.marks import Mark, marks
 from tracker.plots.picture import (
@@ -32,6 +32,7 @@ def rundowns(
     estimate: Estimate,
     *,
     threshold: float,
+    least_h: float | None = None,
     held_uid: str | None,
     told: Told,
     now: datetime,
@@ -39,23 +40,23 @@ def rundowns(
 ) -> Picture | None:
     """The picture; None where no run that tells something has ended, or nothing has been worked out.
 
-    `threshold` is the share of the reserve whose loss counts as a fall; `held_uid` the run held back; `told` how the
-    page says what a run tells.
+    `threshold` is the share of the reserve whose loss counts as a fall; `least_h` the least reserve that the owner wants;
+    `held_uid` the run held back; `told` how the page says what a run tells.
     """
     track, since = estimate.history, segment.since
     if track is None or since is None or not any(run.evidence.spans_h for run in history.runs):
         return None
     course = Course(track, since, segment.asked_at)
     found = marks(history, zone, lambda moment: course.at(moment).mid, held_uid)
-    within = frame(found, track, since, now)
+    marked = levels(estimate, since, threshold, least_h)
+    within = frame(found, [level.hours for level in marked], track, since, now)
     said = partial(words, told=told, now=now, zone=zone)
     drop = coursewords.drop_between(estimate, segment)
-    level = Level(threshold, estimate.baseline_h.mid * (1.0 - threshold), since)
     look = layout(
         _dates(within, zone),
         _hours(within),
-        shapes=shapes(history.services, level, drop, within, now, zone),
-        annotations=names(history.services, level, within, now, zone),
+        shapes=shapes(history.services, marked, drop, within, now, zone),
+        annotations=names(history.services, marked, within, now, zone),
     )
     return Picture(
         figure={"data": _traces(course, found, said, within, zone), "layout": look},

@@ -34,6 +34,7 @@ def _rundowns(each: Figures, threshold: float, now: datetime, zone: ZoneInfo) ->
         each.segment,
         each.estimate,
         threshold=threshold,
+        least_h=each.watch.least_reserve_h,
         held_uid=each.held.run_uid if each.held else None,
         told=partial(runwords.told, near_h=each.estimate.reserve_h.mid),
         now=now,
