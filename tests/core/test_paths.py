@@ -3,10 +3,11 @@ import math
 import numpy as np
 import pytest
 
+from tracker.core import reweigh
 from tracker.core.evidence import exact
-from tracker.core.paths import FORECAST_YEARS, Paths, ages_to_show, passing, track
+from tracker.core.paths import FORECAST_YEARS, Paths, ages_to_show, drawn, passing, track
 from tracker.core.prior import prior_for
-from tracker.core.reserve import Run, estimate
+from tracker.core.reserve import Run, estimate, posterior_of
 
 FALL = math.log(0.9)
 NEVER = math.inf
@@ -84,3 +85,24 @@ def test_without_runs_a_drop_may_have_come_at_any_age() -> None:
     found = estimate([], prior_for(42.0), now_years=4.0).change_years
     assert found is not None
     assert (found.low, found.mid, found.high) == pytest.approx((0.2, 2.0, 3.8))
+
+
+@pytest.mark.parametrize("heat", [1.0, 0.5])
+def test_courses_by_their_weight_are_the_estimate(heat: float) -> None:
+    runs = [Run(0.1 * i, exact((31.0 if i > 11 else 41.0) + 0.4 * (i % 4))) for i in range(1, 20)]
+    prior = prior_for(42.0)
+    found = estimate(runs, prior, now_years=2.0)
+    courses = drawn(posterior_of(runs, prior, now_years=2.0), prior, 2.0, heat=heat)
+    weight = reweigh.weights(courses.log_weight)
+    level, scatter = (reweigh.band(each, weight) for each in (courses.level_at(2.0), courses.log_sigma))
+    assert found.scatter is not None
+    assert 42.0 * math.exp(level.mid) == pytest.approx(found.reserve_h.mid, rel=0.002)
+    assert 42.0 * math.exp(level.low) == pytest.approx(found.reserve_h.low, rel=0.005)
+    assert math.exp(scatter.mid) == pytest.approx(found.scatter.mid, rel=0.05)
+
+
+def test_courses_drawn_at_a_lower_heat_reach_further() -> None:
+    posterior = posterior_of([], prior_for(42.0), now_years=1.0)
+    even, spread_out = (drawn(posterior, prior_for(42.0), 1.0, heat=heat) for heat in (1.0, 0.5))
+    assert np.std(spread_out.level) > 1.2 * np.std(even.level)
+    assert np.ptp(even.log_weight) == pytest.approx(0.0, abs=0.1)
