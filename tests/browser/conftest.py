@@ -11,6 +11,8 @@ from playwright.sync_api import Browser, Page, sync_playwright
 from werkzeug.serving import make_server
 
 from tests.web.rounds import NOW
+from tracker.commands.door import Then
+from tracker.derive import catch_up
 from tracker.store.store import Store
 from tracker.web.app import create_app
 
@@ -48,8 +50,9 @@ def chromium() -> Iterator[Browser]:
 
 
 @contextmanager
-def _served(store: Store) -> Iterator[str]:
-    server = make_server("127.0.0.1", 0, create_app(store, now=lambda: NOW), threaded=True)
+def served(store: Store, *, then: Then = catch_up) -> Iterator[str]:
+    """The pages of a collection at NOW; gives their address."""
+    server = make_server("127.0.0.1", 0, create_app(store, now=lambda: NOW, then=then), threaded=True)
     thread = threading.Thread(target=server.serve_forever)
     thread.start()
     try:
@@ -63,7 +66,7 @@ def _served(store: Store) -> Iterator[str]:
 @pytest.fixture
 def address(store: Store) -> Iterator[str]:
     """Where the collection of `store` is served, at NOW."""
-    with _served(store) as found:
+    with served(store) as found:
         yield found
 
 

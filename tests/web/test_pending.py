@@ -118,6 +118,13 @@ def test_a_watch_without_figures_has_everything_else_of_its_page(store: Store, b
     assert "Risk accepted" not in page
 
 
+def test_a_watch_seen_stopped_is_told_stopped_without_any_figure(store: Store, browser: FlaskClient) -> None:
+    uid = new(store, "Night ferry")
+    give_later(store, LogSighting(watch_uid=uid, at=NOW, zone="UTC", seen="stopped"))
+    told = "<h1>Stopped: seen so today 07:25. How long it goes is being worked out.</h1>"
+    assert told in shown(browser, f"/watch/{uid}")
+
+
 def test_a_page_that_waits_asks_about_what_it_waits_for_and_no_other_does(store: Store, browser: FlaskClient) -> None:
     ready, uid = register(store, "Bar buoy", 2), new(store, "Night ferry")
     assert f'data-asks="/worked-out?watch={uid}"' in shown(browser, f"/watch/{uid}")

@@ -2,6 +2,8 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime
+from zoneinfo import ZoneInfo
 
 from flask import request, url_for
 
@@ -49,10 +51,14 @@ def progress(line: Line) -> str:
     return say("Worked out: {done} of {of} watches; the rest follows.", done=line.of - len(line.missed), of=line.of)
 
 
-def first_line(each: Waiting) -> str:
+def first_line(each: Waiting, now: datetime, zone: ZoneInfo) -> str:
     """How is this one? What can be said without figures."""
     if each.failed:
         return say("How long it goes could not be worked out.")
+    last = each.history.last
+    if last.state == "stopped" and last.since is not None:
+        stopped = phrases.when(last.since, now, zone)
+        return say("Stopped: seen so {when}. How long it goes is being worked out.", when=stopped)
     return say("Being worked out: how long it goes, and by when to wind it.")
 
 
