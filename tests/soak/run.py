@@ -55,7 +55,7 @@ def tasks(seed: str, watches: int) -> Iterator[Task]:
 
 def work(task: Task, months: int) -> Record:
     """One watch, with its task, by which it is known when the run is taken up again."""
-    return {"task": list(task), **lived(*task, months=months)}
+    return {"task": list(task), "model": MODEL_VERSION, **lived(*task, months=months)}
 
 
 def stored(path: Path) -> list[Record]:
@@ -101,13 +101,14 @@ def evenness(seed: str, draws: int) -> dict[str, float]:
 
 def write(seed: str, path: Path, draws: int, months: int) -> None:
     """Figures of what is stored, to results.json and to the page, with the ranks of so many draws."""
+    records = stored(path)
     results = {
         "seed": seed,
-        "model": MODEL_VERSION,
+        "model": ", ".join(sorted({str(record["model"]) for record in records})),
         "months": months,
         "draws": draws,
         "even": evenness(seed, draws),
-        "figures": figures(stored(path)),
+        "figures": figures(records),
     }
     RESULTS.write_text(json.dumps(results, ensure_ascii=False, indent=0) + "\n", encoding="utf-8")
     PAGE.write_text(written(PAGE.read_text(encoding="utf-8"), results), encoding="utf-8")
