@@ -73,3 +73,9 @@ def test_a_look_that_is_offered_speaks_instead_of_the_wind_by(hours_ago: float, 
     offer = Offer(NOW + in_h * HOUR, hours_ago + in_h, 0.5, hands=True)
     each = replace(figures("Night ferry", wound(hours_ago)), offer=offer)
     assert telling.first_line(each, NOW, LONDON) == words
+
+
+def test_a_watch_left_to_run_has_no_wind_by_of_its_own() -> None:
+    each = replace(figures("Night ferry", wound(2)), offer=Offer(NOW + 40 * HOUR, 42.0, 0.5, hands=True))
+    assert telling.state(each) == "going: left to run for a look"
+    assert telling.wind_by(each) is None

@@ -29,12 +29,14 @@ def left(each: Figures) -> str:
 def state(each: Figures) -> str:
     """The state of a watch in a few words; only a watch that is kept going asks to be looked at."""
     word = say("not known") if each.standing.word == "unknown" else say(each.standing.word)
+    if each.offer is not None:
+        return say("{state}: left to run for a look", state=word)
     return say("{state}: look at it", state=word) if each.standing.look and each.watch.kept else word
 
 
 def wind_by(each: Figures) -> datetime | None:
-    """By when to wind it; nothing for one that has stopped already."""
-    return None if each.standing.word == "stopped" else each.standing.wind_by
+    """By when to wind it; nothing for one that has stopped already, or is left to run for a look."""
+    return None if each.standing.word == "stopped" or each.offer is not None else each.standing.wind_by
 
 
 def first_line(each: Figures, now: datetime, zone: ZoneInfo) -> str:
