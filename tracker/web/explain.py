@@ -12,7 +12,7 @@ from tracker.words import say
 
 pages = Blueprint("explain", __name__)
 
-PATIENCE_S = 0.15
+PATIENCE_S = 0.1
 """How long a page waits for the runs to be weighed."""
 
 
