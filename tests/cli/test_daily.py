@@ -113,6 +113,13 @@ def test_a_chronograph_that_ran_goes_with_what_was_seen(three: Going, folder: Pa
     assert "the chronograph ran or the alarm rang" in out
 
 
+def test_putting_one_on_says_what_it_laid_down(three: Going, folder: Path) -> None:
+    three("worn", "Night")
+    _, out, _ = three("worn", "Workshop spare")
+    assert "Laid down for it: Night ferry. To take it back: going undo" in out
+    assert [row["act"] for row in entries(folder)].count("laid down") == 1
+
+
 def test_several_watches_in_one_call_are_one_change(three: Going, folder: Path) -> None:
     three("wound", "Night", "Workshop s", "Workshop c", "--was-going")
     assert len(entries(folder)) == 3

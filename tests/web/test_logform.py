@@ -85,6 +85,20 @@ def test_wear_and_service_are_noted(store: Store, browser: FlaskClient) -> None:
     assert (worn["act"], service["done_by"], service["within_min"]) == ("laid down", "the workshop", 720)
 
 
+def test_putting_one_on_says_what_it_laid_down(store: Store, browser: FlaskClient) -> None:
+    worn, watch = register(store, "Night ferry"), register(store, "Tide table")
+    give(store, LogWear(watch_uid=worn, at=NOW - 8 * HOUR, zone="UTC", act="put on"))
+    note(browser, watch, "wear", act="put on")
+    page = browser.get(f"/watch/{watch}").text
+    assert "Noted. Laid down for it: Night ferry." in page
+    assert (rows(store, worn)[0]["act"], rows(store, worn)[0]["at_utc"]) == (
+        "laid down",
+        rows(store, watch)[0]["at_utc"],
+    )
+    browser.post("/log/undo", data={"batch": rows(store, watch)[0]["uid"]})
+    assert (len(rows(store, worn)), rows(store, watch)) == (1, [])
+
+
 def test_the_address_may_choose_the_plain_case(store: Store, browser: FlaskClient) -> None:
     uid = register(store, "Night ferry")
     page = browser.get(f"/watch/{uid}/log?kind=sighting&seen=stopped+on+purpose").text

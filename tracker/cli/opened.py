@@ -10,6 +10,7 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from tracker import clock, derive
+from tracker.brought import told
 from tracker.cli.progress import on_terminal
 from tracker.collection import open_collection, owner
 from tracker.commands.base import Command, Origin, Who
@@ -49,7 +50,8 @@ class Opened:
 
     def change(self, commands: Sequence[Command], done: str) -> None:
         """Apply the commands, say what was done and how to take it back."""
-        submit(self.store, commands, self.who)
+        brought = submit(self.store, commands, self.who).brought
+        done = f"{done} {told(self.store.reading(), brought)}".rstrip()
         tell(say("{done} To take it back: going undo", done=done))
 
 

@@ -9,6 +9,7 @@ from sqlite_utils import Database
 
 from tracker import derive
 from tracker.commands.base import Command, Who
+from tracker.commands.changeover import brought_by
 from tracker.commands.cue import AcknowledgeCue
 from tracker.commands.log import LogService, LogSighting, LogWear, LogWind, VoidEntry
 from tracker.commands.register import ArchiveWatch, BringBackWatch, EditWatch, RegisterWatch
@@ -48,11 +49,15 @@ Then = Callable[[Store, datetime, Collection[str]], object]
 
 @dataclass(frozen=True, slots=True)
 class Done:
-    """What came of a batch: its uid, how many commands changed something, how many had been given before."""
+    """What came of a batch: its uid, how many commands changed something, how many had been given before.
+
+    `brought` are the commands that followed from them.
+    """
 
     batch: str
     applied: int
     repeated: int
+    brought: tuple[Command, ...] = ()
 
 
 def submit(store: Store, commands: Sequence[Command], who: Who, *, then: Then = derive.catch_up) -> Done:
@@ -71,12 +76,16 @@ def submit(store: Store, commands: Sequence[Command], who: Who, *, then: Then = 
     Raises:
         GoingError: what is in the way; nothing is kept.
     """
-    batch, writers = "", list[Writer]()
+    batch, writers, brought, applied = "", list[Writer](), list[Command](), 0
     with store.change() as db:
         for command in commands:
             if _batch_of(db, command) is None:
                 batch = batch or command.uid
                 writers.append(_apply(db, command, batch, who))
+                followed = brought_by(db, command)
+                writers += [_apply(db, each, batch, who) for each in followed]
+                brought += followed
+                applied += 1
         batch = batch or _batch_of(db, commands[0]) or ""
         touched = _touched(db, writers)
         derive.settle(db, touched.union(*(writer.cued for writer in writers)), who.now, memory_of(store))
@@ -84,7 +93,7 @@ def submit(store: Store, commands: Sequence[Command], who: Who, *, then: Then = 
         then(store, who.now, touched)
     except Exception:  # noqa: BLE001 -- what was commanded is kept by now, and whoever looks next makes up for the rest
         _log.exception("A change was kept; what follows from it is still to be worked out.")
-    return Done(batch, len(writers), len(commands) - len(writers))
+    return Done(batch, applied, len(commands) - applied, tuple(brought))
 
 
 def _touched(db: Database, writers: Sequence[Writer]) -> set[str]:

@@ -13,6 +13,8 @@ from tracker import uids
 MINUTES_AN_HOUR = 60
 EARLIEST_YEAR = 1900
 """No log reaches further back; room below keeps sums of hours inside the calendar."""
+WIDEST_MIN = 14 * 24 * 60.0
+"""No moment is noted less surely than within a fortnight."""
 
 
 def _uid(text: str) -> str:
@@ -76,7 +78,7 @@ def comma_as_point(typed: object) -> object:
 Uid = Annotated[str, AfterValidator(_uid)]
 Zone = Annotated[str, StringConstraints(strip_whitespace=True), AfterValidator(known_zone)]
 Moment = Annotated[AwareDatetime, BeforeValidator(dated), AfterValidator(_utc)]
-WithinMin = Annotated[float, BeforeValidator(comma_as_point), Field(ge=0, le=14 * 24 * 60, allow_inf_nan=False)]
+WithinMin = Annotated[float, BeforeValidator(comma_as_point), Field(ge=0, le=WIDEST_MIN, allow_inf_nan=False)]
 Text = Annotated[str, StringConstraints(strip_whitespace=True, max_length=4000)]
 ShortText = Annotated[str, StringConstraints(strip_whitespace=True, max_length=120)]
 Nickname = Annotated[

@@ -3,7 +3,7 @@
 from datetime import timedelta
 from typing import Any, Self
 
-from pydantic import model_validator
+from pydantic import PrivateAttr, model_validator
 from pydantic_core import PydanticCustomError
 
 from tracker.commands.base import Command, EntryCommand, Who
@@ -143,10 +143,21 @@ class LogSighting(EntryCommand):
 
 
 class LogWear(EntryCommand):
-    """The watch was put on or laid down."""
+    """The watch was put on or laid down; put on, it brings the laying down of the one worn before (see `changeover`)."""
 
     act: WearAct
     worn_by: Uid | None = None
+    _as_it_stands: bool = PrivateAttr(default=False)
+
+    @property
+    def as_it_stands(self) -> bool:
+        """Whether it brings nothing: it comes from a collection that knows already what it brought."""
+        return self._as_it_stands
+
+    def standing(self) -> Self:
+        """This command as it stands."""
+        self._as_it_stands = True
+        return self
 
     def apply(self, writer: Writer, who: Who) -> None:
         worn_by = self.worn_by or who.person_uid

@@ -12,6 +12,7 @@ from tracker import uids
 from tracker.commands.base import Command, EntryCommand
 from tracker.commands.build import build
 from tracker.commands.fields import known_zone
+from tracker.commands.log import LogWear
 from tracker.core.watch import Watch
 from tracker.core.when import NoMoment, Said, written
 from tracker.csvfile.columns import ENTRIES, EntryKind, entry_columns
@@ -151,7 +152,8 @@ def _named(command: EntryCommand, cells: Cells, place: Place) -> EntryCommand:
         content = command.model_dump(mode="json", exclude_defaults=True, exclude={"uid", "at", "zone", "replaces"})
         typed = (_typed_time(cells["at"], command.at), cells.get("zone", ""))
         uid = place.uid_for(type(command).__name__, json.dumps(content, sort_keys=True), *typed)
-    return command.model_copy(update={"uid": uid_in_use(place.db, uid)})
+    named = command.model_copy(update={"uid": uid_in_use(place.db, uid)})
+    return named.standing() if isinstance(named, LogWear) and "uid" in cells else named
 
 
 def _typed_time(text: str, at: datetime) -> str:

@@ -181,7 +181,7 @@ class _Life:
         self._wear_on(after_min=self.throws.randint(2, 8))
 
     def _wear_on(self, after_min: int) -> None:
-        self._note(LogWear, after_min=after_min, act="put on")
+        self._note(LogWear, after_min=after_min, act="put on").standing()  # others of the station wear the others
         self.worn_since = self.intent.at
         if self.by_rotor:
             self.left_h = max(self.stops_at - self.intent.at, timedelta(0)) / timedelta(hours=1)
@@ -208,7 +208,7 @@ class _Life:
         elif not self._going():
             self._note(LogSighting, seen="stopped", **self._shown())
             self.known_stopped = True
-        self._note(LogWear, after_min=0 if self._going() else 1, act="laid down")
+        self._note(LogWear, after_min=0 if self._going() else 1, act="laid down").standing()
         self.worn_since = None
 
     def _look(self) -> None:

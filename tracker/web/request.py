@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from flask import current_app, flash, g, redirect, request, url_for
 from werkzeug.wrappers import Response
 
-from tracker import collection
+from tracker import brought, collection
 from tracker.collection import Preferences
 from tracker.commands.base import Command, Who
 from tracker.commands.door import Then, submit
@@ -75,7 +75,7 @@ def change(commands: Sequence[Command], said: str) -> None:
     """Apply the commands and say so on the next page, with undo beside it; a repeat is said to be one."""
     done = submit(store(), commands, who(), then=then())
     if done.applied:
-        tell(said, done.batch)
+        tell(f"{said} {brought.told(store().reading(), done.brought)}".rstrip(), done.batch)
     else:
         tell(say("That had been noted already; nothing was added."))
 
