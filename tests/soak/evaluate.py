@@ -65,7 +65,7 @@ def lived(
     known = truth.draw(fate, misfit, throws)
     when = when or ages(known, months)
     life = live(habit, known, throws, when[-1])
-    foresight = _foresight(prior_for(known.stated_h))
+    foresight = foresight_of(prior_for(known.stated_h))
     history = answered(life, foresight) if misfit == "forgotten, asked" else read(life)
     if asking == "at every entry":
         when = sorted({(run.ended_at - START) / YEAR for run in history.runs})
@@ -79,7 +79,7 @@ def lived(
     }
 
 
-def _foresight(prior: Prior) -> Foresight:
+def foresight_of(prior: Prior) -> Foresight:
     """As the program foretells a run, remembered for one watch."""
 
     @cache
