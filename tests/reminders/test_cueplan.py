@@ -2,13 +2,16 @@
 
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from tracker.core.spread import Band
 from tracker.reminders.cuefacts import CueFacts
 from tracker.reminders.cueplan import CueToTell, plan_cues
+from tracker.reminders.outbox import by_day
 from tracker.reminders.reminder import CueReminder
 
 NOW = datetime(2026, 11, 25, 10, tzinfo=UTC)
@@ -36,6 +39,20 @@ def test_a_cue_is_told_when_it_is_day_and_stays_worth_telling() -> None:
     assert (reminder.kind, reminder.state, reminder.due_at) == ("cue", "planned", NOW + DAY)
     assert reminder.useful_until > NOW + 300 * DAY
     assert reminder.key == "cue/spare/cue/1"
+
+
+@pytest.mark.parametrize(
+    ("now", "told_at"),
+    [
+        ("2026-11-25T08:00Z", "2026-11-25T08:00Z"),
+        ("2026-11-25T19:59Z", "2026-11-25T19:59Z"),
+        ("2026-11-25T20:00Z", "2026-11-26T08:00Z"),
+        ("2026-11-25T07:59Z", "2026-11-25T08:00Z"),
+        ("2027-03-27T23:30Z", "2027-03-28T07:00Z"),
+    ],
+)
+def test_nobody_is_told_of_a_cue_at_night(now: str, told_at: str) -> None:
+    assert by_day(datetime.fromisoformat(now), ZoneInfo("Europe/Berlin")) == datetime.fromisoformat(told_at)
 
 
 def test_what_was_told_is_not_told_again() -> None:

@@ -1,7 +1,12 @@
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
+from tests.cuesaid import say_cue
 from tests.reminders.hook import Hook
+from tracker import cues
+from tracker.collection import owner
+from tracker.commands.door import submit
+from tracker.commands.register import RegisterWatch
 from tracker.reminders import deliver
 from tracker.reminders.answer import Answer
 from tracker.reminders.message import Message
@@ -10,6 +15,7 @@ from tracker.reminders.plan import KeptWatch
 from tracker.reminders.ring import ring
 from tracker.reminders.shown import Delivered, Shown, on_page, recent
 from tracker.store.store import Store
+from tracker.uids import uid_of
 
 HOUR = timedelta(hours=1)
 UTC_ZONE = ZoneInfo("UTC")
@@ -56,3 +62,22 @@ def test_what_was_sent_is_told_by_channel(planned: Store, now: datetime, hook: H
         Delivered("Night ferry", "address", "sent", at, ""),
         Delivered("Night ferry", "page", "sent", at, ""),
     ]
+
+
+def test_a_cue_is_told_by_its_channel_and_not_on_the_round(store: Store, now: datetime) -> None:
+    uid = uid_of("dora")
+    submit(store, [RegisterWatch(uid=uid, nickname="Dora")], owner(store, "page", now))
+    say_cue(store, uid, now)
+    with store.change() as db:
+        cues.retell(db, [uid], now)
+    sent: list[Message] = []
+
+    def up(_address: str, message: Message) -> Answer:
+        sent.append(message)
+        return Answer("sent")
+
+    for _ in range(2):
+        ring(store, now + 3 * HOUR, "http://x", UTC_ZONE, up)
+    assert [message.title for message in sent] == ["Dora: keep an eye on it"]
+    assert on_page(store.reading(), now + 3 * HOUR) == []
+    assert {each.nickname for each in recent(store.reading())} == {"Dora"}

@@ -153,3 +153,9 @@ def test_many_watches_are_all_in_the_table(browser: FlaskClient) -> None:
 def test_every_page_leads_here(browser: FlaskClient) -> None:
     for address in ("/", "/collection", "/settings", "/services"):
         assert 'href="/services"' in browser.get(address).text
+
+
+def test_a_watch_with_a_cue_leads_here(store: Store, browser: FlaskClient) -> None:
+    fallen, steady = declined(store, "Workshop spare", FALLING), declined(store, "Bar buoy", STEADY)
+    assert "Its reserve wants attention: keep an eye on it" in page(browser, f"/watch/{fallen}")
+    assert "Its reserve wants attention" not in page(browser, f"/watch/{steady}")

@@ -13,6 +13,7 @@ from tracker.core.watch import Watch
 from tracker.errors import NotFound
 from tracker.figures import Figures, look, scale_h, threshold_of
 from tracker.store import log, register
+from tracker.store.cues import open_cues
 from tracker.uids import new_uid, uid_of
 from tracker.web import (
     drawing,
@@ -89,6 +90,7 @@ def show(uid: str, form: Form, problems: Mapping[str, str]) -> str:
         drawn=drawing.drawn(known, threshold_of(preferences().values), now(), zone()) if known else None,
         pictures=pictures,
         behind=behind,
+        cue=open_cues(store().reading(), [uid]).get(uid),
         flaws=runwords.flaws(figures.history.flaws, named),
         key=form.get("key") or new_uid(now()),
         form=form,
