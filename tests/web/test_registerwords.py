@@ -39,6 +39,12 @@ def test_an_automatics_crown_is_never_said_to_resist() -> None:
     assert registerwords.cautions(Watch(uid="a", nickname="a")) == ["Do not force the crown past resistance."]
 
 
+def test_other_springs_are_wound_in_the_same_round() -> None:
+    assert "Wind its other springs too: alarm." in registerwords.cautions(
+        Watch(uid="a", nickname="a", other_springs="alarm")
+    )
+
+
 def test_the_hours_of_a_date_change_are_those_of_the_hands() -> None:
     date = registerwords.cautions(Watch(uid="a", nickname="a", wound_by="key", date_window=True))
     assert len(date) == 1

@@ -6,7 +6,7 @@ import pytest
 
 from tests.web.rounds import BERLIN, HOUR, LONDON, NOW, figures, of_watch, seen, wound
 from tracker.core.offer import Offer
-from tracker.core.timeline import Entry, Wear, Wind
+from tracker.core.timeline import Entry, Sighting, Wear, Wind
 from tracker.core.watch import Watch
 from tracker.web import telling
 
@@ -30,6 +30,15 @@ def part(amount: str) -> Wind:
 )
 def test_the_first_line_says_what_is_known_and_no_more(entries: list[Entry], sentence: str) -> None:
     assert telling.first_line(figures("Night ferry", *entries), NOW, BERLIN).startswith(sentence)
+
+
+def test_lifted_or_nudged_after_a_stop_nobody_knows_how_far_it_is_wound_and_nothing_is_asked() -> None:
+    stopped = Sighting(uid="s", at=NOW - 2 * HOUR, zone="UTC", seen="stopped")
+    lifted = figures("Night ferry", wound(50), stopped, seen(1), kept=False)
+    assert (lifted.held, lifted.standing.wind_by, lifted.standing.left_h) == (None, None, None)
+    assert telling.first_line(lifted, NOW, BERLIN) == (
+        "Going, probably; nobody knows for how long: it had stopped, and goes again without a winding that was noted."
+    )
 
 
 def test_only_a_watch_that_is_kept_going_asks_to_be_looked_at() -> None:

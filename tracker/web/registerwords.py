@@ -61,6 +61,8 @@ def cautions(watch: Watch) -> list[str]:
         )
     if watch.screw_down_crown:
         said.append(say("Screw the crown back after winding."))
+    if watch.other_springs:
+        said.append(say("Wind its other springs too: {springs}.", springs=watch.other_springs))
     if watch.stake == "calendar":
         said.append(
             say(

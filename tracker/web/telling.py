@@ -86,10 +86,17 @@ def why_unmeasured(each: Figures) -> str:
     """Why nothing is known of how long it will go."""
     run = each.history.current
     if run is None:
-        return say("when it was last wound is not noted")
+        return _no_run(each)
     if run.started_by == "wear" or (run.amount == "full" and not run.counts_as_full):
         return say("wearing has wound it")
     return say("it was wound in part only") if run.amount == "part" else say("how far it was wound is not sure")
+
+
+def _no_run(each: Figures) -> str:
+    """Going after a stop without a winding it was lifted or nudged: how far it is wound nobody knows, and nobody asks."""
+    if each.history.last.state == "going" and each.history.runs and each.history.runs[-1].ended_by == "found stopped":
+        return say("it had stopped, and goes again without a winding that was noted")
+    return say("when it was last wound is not noted")
 
 
 def _stopped(each: Figures, now: datetime, zone: ZoneInfo) -> str:
