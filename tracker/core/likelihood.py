@@ -168,14 +168,22 @@ def _add(table: FloatArray, told: _Told, sigma: FloatArray, level: FloatArray, o
 
 
 def _finer(table: FloatArray, parts: int) -> FloatArray:
-    """So many points for each along the last axis, from the second to the last but one, by cubics through four."""
+    """So many points for each along the last axis, from the second to the last but one, by cubics through four.
+
+    Where a table falls off a cliff a cubic would overshoot: beyond its two neighbours a point goes only at a peak or dip.
+    """
     share = np.arange(parts) / parts
     before, after, inner = 1.0 + share, 2.0 - share, share * (share - 1.0) / 6.0
     cubics = np.stack(
         [inner * after, before * after * (1.0 - share) / 2.0, before * after * share / 2.0, inner * before]
     )
     four = np.lib.stride_tricks.sliding_window_view(table, 4, axis=2)
-    fine: FloatArray = four.reshape(-1, 4) @ cubics
+    fine: FloatArray = (four.reshape(-1, 4) @ cubics).reshape(*four.shape[:3], parts)
+    rise = np.diff(table, axis=2)
+    turns = rise[:, :, :-2] * rise[:, :, 2:] < 0.0
+    one, other = table[:, :, 1:-2], table[:, :, 2:-1]
+    low, high = np.where(turns, -np.inf, np.minimum(one, other)), np.where(turns, np.inf, np.maximum(one, other))
+    np.clip(fine, low[..., None], high[..., None], out=fine)
     return fine.reshape(*table.shape[:2], -1)
 
 
