@@ -6,8 +6,7 @@ import pytest
 from tracker.core.change import Changed, Gaps, changed, spans
 from tracker.core.evidence import at_least, exact
 from tracker.core.likelihood import Run, rows_of
-from tracker.core.prior import change_probability, prior_for
-from tracker.core.reserve import estimate
+from tracker.core.prior import prior_for
 from tracker.core.steady import steady
 
 PRIOR = prior_for(42.0)
@@ -76,11 +75,3 @@ def test_a_drop_among_hundreds_of_runs_is_found_between_the_two_that_show_it() -
     fullest = int(found.by_gap.argmax())
     assert (found.gaps.after_age[fullest], found.gaps.until_age[fullest]) == pytest.approx((1.21, 1.215))
     assert found.by_gap[fullest] > 0.99 * found.by_gap.sum()
-
-
-@pytest.mark.parametrize("days", [120, 700])
-def test_a_log_that_is_all_at_least_does_not_speak_for_a_drop(days: int) -> None:
-    hours = 24.0 + 2.0 * np.random.default_rng(days).normal(size=days)
-    runs = [Run(day / 365.25, at_least(float(lasted))) for day, lasted in enumerate(hours)]
-    found = estimate(runs, prior_for(42.0), now_years=days / 365.25)
-    assert found.sudden_probability <= 1.02 * change_probability(days / 365.25)

@@ -72,3 +72,13 @@ def test_stretches_between_splits_add_up_to_the_whole() -> None:
 def test_a_stretch_without_rows_says_nothing() -> None:
     parts = log_likelihood(rows_of(MANY[:5], 42.0), PLANE, np.array([0.05, 0.055, 9.0]))
     assert [bool(part.any()) for part in parts] == [True, False, True, False]
+
+
+def test_still_going_is_never_likelier_than_certain_however_coarse_the_plane() -> None:
+    rng = np.random.default_rng(981)
+    runs = [Run(0.004 * i, at_least(float(lasted))) for i, lasted in enumerate(24.0 + 1.3 * rng.normal(size=400))]
+    plane = Plane(
+        np.linspace(math.log(0.003), math.log(0.3), 6), np.linspace(-0.15, 0.15, 9), np.linspace(-1.07, 0.52, 27), 0.8
+    )
+    told = log_likelihood(rows_of(runs, 42.0), plane, np.linspace(0.0, 1.6, 40))
+    assert told.max() <= 1e-9
