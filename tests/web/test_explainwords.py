@@ -69,6 +69,14 @@ def test_without_runs_the_start_is_all_there_is() -> None:
     assert start.startswith("It starts from a day or two, for no reserve is stated.")
 
 
+def test_a_maker_is_not_named_where_none_stated_anything() -> None:
+    each = figures("Night ferry")
+    stated = replace(each, watch=replace(each.watch, stated_reserve_h=42.0))
+    found = Explanation(NOW_H, (), LOOKS)
+    assert "Makers’ figures are nominal" in explainwords.started(stated, found)[0]
+    assert "No more than its kind is known" in explainwords.started(each, found)[0]
+
+
 def test_each_run_is_told_with_what_was_noted() -> None:
     stop = Sighting(uid="x", at=NOW - timedelta(hours=50), zone="UTC", seen="stopped")
     (row,) = told(figures("Night ferry", wound(100), stop, wound(49))).rows
@@ -112,9 +120,9 @@ def test_rows_are_cut_short_unless_all_are_asked_for() -> None:
     assert len(told(each, everything=True).rows) == 19
 
 
-def test_rows_that_each_do_nothing_are_said_to_count_together() -> None:
+def test_rows_that_do_nothing_by_themselves_are_said_to_count_together() -> None:
     nothing = Without((0,), NOW_H)
-    assert together(NOW_H, [nothing, nothing]).startswith("None of these matters by itself")
+    assert together(NOW_H, [nothing, nothing]).startswith("Most of these do little by themselves")
     assert together(NOW_H, [nothing]) == ""
     assert together(NOW_H, [nothing, Without((1,), Band(30.0, 40.0, 50.0))]) == ""
 

@@ -23,6 +23,7 @@ NOTHING = "Next to nothing"
 NOTHING_H, NOTHING_SHARE = 0.002, 0.02
 """A middle moved by less than the one (share), a range by less than the other, are not worth a word."""
 LEAST_SAID_H = 0.05
+IDLE = 0.75
 HARDLY, FAR = 0.9, 0.05
 NARROWED = (
     (0.72, "Its runs have narrowed that range by about a fifth"),
@@ -65,7 +66,7 @@ class Row:
 class Account:
     """The whole explanation: sentences and the rows of the runs, `count` of them in all.
 
-    `together` is said of rows that each do nothing.
+    `together` is said of rows most of which do nothing.
     """
 
     started: list[str]
@@ -104,10 +105,11 @@ def account(
 
 
 def together(reserve_h: Band, all_of_them: Sequence[Without]) -> str:
-    """What is said of many rows that each add nothing to the others; empty elsewhere."""
-    if len(all_of_them) < 2 or any(effect(reserve_h, each.reserve_h) != say(NOTHING) for each in all_of_them):  # noqa: PLR2004 -- many
+    """What is said of many rows most of which add nothing to the others; empty elsewhere."""
+    idle = sum(effect(reserve_h, each.reserve_h) == say(NOTHING) for each in all_of_them)
+    if len(all_of_them) < 2 or idle < IDLE * len(all_of_them):  # noqa: PLR2004 -- many
         return ""
-    return say("None of these matters by itself, for the others say the same; what they tell they tell together.")
+    return say("Most of these do little by themselves, for the others say the same; what they tell they tell together.")
 
 
 def answer(each: Figures, now: datetime, zone: ZoneInfo) -> str:
@@ -121,10 +123,15 @@ def answer(each: Figures, now: datetime, zone: ZoneInfo) -> str:
 def started(each: Figures, found: Explanation) -> list[str]:
     """Where the estimate started, and how far the runs have brought it."""
     before, band = found.prior_h, each.estimate.reserve_h
+    why = (
+        say("Makers’ figures are nominal, watches differ from them, and age")
+        if each.watch.stated_reserve_h is not None
+        else say("No more than its kind is known, and kinds are wide")
+    )
     start = say(
-        "It starts from {given}. Makers' figures are nominal and watches differ from them and age: that alone would say "
-        "{reserve}.",
+        "It starts from {given}. {why}: that alone would say {reserve}.",
         given=reservewords.given(each.watch),
+        why=why,
         reserve=reservewords.band_said(before),
     )
     if not found.without:
