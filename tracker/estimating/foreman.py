@@ -17,6 +17,9 @@ RESTART_S = 1.0
 MOST_ASKED = 100
 """So many uids are written to a pipe in one piece, so that no line is torn."""
 
+ONE_CORE = {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"}
+"""Matrices as small as ours gain nothing from more cores, and the pages need one."""
+
 _log = logging.getLogger(__name__)
 
 
@@ -74,6 +77,7 @@ def _started(folder: Path) -> "subprocess.Popen[bytes]":
         [sys.executable, "-m", "tracker.estimating.worker", str(folder)],
         stdin=subprocess.PIPE,
         stdout=subprocess.DEVNULL,
+        env={**os.environ, **ONE_CORE},
         # Ctrl+C at the terminal is for the server, which stops its worker itself.
         start_new_session=True,
     )

@@ -77,7 +77,7 @@ def _stay(store: Store, asked: Asked) -> None:
         elif work(store, asked):
             worked_at = now
         else:
-            time.sleep(RETRY_S)
+            asked.wait(RETRY_S)
 
 
 def _listen(lines: Iterable[str], asked: Asked) -> None:
@@ -89,6 +89,8 @@ def _listen(lines: Iterable[str], asked: Asked) -> None:
 
 def main() -> None:
     """Work for the collection in the folder named, until the input ends."""
+    # The pages go first where there is one core.
+    os.nice(5)
     asked, folder = Asked(), Path(sys.argv[1])
     threading.Thread(target=_listen, args=(sys.stdin, asked), daemon=True).start()
     while (role := take_role(folder, ROLE)) is None:
