@@ -11,7 +11,7 @@ from tests.core.oracle import ONE_ACT, START, STEP
 from tracker.core.timeline import Amount, Entry, Found, Hands, Service, Shown, Sighting, Wear, WearAct, Wind, in_order
 from tracker.core.watch import Watch
 
-COMBINATIONS = 150
+COMBINATIONS = 100
 """Above so many combinations of true moments the oracle grows slow, and further notes get no width."""
 
 HANDS: dict[Found, list[Hands]] = {
@@ -52,7 +52,7 @@ class Life:
 
     def starts(self) -> None:
         """From here it will last so long, unless it is on the wrist."""
-        self.stops_at = self.now + self.chance.randint(1, 250)
+        self.stops_at = self.now + self.chance.randint(1, self.chance.choice([40, 250]))
         self.stands = self.stops_at * 10 + self.hands_off
 
     def noted(self) -> tuple[datetime, float]:
@@ -165,8 +165,10 @@ class Life:
     def service(self) -> None:
         at, within = self.noted()
         self.notes.append(Service(uid=self.uid, at=at, zone="UTC", within_min=within))
-        self.stops_at, self.known_stopped, self.on_wrist = -1, False, False
+        self.known_stopped, self.on_wrist = False, False
         self.hands_off, self.dated = self.anywhere(), False
+        self.starts()
+        self.stops_at = self.chance.choice([-1, self.stops_at])
 
 
 def life(watch: Watch, seed: int) -> list[Entry]:
@@ -187,7 +189,7 @@ def _notes(one: Life) -> list[Entry]:
     one.wind()
     for _ in range(one.chance.randint(1, 7)):
         act = one.chance.choice(_acts(one))
-        one.now += 0 if act == one.wind_again else one.chance.randint(2, 200)
+        one.now += 0 if act == one.wind_again else one.chance.randint(2, one.chance.choice([20, 200]))
         act()
     return one.notes
 

@@ -187,7 +187,7 @@ class Live:
             return
         self.found(wind, at)
         self.stood += [wind.shown.minutes] if wind.shown else []
-        lost = self.spring is None or self.spring.stopped or wind.found != "going"
+        lost = (self.spring is not None and self.spring.stopped) or wind.found != "going"
         self.hands = self.set_by(wind, at, None if lost else self.hands)
         self.stood = []
         self.begin(wind, at, tells=not self.on_wrist)

@@ -626,7 +626,7 @@ def test_evidence_is_all_that_the_notes_imply_and_no_more(watch: Watch, count: i
         """
         2026-03-01 08:00       wound
         2026-03-02 07:00 ±180  wound, had stopped, not set, showing 4:37
-        2026-03-02 20:30 ±180  stopped, showing 3:50
+        2026-03-02 15:30       stopped, showing 1:00
         """,
     ],
 )
