@@ -23,7 +23,7 @@ def list_watches(args: Namespace) -> None:
 
 
 def _row(each: Figures, collection: Opened) -> tuple[str, ...]:
-    by = each.standing.wind_by if each.standing.word != "stopped" else None
+    by = telling.wind_by(each)
     return (
         each.watch.nickname,
         telling.state(each),
