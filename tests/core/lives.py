@@ -15,8 +15,8 @@ COMBINATIONS = 100
 """Above so many combinations of true moments the oracle grows slow, and further notes get no width."""
 
 HANDS: dict[Found, list[Hands]] = {
-    "going": ["left", "left", "left", "left", "set now", "unknown", "not set"],
-    "stopped": ["not set", "not set", "not set", "set now", "set now", "unknown", "left"],
+    "going": ["left", "left", "left", "set now", "unknown"],
+    "stopped": ["not set", "not set", "not set", "set now", "set now", "unknown"],
     "not noticed": ["set now", "left", "not set", "unknown"],
 }
 
@@ -37,6 +37,7 @@ class Life:
         self.read = False
         self.combinations = 1
         self.notes: list[Entry] = []
+        self.again: set[str] = set()
 
     @property
     def going(self) -> bool:
@@ -88,6 +89,7 @@ class Life:
         if not isinstance(before, Wind) or before.amount != "full":
             return
         self.now += 1
+        self.again.add(self.uid)
         found: Found = self.chance.choice(["going", "stopped", "not noticed"])
         hands = self.chance.choice(HANDS[found])
         self._wound(found, hands, "full", None, date_set=False)
@@ -141,6 +143,8 @@ class Life:
 
     def wear(self) -> None:
         """Put on or laid down; an automatic starts when it is lifted, and then nobody knows what its hands show."""
+        if not self.going and not self.known_stopped:
+            return  # what may have been noted as going of late is taken to be going, so nobody lifts it in between
         at, within = self.noted()
         act: WearAct = "laid down" if self.on_wrist or self.chance.randint(0, 3) == 0 else "put on"
         self.notes.append(Wear(uid=self.uid, at=at, zone="UTC", within_min=within, act=act))
@@ -175,8 +179,9 @@ def life(watch: Watch, seed: int) -> list[Entry]:
     """Up to eight notes in their true order, further apart than one act is wide unless they are one act."""
     chance = Random(seed)
     while True:
-        notes = _notes(Life(watch, chance))
-        apart = (late.at - early.at > ONE_ACT or _one_act(early, late) for early, late in pairwise(notes))
+        one = Life(watch, chance)
+        notes = _notes(one)
+        apart = (late.at - early.at > ONE_ACT or late.uid in one.again for early, late in pairwise(notes))
         if in_order(notes) == notes and all(apart):
             return notes
 
@@ -198,7 +203,3 @@ def _acts(one: Life) -> list[Callable[[], None]]:
     """What may come next; one that stands is looked at or wound."""
     often = [one.wind, one.look] * 5 + [one.wear] * (4 if one.watch.by_rotor else 0)
     return often + [one.wind_again, one.wind_again, one.read_indicator, one.stop_on_purpose, one.service] * one.going
-
-
-def _one_act(early: Entry, late: Entry) -> bool:
-    return isinstance(early, Wind) and isinstance(late, Wind) and early.amount == late.amount == "full"

@@ -107,7 +107,7 @@ def possible_steps(watch: Watch, notes: Sequence[Entry]) -> Possible:
     for moments in _true_moments(notes):
         life = Live(watch)
         life.live(notes, moments)
-        if all(spring.possible.any() for spring in life.springs):
+        if all(spring.lengths.any() for spring in life.springs):
             for spring in life.springs:
                 found[spring.uid] = found.get(spring.uid, np.zeros(STEPS, bool)) | spring.lengths
     return found

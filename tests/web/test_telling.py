@@ -41,6 +41,13 @@ def test_lifted_or_nudged_after_a_stop_nobody_knows_how_far_it_is_wound_and_noth
     )
 
 
+def test_a_run_whose_chronograph_ran_may_stop_sooner() -> None:
+    looks = [replace(seen(1), side_spring_used=used) for used in (False, True)]
+    said = [telling.shortened(figures("Night ferry", wound(2), look)) for look in looks]
+    assert said == ["", "The chronograph ran or the alarm rang since it was wound: it may stop sooner than that."]
+    assert telling.shortened(figures("Night ferry")) == ""
+
+
 def test_only_a_watch_that_is_kept_going_asks_to_be_looked_at() -> None:
     assert telling.state(figures("Night ferry", part("part"))) == "going, probably: look at it"
     assert telling.state(figures("Night ferry", part("part"), kept=False)) == "going, probably"

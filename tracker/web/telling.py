@@ -92,6 +92,14 @@ def why_unmeasured(each: Figures) -> str:
     return say("it was wound in part only") if run.amount == "part" else say("how far it was wound is not sure")
 
 
+def shortened(each: Figures) -> str:
+    """That the present run may end before its figures say; empty where nothing else has used its spring."""
+    run = each.history.current
+    if run is None or not run.side_spring_used or each.standing.word == "stopped":
+        return ""
+    return say("The chronograph ran or the alarm rang since it was wound: it may stop sooner than that.")
+
+
 def _no_run(each: Figures) -> str:
     """Going after a stop without a winding it was lifted or nudged: how far it is wound nobody knows, and nobody asks."""
     if each.history.last.state == "going" and each.history.runs and each.history.runs[-1].ended_by == "found stopped":
