@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from tests.web.rounds import figures, seen, wound
+from tracker.core.peaks import Peak
 from tracker.core.reserve import Band
 from tracker.core.watch import Watch
 from tracker.core.windby import Risk
@@ -55,6 +56,15 @@ def test_a_start_is_named_by_where_it_comes_from() -> None:
 )
 def test_a_reserve_and_its_band_share_a_unit(band: tuple[float, float, float], words: str) -> None:
     assert reservewords.reserve_now(reserve(*band)) == words
+
+
+def test_a_reserve_that_may_be_one_of_two_is_told_as_two() -> None:
+    each = reserve(57.0, 61.0, 72.0)
+    humps = (Peak(0.4, Band(57.0, 58.0, 59.0)), Peak(0.6, Band(69.0, 70.0, 71.0)))
+    each = replace(each, estimate=replace(each.estimate, one_of_h=humps))
+    assert reservewords.reserve_now(each) == "about 70 h (69 to 71 h), or else about 58 h (57 to 59 h)"
+    assert "the first with a chance of 60 %" in reservewords.one_sided(each)
+    assert "One look 64 h after a full wind would." in reservewords.one_sided(each)
 
 
 def test_little_seen_is_said_and_no_longer_once_it_stopped() -> None:

@@ -3,7 +3,7 @@
 import math
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from typing import Any, get_args
 
 from tracker.core import spread
@@ -13,6 +13,7 @@ from tracker.core.evidence import EvidenceKind
 from tracker.core.fallen import Fallen, fallen, fallen_from
 from tracker.core.likelihood import Rows, Run, rows_of
 from tracker.core.paths import Track, ages_to_show, drawn, passing, track
+from tracker.core.peaks import Peak, peaks
 from tracker.core.posterior import (
     Posterior,
     change_years,
@@ -32,7 +33,7 @@ from tracker.core.telling import Look, Looks, looks, looks_from
 
 __all__ = ["Band", "Curve", "Estimate", "Prior", "Run", "Track", "estimate", "prior_for"]
 
-MODEL_VERSION = 10
+MODEL_VERSION = 11
 """Raised whenever the same runs would give other figures: cached estimates of another version are void."""
 
 
@@ -50,6 +51,7 @@ class Estimate:
     one, None where that is hardly believed. `threshold_years` is the age at which the reserve had or will have fallen
     by the threshold, among the courses in which it has within FORECAST_YEARS from now (`threshold_chance`), None where
     next to none has; a sudden drop still to come is not foretold. `history` is the median run from the service on.
+    `one_of_h` are the humps of the present reserve where it may be one of several (tracker.core.peaks), else empty.
     `fallen` says how much is lost by now (tracker.core.fallen), `looks` what a look at the present run would tell, where
     that was asked for.
     """
@@ -71,6 +73,7 @@ class Estimate:
     threshold_chance: float = 0.0
     history: Track | None = None
     looks: Looks | None = None
+    one_of_h: tuple[Peak, ...] = ()
 
     def to_dict(self) -> dict[str, Any]:
         """Return plain values for JSON."""
@@ -88,6 +91,7 @@ class Estimate:
             "prior": Prior(**stored["prior"]),
             "looks": stored["looks"] and looks_from(stored["looks"]),
             "fallen": fallen_from(stored["fallen"]),
+            "one_of_h": tuple(Peak(each["share"], Band(**each["band"])) for each in stored["one_of_h"]),
         }
         return cls(**{**stored, **bands, **parts})
 
@@ -151,6 +155,7 @@ def _estimate(
         looks=looks(grid, scattered, prior.scale_h, seen_going_h=look.after_h, dial_hours=look.dial_hours)
         if look
         else None,
+        one_of_h=tuple(replace(each, band=_in_hours(each.band, prior)) for each in peaks(grid, level)),
         fallen=fallen(paths, now_years, threshold, least_h and least_h / prior.scale_h),
     )
 

@@ -70,8 +70,11 @@ def doubt(each: Figures) -> str:
 
 
 def reserve_now(each: Figures) -> str:
-    """The reserve at its present age."""
-    return band_said(each.estimate.reserve_h)
+    """The reserve at its present age; where it may be one of several, the likeliest first."""
+    humps = sorted(each.estimate.one_of_h, key=lambda hump: -hump.share)
+    if not humps:
+        return band_said(each.estimate.reserve_h)
+    return say(", or else ").join(band_said(hump.band) for hump in humps)
 
 
 def band_said(band: Band) -> str:
@@ -109,7 +112,21 @@ def one_sided(each: Figures) -> str:
         return say(
             "Nothing is known from below: it was never seen going before it stopped. One look in between would tell."
         )
-    return ""
+    return _one_of(each.estimate)
+
+
+def _one_of(estimate: Estimate) -> str:
+    """What is to be said where the runs fit several reserves; empty where they fit one."""
+    if not estimate.one_of_h:
+        return ""
+    lower, *_, higher = estimate.one_of_h
+    between = (lower.band.high + higher.band.low) / 2
+    return say(
+        "Its runs fit more than one reserve (the first with a chance of {chance}): what was seen can't tell them apart. "
+        "One look {hours} after a full wind would.",
+        chance=phrases.chance(max(hump.share for hump in estimate.one_of_h)),
+        hours=phrases.in_hours(between, (higher.band.low - lower.band.high) / 4),
+    )
 
 
 def left_out(each: Figures) -> str:
