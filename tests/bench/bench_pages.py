@@ -35,8 +35,8 @@ RESERVE_H = 41.0
 
 _COMMON = "(uid, watch_uid, at_utc, zone, within_min, noted_at_utc, person_uid, origin, note"
 _VALUES = "VALUES (?, ?, ?, 'UTC', 0, ?, ?, 'page', ''"
-WIND = f"INSERT INTO winding {_COMMON}, amount, found, hands, shown) {_VALUES}, 'full', ?, ?, ?)"  # noqa: S608 -- constants
-LOOK = f"INSERT INTO sighting {_COMMON}, seen, shown) {_VALUES}, 'going', NULL)"  # noqa: S608 -- constants
+WIND = f"INSERT INTO winding {_COMMON}, amount, found, hands, shown) {_VALUES}, 'full', ?, ?, ?)"
+LOOK = f"INSERT INTO sighting {_COMMON}, seen, shown) {_VALUES}, 'going', NULL)"
 
 
 def past(uid: str, number: int, years: float, now: datetime) -> Iterator[tuple[datetime, str, str | None]]:
