@@ -6,6 +6,7 @@ import shlex
 import socket
 import subprocess
 import sys
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -52,6 +53,8 @@ def _folder(command: str, home: Path) -> Path:
 def test_every_command_works_as_readme_has_it(subtests: pytest.Subtests, tmp_path: Path, env: dict[str, str]) -> None:
     for command in COMMANDS:
         with subtests.test(command):
+            if command.startswith("going known"):
+                _let_decline("Workshop spare", tmp_path, env)
             _run(command, tmp_path, env)
 
 
@@ -64,6 +67,19 @@ def _run(command: str, home: Path, env: dict[str, str]) -> None:
         ["bash", "-c", tried], cwd=_folder(command, home), env=env, capture_output=True, text=True, check=False
     )
     assert done.returncode == 0, done.stdout + done.stderr
+
+
+def _let_decline(nickname: str, home: Path, env: dict[str, str]) -> None:
+    """Give a watch the past that the command speaks of: run-downs of 44 h after a service, of 36 h since last month."""
+    now = datetime.now(UTC)
+    rows = [("service", now - timedelta(days=700), "")]
+    for days, hours in [*((690 - 9 * n, 44) for n in range(8)), *((60 - 5 * n, 36) for n in range(8))]:
+        wound = now - timedelta(days=days)
+        rows += [("wind", wound, ""), ("sighting", wound + timedelta(hours=hours - 0.1), "going")]
+        rows += [("sighting", wound + timedelta(hours=hours), "stopped")]
+    lines = [f"{nickname},{entry},{at.isoformat(timespec='seconds')},UTC,{seen}" for entry, at, seen in rows]
+    (home / "declined.csv").write_text("\n".join(["watch,entry,at,zone,seen", *lines]) + "\n")
+    _run("going import declined.csv --kind log", home, env)
 
 
 def _served(command: str, home: Path, env: dict[str, str]) -> None:
