@@ -22,6 +22,8 @@ ALIKE = 4.0
 """… and, of rows of one kind, edges nearer than this part of a step count as one …"""
 WORTH = 60
 """… if there are so many."""
+COARSE = 1.0
+"""Scatters of which the level's cell is a larger part are not tabled: so coarse a table holds nothing of what runs say."""
 FINER = 4
 """Points of the table for a cell of the plane's, between which it is read straight."""
 _BLOCK = 12_000
@@ -75,6 +77,26 @@ def log_likelihood(
     total = np.zeros((bounds.size + 1, *plane.shape))
     if rows.ages.size == 0:
         return total
+    coarse = int(np.searchsorted(np.exp(plane.log_sigma), plane.cell / COARSE)) if plane.level.size > 1 else 0
+    if coarse:
+        _add_plainly(total[:, :coarse], rows, replace(plane, log_sigma=plane.log_sigma[:coarse]), bounds, odd_share)
+    if coarse < plane.log_sigma.size:
+        _add_tabled(total[:, coarse:], rows, replace(plane, log_sigma=plane.log_sigma[coarse:]), bounds, odd_share)
+    return total
+
+
+def _add_plainly(total: FloatArray, rows: Rows, plane: Plane, bounds: FloatArray, odd_share: float) -> None:
+    """Add what every row says at every point of the plane."""
+    stretch = np.searchsorted(bounds, rows.ages, side="left")
+    for nth, slope in enumerate(plane.slope):
+        for batch in rows.batches:
+            along = replace(batch, edge=batch.edge - slope * (batch.age - plane.at_age)[:, None])
+            told = _merged(_Told(along, stretch[batch.of_age], np.zeros(batch.age.size)), plane.smooth / ALIKE)
+            _add(total[:, :, nth], told, np.exp(plane.log_sigma), plane.level, odd_share)
+
+
+def _add_tabled(total: FloatArray, rows: Rows, plane: Plane, bounds: FloatArray, odd_share: float) -> None:
+    """Add what the rows say, tabled at the nodes."""
     slope, cell = 0.5 * float(plane.slope[0] + plane.slope[-1]), plane.cell
     nodes = _nodes(rows, plane, bounds)
     moved = (plane.slope - slope) * (nodes.age - plane.at_age)[:, None]
@@ -89,7 +111,6 @@ def log_likelihood(
         _add(table, told, np.exp(plane.log_sigma), level, odd_share)
     parts = math.ceil(FINER * step / cell)
     _read(total, nodes.stretch, _finer(table, parts), (parts / step) * (moved[:, :, None] + (plane.level - level[1])))
-    return total
 
 
 @dataclass(frozen=True, slots=True, eq=False)
