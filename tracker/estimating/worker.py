@@ -89,8 +89,6 @@ def _listen(lines: Iterable[str], asked: Asked) -> None:
 
 def main() -> None:
     """Work for the collection in the folder named, until the input ends."""
-    # The pages go first where there is one core.
-    os.nice(5)
     asked, folder = Asked(), Path(sys.argv[1])
     threading.Thread(target=_listen, args=(sys.stdin, asked), daemon=True).start()
     while (role := take_role(folder, ROLE)) is None:
