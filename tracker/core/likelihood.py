@@ -22,7 +22,7 @@ ALIKE = 4.0
 """… and, of rows of one kind, edges nearer than this part of a step count as one …"""
 WORTH = 60
 """… if there are so many."""
-COARSE = 1.0
+COARSE = 0.25
 """Scatters of which the level's cell is a larger part are not tabled: so coarse a table holds nothing of what runs say."""
 FINER = 4
 """Points of the table for a cell of the plane's, between which it is read straight."""
