@@ -5,6 +5,7 @@ import sys
 from argparse import Namespace
 
 from tracker.errors import BadInput
+from tracker.fileform import spans as spans_form
 from tracker.fileform.reserve import answer_file
 from tracker.words import say
 
@@ -21,6 +22,11 @@ def reserve(args: Namespace) -> None:
             say("A file speaks for itself."), field="NAME", accepted=say("Leave the name out, or leave out --from.")
         )
     write(answer_file(args.file))
+
+
+def spans(args: Namespace) -> None:
+    """Answer the readings of a rest sensor in a file."""
+    write(spans_form.answer_file(args.file))
 
 
 def write(answer: object) -> None:

@@ -216,6 +216,13 @@ def _reserve(parser: ArgumentParser) -> None:
     parser.add_argument("--json", action="store_true", help=say("answer in JSON"))
 
 
+def _spans(parser: ArgumentParser) -> None:
+    parser.add_argument(
+        "--from", dest="file", metavar="FILE.jsonl", required=True, help=say("a set-up, then one reading a line")
+    )
+    parser.add_argument("--json", action="store_true", help=say("answer in JSON"))
+
+
 def _services(parser: ArgumentParser) -> None:
     parser.add_argument(
         "--bench", action="store_true", help=say("say what to look at next, not what to ask a watchmaker")
@@ -321,5 +328,12 @@ VERBS = (
         "going reserve Night --form",
         "tracker.cli.forms:reserve",
         _reserve,
+    ),
+    Verb(
+        "spans",
+        "Tell when a watch was going, from the readings of a rest sensor.",
+        "going spans --from readings.jsonl --json",
+        "tracker.cli.forms:spans",
+        _spans,
     ),
 )
