@@ -44,12 +44,10 @@ def tasks(seed: str, watches: int) -> Iterator[Task]:
         for habit in HABITS:
             fates = (fate for fate, every in EVERY.items() if number % every == 0)
             yield from ((word, habit, fate, "none", "by the calendar") for fate in fates)
-        if number % MISFIT_EVERY == 0:
-            wrong = (misfit for misfit in get_args(Misfit) if misfit != "none")
-            yield from (
-                (word, habit, "stable", misfit, "by the calendar") for misfit in wrong for habit in MISFIT_HABITS
-            )
-        if number % EVERY_ENTRY == 0:
+        for nth, misfit in enumerate(misfit for misfit in get_args(Misfit) if misfit != "none"):
+            if (number - nth) % MISFIT_EVERY == 0:
+                yield from ((word, habit, "stable", misfit, "by the calendar") for habit in MISFIT_HABITS)
+        if number % EVERY_ENTRY == 1:
             yield from ((word, habit, "stable", "none", "at every entry") for habit in EVERY_ENTRY_HABITS)
 
 
