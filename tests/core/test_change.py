@@ -48,14 +48,14 @@ def test_a_gap_cut_in_two_by_a_run_that_tells_little_holds_as_much() -> None:
     assert logs[0] == pytest.approx(logs[1], abs=0.02)
 
 
-@pytest.mark.parametrize("count", [2, 3, 10, 100, 1_000])
+@pytest.mark.parametrize("count", [2, 3, 10, 100, 1_000, 10_000])
 def test_every_gap_lies_in_one_span_and_those_at_the_ends_stand_alone(count: int) -> None:
     gaps = spans(np.arange(count) / 10.0, 0.03)
     assert list(gaps.first[1:]) == list(gaps.last[:-1])
     assert (gaps.first[0], gaps.last[-1]) == (0, count - 1)
     assert gaps.single[:3].all()
     assert gaps.single[-3:].all()
-    assert gaps.first.size <= 15 * math.log10(count) + 2
+    assert gaps.first.size <= 25 * math.log10(count)
     assert np.exp(gaps.log_share).sum() == pytest.approx(0.03 * (count - 1) / 10.0)
 
 

@@ -1,4 +1,5 @@
 import numpy as np
+import pytest
 
 from tracker.core.evidence import NONE, Evidence, at_least, at_most, exact
 from tracker.core.rows import Run, rows_of
@@ -13,6 +14,17 @@ def test_rows_stand_in_order_of_age_with_equal_ages_counted() -> None:
     assert (list(rows.ages), list(rows.counts)) == ([0.1, 0.3], [2, 1])
     for batch in rows.batches:
         assert list(rows.ages[batch.of_age]) == sorted(batch.age)
+
+
+def test_thinned_rows_weigh_as_much_and_rare_kinds_stay() -> None:
+    rows = rows_of([Run(0.01 * i, exact(41.0) if i % 100 == 0 else at_least(30.0)) for i in range(1_000)], 42.0)
+    few = rows.thinned(20)
+    going, stopped = sorted(few.batches, key=lambda batch: batch.dense)
+    assert (stopped.age.size, stopped.weight.sum()) == (10, 10.0)
+    assert going.age.size == pytest.approx(990 / 20, abs=1.0)
+    assert going.weight.sum() == pytest.approx(990.0, rel=0.02)
+    assert np.array_equal(rows.ages, few.ages)
+    assert rows.thinned(1).batches[0] is rows.batches[0]
 
 
 def test_moments_that_no_reserve_reaches_cost_nothing() -> None:

@@ -25,20 +25,24 @@ PER_SD = (0.9, 1.6, 1.7, 1.7)
 PER_SD_UNLIKELY = (0.7, 0.8, 1.0, 1.0)
 """… and where such a change is less likely than UNLIKELY, so that its shape hardly matters."""
 UNLIKELY = 0.004
-NEGLIGIBLE = 1e-6
+NEGLIGIBLE = 3e-5
 """If all gaps together hold less than this share of the posterior they are left out."""
+NEGLIGIBLE_PART = 1e-6
+"""At last so is a gap that holds less than this share of it; …"""
 NEGLIGIBLE_GAP = 1e-9
-"""So is, while the boxes are sought, a gap with less than this share of what the fullest gap holds."""
+"""… and while the boxes are sought one with less than this share of what the fullest gap holds."""
+ALONE = 8
+"""Gaps with no more runs than this before or since stand alone at first."""
 PARTS = 4
 """A span that holds too much is cut in so many …"""
 ROUGHLY = 0.1
 """… if it holds more than this share of the sum over all …"""
-TELLING = 0.0001
+TELLING = 0.0005
 """… or less, if that is more than this of the whole posterior …"""
-FULL = 0.002
+FULL = 0.003
 """… but never if it holds less than this."""
-MOST_HEATING = 8.0
-"""Heat to try first, as a multiple of the last pass's; in the first pass as many runs' worth."""
+WIDENED = 0.5
+"""The first boxes reach so much of their width beyond those of the posterior without a change."""
 ROUNDING = 1e-12
 """A cell with less than this share in the window has none."""
 WARM = 0.2
@@ -104,7 +108,7 @@ def spans(ages: FloatArray, rate: float) -> Gaps:
     while ends[-1] < ages.size - 1:
         at = ends[-1]
         room = min(at, (ages.size - 1 - at) * 2 // 3)
-        ends.append(at + max(1, room // 2))
+        ends.append(at + max(1, (room - ALONE) // 2))
     places = np.array(ends, dtype=np.intp)
     return Gaps(ages, places[:-1], places[1:], rate)
 
@@ -170,32 +174,46 @@ def changed(rows: Rows, prior: belief.Prior, now_years: float, fall: float, riva
     if rows.ages.size < 2 or now_years <= 0.0:  # noqa: PLR2004 (a gap lies between two)
         return None
     gaps = spans(rows.ages, belief.change_probability(now_years) / now_years)
-    boxes, heat, hottest, chance = (first_box(rows, prior),) * 2, lattice.COOLEST, MOST_HEATING / rows.ages.size, 1.0
+    boxes, heat, hottest = _first_boxes(rows, prior, rival), lattice.COOLEST, lattice.first_heat(rows.ages.size)
     for _ in range(lattice.MOST_PASSES):
-        pair = _pair(rows, prior, gaps, boxes, SEARCH)
+        pair = _pair(rows.thinned(int(1.0 / hottest)), prior, gaps, boxes, SEARCH)
         found = _tempered(pair, gaps, heat, hottest)
-        heat, hottest = found.heat, MOST_HEATING * found.heat
+        heat, hottest = found.heat, min(1.0, lattice.MOST_HEATING * found.heat)
+        chance = _chance(pair, found, rival) if heat == 1.0 else 1.0
+        if chance < NEGLIGIBLE:
+            return None
         settled = heat == 1.0 and not lattice.at_edge(found.mass)
-        chance = _chance(pair, found, rival) if settled else 0.0
         share = _by_gap(pair, found)
-        full = (share > max(FULL, min(ROUGHLY, TELLING / max(chance, TELLING))) * share.sum()) & ~gaps.single
-        boxes = _reboxed(
-            pair, found.mass, lattice.KEPT_IN_SEARCH if full.any() or not settled else lattice.KEPT_AT_LAST
-        )
-        if settled and not full.any():
+        limit = max(FULL, min(ROUGHLY, TELLING / chance)) if settled else ROUGHLY
+        full = (share > limit * share.sum()) & ~gaps.single
+        done = settled and not full.any()
+        boxes = _reboxed(pair, found.mass, lattice.KEPT_AT_LAST if done else lattice.KEPT_IN_SEARCH)
+        if done:
             break
         kept = share > (NEGLIGIBLE_GAP if heat >= WARM else -1.0) * share.max()
         gaps = gaps.only(kept).cut(full[kept])
-    if chance < NEGLIGIBLE:
-        return None
-    gaps = gaps.only(share > min(0.1, NEGLIGIBLE / chance) * share.max())
+    gaps = gaps.only(share > min(0.1, NEGLIGIBLE_PART / chance) * share.max())
     shape = _shape(pair, found.mass, boxes, PER_SD if chance > UNLIKELY else PER_SD_UNLIKELY)
     return _total(_pair(rows, prior, gaps, boxes, shape), gaps, now_years, fall)
 
 
+def _first_boxes(rows: Rows, prior: belief.Prior, rival: Steady) -> tuple[Box, Box]:
+    """Where the mass lies without a change, widened, and the levels by what a drop may be."""
+    plane, widest = rival.plane, first_box(rows, prior)
+    scatter, slope = _widened(plane.log_sigma, widest.log_sigma), _widened(plane.slope, widest.slope)
+    low, high = _widened(plane.level, (-math.inf, math.inf))
+    before, after = (low, high - belief.DROP_LOW), (low + belief.DROP_LOW, high)
+    return Box(scatter, slope, before, plane.at_age), Box(scatter, slope, after, plane.at_age)
+
+
+def _widened(axis: FloatArray, within: lattice.Interval) -> lattice.Interval:
+    by = WIDENED * float(axis[-1] - axis[0])
+    return max(within[0], float(axis[0]) - by), min(within[1], float(axis[-1]) + by)
+
+
 def _chance(pair: _Pair, found: _Weighed, rival: Steady) -> float:
     """Posterior probability of a change between two runs."""
-    own = found.log_scale + math.log(float(found.mass.sum()) * pair.cell)
+    own = found.log_scale + math.log(max(float(found.mass.sum()) * pair.cell, belief.TINY))
     return 1.0 / (1.0 + math.exp(min(700.0, rival.log_scale + math.log(rival.total) - own)))
 
 
@@ -252,7 +270,7 @@ def _weighed(pair: _Pair, gaps: Gaps, heat: float) -> _Weighed:
 
 def _tempered(pair: _Pair, gaps: Gaps, last: float, hottest: float) -> _Weighed:
     """The hottest sum that enough points of the lattice can hold, at least twice as hot as the `last`."""
-    heat = min(1.0, hottest)
+    heat = hottest
     while True:
         found = _weighed(pair, gaps, heat)
         if found.mass.any() and (heat <= 2.0 * last or min(lattice.points_used(found.mass)) >= lattice.LEAST_POINTS):

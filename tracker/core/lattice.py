@@ -21,8 +21,17 @@ FEWEST, MOST = 8, 64
 """Points along one axis of the last lattice."""
 COOLER = 0.5
 COOLEST = 2.0**-20
+FIRST_RUNS = 64.0
+"""The first pass is no hotter than so many runs' worth, …"""
+MOST_HEATING = 8.0
+"""… and each later one no more times as hot as the last: a pass need not look at more runs than its heat is worth."""
 
 Interval = tuple[float, float]
+
+
+def first_heat(runs: int) -> float:
+    """Heat to try first with so many runs."""
+    return min(1.0, FIRST_RUNS / max(1, runs))
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,8 @@ NEARLY = 1.0
 """Ages that the steepest slope of a plane parts by no more than this many cells of the level's axis count as one …"""
 APART = 2.0
 """… and others count for two ages on either side, parted by no more cells than that."""
+MOST = 24
+"""… of which there are at most so many."""
 SMOOTH = 0.25
 """What a run says is tabled at steps of this share of the least scatter, if the plane's own are finer …"""
 ALIKE = 4.0
@@ -23,7 +25,9 @@ ALIKE = 4.0
 WORTH = 60
 """… if there are so many."""
 COARSE = 0.25
-"""Scatters of which the level's cell is a larger part are not tabled: so coarse a table holds nothing of what runs say."""
+"""No scatter is tabled at longer steps than this many of itself: so coarse a table holds nothing of what runs say."""
+READING = 0.6
+"""Cost of reading from a table, beside that of working out what one edge says at one point."""
 FINER = 4
 """Points of the table for a cell of the plane's, between which it is read straight."""
 _BLOCK = 12_000
@@ -77,7 +81,7 @@ def log_likelihood(
     total = np.zeros((bounds.size + 1, *plane.shape))
     if rows.ages.size == 0:
         return total
-    coarse = int(np.searchsorted(np.exp(plane.log_sigma), plane.cell / COARSE)) if plane.level.size > 1 else 0
+    coarse = _coarse(rows, plane, bounds.size + 1)
     if coarse:
         _add_plainly(total[:, :coarse], rows, replace(plane, log_sigma=plane.log_sigma[:coarse]), bounds, odd_share)
     if coarse < plane.log_sigma.size:
@@ -85,22 +89,39 @@ def log_likelihood(
     return total
 
 
+def _coarse(rows: Rows, plane: Plane, stretches: int) -> int:
+    """How many of the scatters, least first, it costs more to table than to work out at every point of the plane."""
+    if plane.level.size == 1:
+        return 0
+    years = max(plane.at_age - float(rows.ages[0]), float(rows.ages[-1]) - plane.at_age)
+    reach = float(plane.level[-1] - plane.level[0]) + years * float(plane.slope[-1] - plane.slope[0])
+    step = np.minimum(plane.cell, COARSE * np.exp(plane.log_sigma))
+    edges, points = sum(batch.edge.size for batch in rows.batches), plane.slope.size * plane.level.size
+    tabled = edges * reach / step + READING * points * min(rows.ages.size, stretches + MOST)
+    number = np.arange(step.size + 1)
+    return int((number * (edges * points) + number[::-1] * np.append(tabled, 0.0)).argmin())
+
+
 def _add_plainly(total: FloatArray, rows: Rows, plane: Plane, bounds: FloatArray, odd_share: float) -> None:
-    """Add what every row says at every point of the plane."""
-    stretch = np.searchsorted(bounds, rows.ages, side="left")
-    for nth, slope in enumerate(plane.slope):
-        for batch in rows.batches:
-            along = replace(batch, edge=batch.edge - slope * (batch.age - plane.at_age)[:, None])
-            told = _merged(_Told(along, stretch[batch.of_age], np.zeros(batch.age.size)), plane.smooth / ALIKE)
-            _add(total[:, :, nth], told, np.exp(plane.log_sigma), plane.level, odd_share)
+    """Add what every row says at every point of the plane: a row for each slope, its edges moved along it."""
+    stretch, slopes = np.searchsorted(bounds, rows.ages, side="left"), plane.slope.size
+    said = np.zeros((total.shape[0] * slopes, plane.log_sigma.size, plane.level.size))
+    for batch in rows.batches:
+        moved = batch.edge - (plane.slope[:, None] * (batch.age - plane.at_age))[:, :, None]
+        node = (stretch[batch.of_age] * slopes + np.arange(slopes)[:, None]).ravel()
+        order = np.argsort(node, kind="stable")
+        each = replace(batch.of_rows(order % batch.age.size), edge=moved.reshape(order.size, -1)[order])
+        told = _merged(_Told(each, node[order], np.zeros(order.size)), plane.smooth / ALIKE)
+        _add(said, told, np.exp(plane.log_sigma), plane.level, odd_share)
+    total += said.reshape(total.shape[0], slopes, *said.shape[1:]).swapaxes(1, 2)
 
 
 def _add_tabled(total: FloatArray, rows: Rows, plane: Plane, bounds: FloatArray, odd_share: float) -> None:
     """Add what the rows say, tabled at the nodes."""
     slope, cell = 0.5 * float(plane.slope[0] + plane.slope[-1]), plane.cell
-    nodes = _nodes(rows, plane, bounds)
+    step = max(cell / math.ceil(cell / (COARSE * math.exp(plane.log_sigma[0]))), plane.smooth)
+    nodes = _nodes(rows, plane, min(step, cell), bounds)
     moved = (plane.slope - slope) * (nodes.age - plane.at_age)[:, None]
-    step = max(cell, plane.smooth)
     alike = step / ALIKE if plane.level.size > 1 else 0.0
     below, above = -float(moved.min()), float(plane.level[-1] - plane.level[0] + moved.max())
     level = plane.level[0] + step * np.arange(-math.ceil(below / step) - 1, math.ceil(above / step) + 3)
@@ -109,7 +130,7 @@ def _add_tabled(total: FloatArray, rows: Rows, plane: Plane, bounds: FloatArray,
         along = replace(batch, edge=batch.edge - slope * (batch.age - plane.at_age)[:, None])
         told = _merged(_Told(along, nodes.of_age[batch.of_age], nodes.beyond[batch.of_age]), alike)
         _add(table, told, np.exp(plane.log_sigma), level, odd_share)
-    parts = math.ceil(FINER * step / cell)
+    parts = math.ceil(FINER * max(1.0, step / cell))
     _read(total, nodes.stretch, _finer(table, parts), (parts / step) * (moved[:, :, None] + (plane.level - level[1])))
 
 
@@ -126,14 +147,14 @@ class _Nodes:
     beyond: FloatArray
 
 
-def _nodes(rows: Rows, plane: Plane, bounds: FloatArray) -> _Nodes:
+def _nodes(rows: Rows, plane: Plane, step: float, bounds: FloatArray) -> _Nodes:
     """A node at the mean age of a stretch that the steepest slope hardly moves; else at each age, or evenly if fewer."""
     stretch = np.searchsorted(bounds, rows.ages, side="left")
     first = np.flatnonzero(np.diff(stretch, prepend=-1))
     number = np.diff(first, append=stretch.size)
     span = rows.ages[first + number - 1] - rows.ages[first]
-    cells = span * (0.5 * float(plane.slope[-1] - plane.slope[0]) / plane.cell)
-    parts = np.where(cells > NEARLY, np.ceil(cells / APART), 0.0).astype(np.intp)
+    steps = span * (0.5 * float(plane.slope[-1] - plane.slope[0]) / step)
+    parts = np.where(steps > NEARLY, np.minimum(np.ceil(steps / APART), MOST), 0.0).astype(np.intp)
     own = number <= parts + 1
     size = np.where(own, number, parts + 1)
     begin = np.cumsum(size) - size
@@ -191,7 +212,7 @@ def _add(table: FloatArray, told: _Told, sigma: FloatArray, level: FloatArray, o
 def _finer(table: FloatArray, parts: int) -> FloatArray:
     """So many points for each along the last axis, from the second to the last but one, by cubics through four.
 
-    Where a table falls off a cliff a cubic would overshoot: beyond its two neighbours a point goes only at a peak or dip.
+    Where the four rise or fall throughout, the cubic stays between its two: it must not shoot over a steep edge.
     """
     share = np.arange(parts) / parts
     before, after, inner = 1.0 + share, 2.0 - share, share * (share - 1.0) / 6.0
@@ -200,11 +221,11 @@ def _finer(table: FloatArray, parts: int) -> FloatArray:
     )
     four = np.lib.stride_tricks.sliding_window_view(table, 4, axis=2)
     fine: FloatArray = (four.reshape(-1, 4) @ cubics).reshape(*four.shape[:3], parts)
-    rise = np.diff(table, axis=2)
-    turns = rise[:, :, :-2] * rise[:, :, 2:] < 0.0
-    one, other = table[:, :, 1:-2], table[:, :, 2:-1]
-    low, high = np.where(turns, -np.inf, np.minimum(one, other)), np.where(turns, np.inf, np.maximum(one, other))
-    np.clip(fine, low[..., None], high[..., None], out=fine)
+    rise = table[:, :, 1:] - table[:, :, :-1]
+    turning = (rise[:, :, :-2] * rise[:, :, 1:-1] < 0.0) | (rise[:, :, 1:-1] * rise[:, :, 2:] < 0.0)
+    low, high = (extreme(table[:, :, 1:-2], table[:, :, 2:-1]) for extreme in (np.minimum, np.maximum))
+    np.maximum(fine, np.where(turning, -np.inf, low)[:, :, :, None], out=fine)
+    np.minimum(fine, np.where(turning, np.inf, high)[:, :, :, None], out=fine)
     return fine.reshape(*table.shape[:2], -1)
 
 

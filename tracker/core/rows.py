@@ -3,7 +3,7 @@
 import math
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +20,8 @@ ODD_SPREAD = 0.50
 """… with this standard deviation."""
 FAR = math.log(20.0)
 """Log hours over scale beyond which a later moment of several weighs nothing: over six of the widest spreads."""
+FEWEST = 24
+"""No batch is thinned to fewer rows."""
 HAIR = 1e-6
 """Moments of the hands that come without a width get this one (share of the scale), so that densities are compared."""
 
@@ -51,6 +53,27 @@ class Batch:
     sure: FloatArray
     odd: FloatArray
 
+    def of_rows(self, which: NDArray[np.intp]) -> "Batch":
+        """Some of its rows, or some again and again."""
+        return Batch(
+            self.dense,
+            self.age[which],
+            self.of_age[which],
+            self.weight[which],
+            self.edge[which],
+            self.sign[which],
+            self.sure[which],
+            self.odd[which],
+        )
+
+    def thinned(self, every: int) -> "Batch":
+        """One in so many rows, and FEWEST at least, with the weight of all."""
+        step = min(every, self.age.size // FEWEST)
+        if step <= 1:
+            return self
+        some = self.of_rows(np.arange(step // 2, self.age.size, step))
+        return replace(some, weight=some.weight * step)
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Rows:
@@ -64,6 +87,10 @@ class Rows:
     def edges(self) -> FloatArray:
         """Every edge, in no order."""
         return np.concatenate([np.zeros(0), *(batch.edge.ravel() for batch in self.batches)])
+
+    def thinned(self, every: int) -> "Rows":
+        """One in so many rows of each batch, for all of them; FEWEST at least, so that rare kinds stay as they are."""
+        return Rows(tuple(batch.thinned(every) for batch in self.batches), self.ages, self.counts)
 
 
 def rows_of(runs: Sequence[Run], scale_h: float) -> Rows:

@@ -42,13 +42,13 @@ class Steady:
 def steady(rows: Rows, prior: belief.Prior, now_years: float, *, sudden: bool = True) -> Steady:
     """Integrate over (log sigma, slope, level) after boxing the mass; with `sudden` false no change is thought of."""
     shares = _shares(rows, now_years, sudden=sudden)
-    box = first_box(rows, prior)
-    heat = lattice.COOLEST
+    box, heat, hottest = first_box(rows, prior), lattice.COOLEST, lattice.first_heat(rows.ages.size)
     for _ in range(lattice.MOST_PASSES):
         plane = box.plane(SEARCH)
-        heat, weight = _tempered(
-            log_likelihood(rows, plane)[0] + _level_prior(plane, prior, shares), scatter_and_slope(plane), heat
-        )
+        likelihood = log_likelihood(rows.thinned(int(1.0 / hottest)), plane)[0]
+        likelihood += _level_prior(plane, prior, shares)
+        heat, weight = _tempered(likelihood, scatter_and_slope(plane), heat, hottest)
+        hottest = min(1.0, lattice.MOST_HEATING * heat)
         done = heat == 1.0 and not lattice.at_edge(weight)
         box = _reboxed(plane, weight, lattice.KEPT_AT_LAST if done else lattice.KEPT_IN_SEARCH)
         if done:
@@ -97,12 +97,12 @@ def _level_prior(plane: Plane, prior: belief.Prior, shares: tuple[float, float, 
     return logs
 
 
-def _tempered(likelihood: FloatArray, log_prior: FloatArray, last: float) -> tuple[float, FloatArray]:
-    """The hottest posterior (likelihood to a power of at most 1) that enough points of the lattice can hold.
+def _tempered(likelihood: FloatArray, log_prior: FloatArray, last: float, hottest: float) -> tuple[float, FloatArray]:
+    """The hottest posterior (likelihood to a power of at most `hottest`) that enough points of the lattice can hold.
 
     The level's prior is tempered with the likelihood: else a badly wrong stated figure would hide the runs at first.
     """
-    heat = 1.0
+    heat = hottest
     while True:
         log_weight = heat * likelihood + log_prior
         weight = np.exp(log_weight - log_weight.max())
