@@ -186,6 +186,18 @@ def test_every_bracket_holds_a_true_stop_through_losses_outages_and_knocks(seed:
     assert all(reached(truth, stops))
 
 
+def test_every_bracket_holds_a_true_stop_though_levels_often_lie_between() -> None:
+    chance = Random(20)
+    truth = live(chance, 30, knocked=1.0, knock_s=90)
+    heard = [
+        (at_s, chance.uniform(0.3, 1.0) if going else chance.uniform(0.0, 0.6))
+        for at_s, going in sent(truth, chance, 30)
+    ]
+    stops = stops_of(heard, Setup(Level(upper=0.6, lower=0.3), EXPECTED_S))
+    assert len(stops) > 20
+    assert all(reached(truth, stops))
+
+
 def clear_of_outages(truth: Truth, stop_s: float) -> bool:
     margin_s = SHORTEST_S
     return all(stop_s < begin - margin_s or stop_s > end + margin_s for begin, end in truth.outages_s)

@@ -1,6 +1,8 @@
 import math
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from sensors.stamp import AHEAD_S, BEHIND_S, believed, moment_s
 from sensors.unread import Unreadable
@@ -41,6 +43,14 @@ def test_what_is_no_time_is_told(written: object) -> None:
     with pytest.raises(Unreadable) as caught:
         moment_s(written)
     assert caught.value.unread.why == "no time"
+
+
+@given(st.text() | st.datetimes(timezones=st.timezones()).map(str) | st.integers() | st.floats())
+def test_any_other_value_is_a_finite_moment_or_told(written: object) -> None:
+    try:
+        assert math.isfinite(moment_s(written))
+    except Unreadable as told:
+        told.unread.sentence.encode()
 
 
 @pytest.mark.parametrize("off_s", [-BEHIND_S, 0.0, AHEAD_S])
