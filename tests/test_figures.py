@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 import pytest
+from sqlite_utils import Database
 
 from tests.test_known import given
 from tracker import derive, figures
@@ -16,6 +17,7 @@ from tracker.commands.settings import ChangeSettings
 from tracker.core.timeline import Entry
 from tracker.figures import Figures
 from tracker.store import log
+from tracker.store.estimates import forget_estimates
 from tracker.store.store import Store
 
 
@@ -79,3 +81,35 @@ def test_a_watch_whose_looks_are_offered_keeps_its_runs(store: Store, who: Who) 
     watch = given(store, who)
     submit(store, [EditWatch(watch_uid=watch.uid, nickname="Night ferry", looks_offered=True)], who)
     assert figures.survey(store, who.now, with_runs=False).known == figures.survey(store, who.now).known
+
+
+@pytest.mark.usefixtures("watches")
+def test_a_list_of_watches_never_worked_out_reads_no_log(
+    store: Store, who: Who, request: pytest.FixtureRequest
+) -> None:
+    with store.change() as db:
+        forget_estimates(db)
+    request.getfixturevalue("no_logs")
+    assert len(figures.survey(store, who.now, with_runs=False).waiting) == 6
+    submit(store, [ChangeSettings(notice_h=5)], who, then=lambda *_: None)
+
+
+def test_where_many_logs_moved_on_a_list_reads_a_few(store: Store, who: Who, monkeypatch: pytest.MonkeyPatch) -> None:
+    count = figures.MOST_READ + 2
+    watches = [RegisterWatch(nickname=f"Watch {number}") for number in range(count)]
+    submit(store, watches, who)
+    seen = [LogSighting(watch_uid=watch.uid, at=who.now, zone="UTC", seen="stopped") for watch in watches]
+    submit(store, seen, who, then=lambda *_: None)
+    real, read = log.entries, list[str]()
+
+    def entries(db: Database, uids: Sequence[str]) -> dict[str, list[Entry]]:
+        read.extend(uids)
+        return real(db, uids)
+
+    monkeypatch.setattr(log, "entries", entries)
+    first = figures.survey(store, who.now, with_runs=False).known
+    assert len(read) == figures.MOST_READ
+    assert all(each.behind for each in first)
+    assert [each.standing.word for each in first].count("stopped") == figures.MOST_READ
+    again = figures.survey(store, who.now, with_runs=False).known
+    assert [each.standing.word for each in again] == ["stopped"] * count

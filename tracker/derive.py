@@ -1,6 +1,6 @@
 """Bringing what is derived up to date: reminders at once, inside the change; estimates after it, with what hangs on them."""
 
-from collections.abc import Callable, Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -20,27 +20,37 @@ Progress = Callable[[int, int], None]
 """Called with how many watches are worked out, of how many."""
 
 
-def settle(db: Database, watch_uids: Iterable[str], now: datetime, memory: Memory) -> None:
-    """Inside the change that touched these watches: bring their reminders to what is known without working out anything.
+def settle(db: Database, moved: Collection[str], others: Collection[str], now: datetime, memory: Memory) -> None:
+    """Inside a change: bring reminders to what is known without working out anything.
 
     A new winding closes what was told of the one before; the wind-by is that of the last estimate, if there is one.
+
+    Args:
+        db: inside the change.
+        moved: the watches whose log or entry in the register moved on with it.
+        others: further ones that its preferences or answers touch.
+        now: this moment.
+        memory: what was read of the collection before.
     """
-    touched = set(watch_uids)
-    watches = [watch for watch in register.every_watch(db) if watch.uid in touched]
-    gone = sorted(touched - {watch.uid for watch in watches})
+    watches, counters = register.every_watch(db), register.log_counters(db)
+    gone = sorted({*moved} - {watch.uid for watch in watches})
     for uid in gone:
         estimates.forget_estimate(db, uid)
     # Of the others nothing was told and nothing can be: their logs, long ones when a file is taken in, need no reading yet.
-    planned = estimates.read_keys(db).keys() | reminders.open_subjects(db)
-    watches = [watch for watch in watches if watch.uid in planned]
-    found = figures.read(db, watches, register.log_counters(db), now, memory, committed=False, with_runs=False)
-    to_plan = [_to_keep(each) for each in found.known] + [_to_keep_waiting(each) for each in found.waiting]
-    replan(db, to_plan, preferences_of(db).values.notice_h, now, gone=gone)
-    cues.retell(db, touched, now)
+    planned = (estimates.read_keys(db).keys() | reminders.open_subjects(db)) & {*moved}
+    at_hand = [watch for watch in watches if watch.uid in others and watch.uid not in moved]
+    found = figures.read(db, [each for each in watches if each.uid in planned], counters, now, memory, committed=False)
+    beside = figures.read(db, at_hand, counters, now, memory, committed=False, with_runs=False)
+    # What is behind already is seen to when it is worked out.
+    known = found.known + [each for each in beside.known if not each.behind]
+    to_plan = [_to_keep(each) for each in known] + [_to_keep_waiting(each) for each in found.waiting]
+    settings = preferences_of(db).values
+    replan(db, to_plan, settings.notice_h, now, gone=gone)
+    cues.retell(db, {*moved, *others}, now)
     # A rule of the owner's judges at once what is known; an entry, once it is worked out.
-    settled = [each for each in found.known if not each.behind]
+    settled = [each for each in known if not each.behind]
     if settled:
-        cues.judge(db, settled, preferences_of(db).values, now)
+        cues.judge(db, settled, settings, now)
 
 
 def keep(db: Database, worked: Sequence[Worked], now: datetime) -> list[Figures]:

@@ -33,6 +33,10 @@ from tracker.words import say
 _log = logging.getLogger(__name__)
 
 
+MOST_READ = 6
+"""So many logs that have moved on are read for one list: a sitting's, not those of a file that was taken in."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Figures:
     """One watch with all that is derived of it at one moment.
@@ -92,7 +96,8 @@ def survey(store: Store, now: datetime, *, archived: bool = False, with_runs: bo
     """As `collect`, those without figures told apart. Nothing is worked out here.
 
     Without `with_runs` the ended runs are left out of histories and segments wherever the cache tells the rest: a list
-    of many watches needs none of them, and reading long logs takes seconds.
+    of many watches needs none of them, and reading long logs takes seconds. Nor is anything read then of a watch without
+    figures; and where many logs have moved on, some are shown as they stood when they were worked out.
     """
     db = store.reading()
     # Counters come first: a log that grows meanwhile is then remembered under a count that no longer holds.
@@ -141,14 +146,14 @@ def read(
     """These watches as their logs and the cache tell; not `committed` inside a change. `with_runs` as of `survey`."""
     settings, stored = preferences_of(db).values, estimates.read_keys(db)
     answers = known.answers(db, [watch.uid for watch in watches], stored, memory)
-    brief = {} if with_runs else _present(watches, answers, counters)
-    full = [watch for watch in watches if watch.uid not in brief]
+    brief = {} if with_runs else _present(watches, answers, counters, memory)
+    full = [watch for watch in watches if watch.uid not in brief and (with_runs or watch.uid in answers)]
     histories = known.histories(db, full, counters, memory, committed=committed)
     today = today_of(now, settings)
     found = Survey([], [])
     for watch in watches:
         short, answer = brief.get(watch.uid), answers.get(watch.uid)
-        history = short.history if short else histories[watch.uid]
+        history = short.history if short else histories.get(watch.uid, History())
         fresh = freshness(stored.get(watch.uid), counters[watch.uid], today, threshold_of(settings))
         worked = answer and Worked(watch, history, *answer, short.segment if short else None)
         figures = worked and figures_of(worked, settings, now, behind=fresh == "behind")
@@ -160,15 +165,20 @@ def read(
 
 
 def _present(
-    watches: Sequence[Watch], answers: Mapping[str, tuple[Key, Answer]], counters: Mapping[str, int]
+    watches: Sequence[Watch],
+    answers: Mapping[str, tuple[Key, Answer]],
+    counters: Mapping[str, int],
+    memory: Memory,
 ) -> dict[str, Present]:
-    """What the cache tells of logs that have not moved on; a look is offered by the runs that ended before."""
+    """What the cache tells of logs that need not be read: they have not moved on, or too many have.
+
+    A look is offered by the runs that ended before.
+    """
     found = {watch.uid: answers[watch.uid] for watch in watches if watch.uid in answers and not watch.looks_offered}
-    return {
-        uid: answer.present
-        for uid, (key, answer) in found.items()
-        if answer.present and key.log_counter == counters[uid]
-    }
+    moved = [uid for uid, (key, _) in found.items() if key.log_counter != counters[uid]]
+    unread = [uid for uid in moved if memory.histories.get(uid, (None,))[0] != counters[uid]]
+    read = {*moved} - {*unread[MOST_READ:]}
+    return {uid: answer.present for uid, (_, answer) in found.items() if answer.present and uid not in read}
 
 
 def today_of(now: datetime, settings: Settings) -> date:

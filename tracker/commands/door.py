@@ -87,20 +87,22 @@ def submit(store: Store, commands: Sequence[Command], who: Who, *, then: Then = 
                 brought += followed
                 applied += 1
         batch = batch or _batch_of(db, commands[0]) or ""
-        touched = _touched(db, writers)
-        derive.settle(db, touched.union(*(writer.cued for writer in writers)), who.now, memory_of(store))
+        touched, others = _touched(db, writers)
+        derive.settle(db, touched, others, who.now, memory_of(store))
     try:
-        then(store, who.now, touched)
+        then(store, who.now, touched | others)
     except Exception:  # noqa: BLE001 -- what was commanded is kept by now, and whoever looks next makes up for the rest
         _log.exception("A change was kept; what follows from it is still to be worked out.")
     return Done(batch, applied, len(commands) - applied, tuple(brought))
 
 
-def _touched(db: Database, writers: Sequence[Writer]) -> set[str]:
+def _touched(db: Database, writers: Sequence[Writer]) -> tuple[set[str], set[str]]:
+    """The watches whose log or entry in the register moved on, and those that are touched otherwise."""
     touched = set[str]().union(*(writer.touched for writer in writers))
+    others = set[str]().union(*(writer.cued for writer in writers))
     if any(writer.preferences_changed for writer in writers):
-        touched |= {watch.uid for watch in register.every_watch(db)}
-    return touched
+        others |= {watch.uid for watch in register.every_watch(db)}
+    return touched, others
 
 
 def _batch_of(db: Database, command: Command) -> str | None:
