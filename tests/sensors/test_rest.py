@@ -188,7 +188,7 @@ def test_every_bracket_holds_a_true_stop_through_losses_outages_and_knocks(seed:
 
 def test_every_bracket_holds_a_true_stop_though_levels_often_lie_between() -> None:
     chance = Random(20)
-    truth = live(chance, 30, knocked=1.0, knock_s=90)
+    truth = live(chance, 30, knocked=0.0, knock_s=0)
     heard = [
         (at_s, chance.uniform(0.3, 1.0) if going else chance.uniform(0.0, 0.6))
         for at_s, going in sent(truth, chance, 30)
