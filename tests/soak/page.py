@@ -57,6 +57,16 @@ WRONG = {
     "false cues": "false cues in 100 years",
 }
 
+WHY = {
+    "Weibull scatter": "Such runs have a longer tail to the left than the log-normal ones that the model thinks of. With a sensor the "
+    "level is known so well that this shape is all that is left to be wrong about, and no log of a few hundred runs tells it: "
+    "the Watch page says so.",
+    "forgotten, never answered": "A daily watch noted as going after 48 h is one that lasts so long or one that was wound meanwhile: both "
+    "leave the same notes. Only its owner can tell, so the program asks; beside it stands what an answer mends.",
+    "seasons": "A reserve that swings by 2 % over the year is no straight line; the band is of the line.",
+}
+"""Why a goal is missed, by what is wrong with the life."""
+
 Row = dict[str, Any]
 
 
@@ -134,7 +144,8 @@ def _misfits(results: Row) -> list[str]:
             if (misfit, habit, "held") in wrong:
                 cells = [_cell(wrong.get((misfit, habit, figure)), goal(figure, habit), habit) for figure in WRONG]
                 lines.append(f"| {misfit} | {habit} | {' | '.join(cells)} |")
-    return lines
+    missed = {line.split("|")[1].strip() for line in lines if " missed |" in line}
+    return [*lines, "", *(f"{misfit}: {why}" for misfit, why in WHY.items() if misfit in missed)]
 
 
 def _cell(row: Row | None, bounds: Bounds | None, habit: str) -> str:
