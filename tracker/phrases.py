@@ -1,5 +1,6 @@
 """Times and lengths as a watch owner would say them; never more digits than is known."""
 
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -99,6 +100,11 @@ def weekday(moment: datetime, zone: ZoneInfo) -> str:
 def month(number: int) -> str:
     """The short name of a month, 1 to 12."""
     return say(_MONTHS[number - 1])
+
+
+def listed(told: Sequence[str]) -> str:
+    """Several things after each other, such as `a, b and c`."""
+    return say(" and ").join(part for part in (", ".join(told[:-1]), told[-1]) if part)
 
 
 def chance(share: float) -> str:

@@ -37,11 +37,12 @@ def lost_span(band: Band) -> str:
     return say("{low} to {high} %", low=low, high=high) if low != high else say("{n} %", n=low)
 
 
-def counted(stops: int, going: int) -> str:
-    """The runs behind it, such as `3 stops and 41 “at least”`."""
+def counted(stops: int, going: int, at_most: int = 0) -> str:
+    """The runs behind it, such as `12 stops, 6 “at most” and 41 “at least”`; stops are those known from both sides."""
     told = [say("1 stop") if stops == 1 else say("{n} stops", n=stops)] if stops else []
+    told += [say("{n} “at most”", n=at_most)] if at_most else []
     told += [say("{n} “at least”", n=going)] if going else []
-    return say(" and ").join(told) if told else say("no run yet")
+    return phrases.listed(told) if told else say("no run yet")
 
 
 def step(word: Step) -> str:
@@ -84,6 +85,7 @@ NOT_ENOUGH: dict[Evidence, str] = {
     "enough": "",
     "no run": "Not enough evidence yet: no run has been seen to its end.",
     "no stop": "Not enough evidence yet: it was never left to stop. One run-down would tell more than a year of winding.",
+    "at most only": "Not enough evidence yet: it was only found stopped, nobody knows since when. Its hands, read at the stop, would tell.",
     "one stop": "Not enough evidence yet: it was seen to stop once, and one stop may be a slip of the pen.",
 }
 

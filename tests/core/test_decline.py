@@ -126,6 +126,19 @@ def test_less_than_two_stops_raise_nothing(entries: list[Entry], evidence: str) 
     assert (each.evidence, each.grounds.may_raise) == (evidence, evidence == "enough")
 
 
+def test_stops_known_only_from_above_do_not_pass_the_gate() -> None:
+    late = [
+        each
+        for day in (800, 850, 900)
+        for each in run(day, 30)
+        if not (isinstance(each, Sighting) and each.seen == "going")
+    ]
+    each = found([SERVICE, *late])
+    assert (each.evidence, each.stops, each.at_most) == ("at most only", 0, 3)
+    assert not each.grounds.may_raise
+    assert each.patterns == ()
+
+
 def test_going_only_is_not_enough_either() -> None:
     winds = [Wind(uid=f"{day}", at=SERVICED + day * DAY, zone="UTC", found="going") for day in range(1000, 1020)]
     assert found([SERVICE, *winds]).evidence == "no stop"

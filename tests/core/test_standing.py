@@ -114,3 +114,19 @@ def test_a_sighting_held_back_moves_no_wind_by_but_the_watch_was_seen_going() ->
     assert doubted.word == "going, probably"
     assert doubted.seen_going_h == 24.0
     assert standing(history, CURVE, P, now + timedelta(hours=13), believed_h=24.0).word != "going, probably"
+
+
+LOOSE = "2026-03-02 08:00 ±300 wound\n2026-03-03 20:00 seen going"
+
+
+def test_seen_going_past_its_wind_by_it_is_going_for_as_long_as_that_is_likely() -> None:
+    seen = after(36.03, LOOSE)
+    assert seen.wind_by is not None
+    assert seen.wind_by <= WOUND + timedelta(hours=36)
+    assert (seen.word, seen.chance_going) == ("going", pytest.approx(1.0, abs=0.01))
+    assert after(39, LOOSE).word == "may have stopped"
+
+
+def test_a_sighting_held_back_does_not_call_it_going() -> None:
+    later = WOUND + timedelta(hours=49)
+    assert standing(read(LOOSE), CURVE, P, later, believed_h=0.0).word == "may have stopped"

@@ -1,10 +1,12 @@
 """Which watches are drawn, in what order, in what form, and the same in words."""
 
+from dataclasses import replace
 from datetime import datetime
 
 import pytest
 
-from tests.web.rounds import BERLIN, NOW, figures, of_watch, seen, wound
+from tests.web.rounds import BERLIN, HOUR, NOW, figures, of_watch, seen, wound
+from tracker.core.offer import Offer
 from tracker.core.timeline import Sighting, Wind
 from tracker.core.watch import Watch
 from tracker.figures import Figures
@@ -63,6 +65,19 @@ def test_a_wind_by_beyond_the_edge_is_written_there() -> None:
     far = board([figures("Long passage", wound(5), median_h=190.0)], [], NOW, BERLIN).rows[0]
     assert far.taper.notch is None
     assert far.beyond.startswith("wind by ")
+
+
+def test_a_watch_left_to_run_for_a_look_has_no_wind_by_beside_it() -> None:
+    offered = replace(GOING, offer=Offer(NOW + 30 * HOUR, 40.0, 0.5, hands=True))
+    row = board([offered], [], NOW, BERLIN).rows[0]
+    assert (row.by, row.taper.notch, row.beyond) == ("", None, "")
+    assert row.instead == "not before tomorrow 14:25"
+
+
+def test_how_long_a_watch_goes_that_was_wound_in_part_is_not_drawn() -> None:
+    row = board([LOOK], [], NOW, BERLIN).rows[0]
+    assert (row.taper.ahead, row.taper.hair, row.tomorrow) == ("", None, "")
+    assert (row.state, row.instead) == ("going, probably: look at it", "not known")
 
 
 def test_three_hundred_watches_are_capped_and_the_rest_counted() -> None:

@@ -27,7 +27,8 @@ def reserve(low: float, mid: float, high: float) -> Figures:
     ("evidence", "words"),
     [
         ({"exact": 1, "between": 1, "one_of": 1, "at_least": 41}, "from 3 stops and 41 “at least”"),
-        ({"at_most": 1}, "from 1 stop"),
+        ({"exact": 12, "at_most": 6, "at_least": 41}, "from 12 stops, 6 “at most” and 41 “at least”"),
+        ({"at_most": 1}, "from 1 “at most”"),
         ({"at_least": 2}, "from 2 “at least”"),
         ({}, "nothing seen yet: a day or two, for no reserve is stated"),
     ],
@@ -65,6 +66,24 @@ def test_a_reserve_that_may_be_one_of_two_is_told_as_two() -> None:
     assert reservewords.reserve_now(each) == "about 70 h (69 to 71 h), or else about 58 h (57 to 59 h)"
     assert "the first with a chance of 60 %" in reservewords.one_sided(each)
     assert "One look 64 h after a full wind would." in reservewords.one_sided(each)
+
+
+def test_no_look_past_the_wind_by_is_named_for_a_watch_that_may_not_stop() -> None:
+    each = counted(one_of=3)
+    humps = (Peak(0.4, Band(57.0, 58.0, 59.0)), Peak(0.6, Band(69.0, 70.0, 71.0)))
+    perpetual = replace(
+        each, watch=replace(each.watch, stake="calendar"), estimate=replace(each.estimate, one_of_h=humps)
+    )
+    assert reservewords.one_sided(perpetual).endswith("what was seen can't tell them apart.")
+    lower = counted(at_least=40)
+    lower = replace(lower, watch=replace(lower.watch, stake="calendar"))
+    assert reservewords.one_sided(lower) == "Only a lower bound is known: it was never left to stop."
+
+
+def test_stops_before_a_service_are_not_denied() -> None:
+    each = counted(at_least=40)
+    served = replace(each, segment=replace(each.segment, serviced=True))
+    assert reservewords.one_sided(served).startswith("Only a lower bound is known: since its service it was never left")
 
 
 def test_little_seen_is_said_and_no_longer_once_it_stopped() -> None:

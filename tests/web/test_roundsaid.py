@@ -61,10 +61,10 @@ def test_past_the_wind_by_the_doubt_stands_with_its_figure() -> None:
     ("each", "want", "why"),
     [
         (figures("A", wound(90), STOPPED), "stopped", "stopped since today 03:25"),
-        (figures("A"), "look at it", "nothing noted yet"),
+        (figures("A"), "not known: look at it", "nothing noted yet"),
         (
             figures("A", seen(1)),
-            "going, but for how long is not known",
+            "going, probably: look at it",
             "seen going today 07:25; when it was last wound is not noted",
         ),
         (figures("A", wound(99)), "stopped", "wound Sat 05:25"),
@@ -98,12 +98,33 @@ def test_whoever_sets_a_date_is_told_when_not_to(stake: Stake, hours: str) -> No
 
 
 def test_one_button_serves_the_whole_sitting() -> None:
-    going, late = [figures(name, wound(30)) for name in "ABC"], [figures(name, wound(43)) for name in "DEF"]
+    going, late = [figures(name, wound(30)) for name in "ABC"], [figures(name, wound(44)) for name in "DEF"]
     assert label(*going) == "All three wound, all were going"
     assert label(*going[:2]) == "Both wound, both were going"
-    assert label(*going, *late) == "The three likely still going: wound, all were going"
+    assert label(*going, *late) == "The three surely still going: wound, all were going"
     assert label(*late) == "All three wound, all had stopped"
     assert label(*late[:2]) == "Both wound, both had stopped"
+
+
+def test_no_button_speaks_for_watches_of_which_nobody_knows() -> None:
+    doubtful = [figures(name, wound(39.6)) for name in "ABC"]
+    assert label(*doubtful) is None
+    assert [row(each).going_first for each in doubtful] == [None] * 3
+    assert not any(roundsaid.row(each, parts(doubtful, NOW, LONDON), NOW, BERLIN).in_sitting for each in doubtful)
+
+
+def test_a_sooner_wind_by_of_a_watch_nobody_keeps_going_is_not_denied() -> None:
+    loose = figures("Desk", wound(10), kept=False)
+    assert head(figures("A", wound(30)), LATER, loose) == (
+        "One to wind; nothing else before tomorrow 16:15."
+        if loose.standing.wind_by is None
+        else "One to wind; of those you keep going, no other before tomorrow 16:15."
+    )
+
+
+def test_seen_going_at_its_wind_by_a_row_asks_for_winding_now() -> None:
+    loose = Wind(uid="w", at=NOW - 36 * HOUR, zone="UTC", within_min=300)
+    assert row(figures("A", loose, seen(0.03))).want == "going; wind it now"
 
 
 def test_where_a_row_s_own_button_does_there_is_none_for_the_sitting() -> None:

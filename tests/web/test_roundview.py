@@ -83,9 +83,21 @@ def test_the_rest_is_told_apart_and_nothing_is_left_out() -> None:
     assert (told.stopped, told.unknown, told.kept) == (2, 1, False)
 
 
-def test_likely_going_is_up_to_the_median() -> None:
-    early, late = figures("Early", wound(39)), figures("Late", wound(41))
-    assert [each.watch.nickname for each in parts([early, late], NOW, LONDON).likely_going] == ["Early"]
+def test_only_what_is_as_good_as_known_goes_into_one_button() -> None:
+    early, late = figures("Early", wound(36)), figures("Late", wound(39))
+    assert [each.watch.nickname for each in parts([early, late], NOW, LONDON).sitting] == ["Early"]
+
+
+def test_all_that_have_surely_stopped_go_into_one_button() -> None:
+    stopped, doubtful = [figures(name, wound(44)) for name in "AB"], figures("C", wound(41))
+    assert parts(stopped, NOW, LONDON).sitting == stopped
+    assert parts([*stopped, doubtful], NOW, LONDON).sitting == []
+
+
+def test_going_for_nobody_knows_how_long_is_not_going_and_right() -> None:
+    part = Wind(uid="p", at=NOW - HOUR, zone="UTC", amount="part", found="going", hands="set now")
+    told = parts([figures("A", part, kept=False)], NOW, LONDON)
+    assert ([each.watch.nickname for each in told.unmeasured], told.right, told.unset) == (["A"], [], [])
 
 
 def test_a_watch_with_a_problem_has_a_row_whatever_page_it_came_from() -> None:

@@ -23,9 +23,9 @@ def part(amount: str) -> Wind:
         ([wound(36), seen(1)], "Going, "),
         ([wound(40)], "May have stopped: its wind-by was today 05:15. It still goes with a chance of 50 %."),
         ([wound(400)], "Stopped: it was wound too long ago to be going."),
-        ([part("part")], "Look at it: it was wound in part only."),
-        ([part("unsure")], "Look at it: how far it was wound is not sure."),
-        ([], "Look at it: when it was last wound is not noted."),
+        ([part("part")], "Going, probably: look at it; it was wound in part only."),
+        ([part("unsure")], "Going, probably: look at it; how far it was wound is not sure."),
+        ([], "Not known: look at it; when it was last wound is not noted."),
     ],
 )
 def test_the_first_line_says_what_is_known_and_no_more(entries: list[Entry], sentence: str) -> None:
@@ -60,7 +60,7 @@ def test_only_a_watch_that_is_kept_going_asks_to_be_looked_at() -> None:
 def test_wear_that_winds_is_named_as_the_reason() -> None:
     automatic = Watch(uid="a", nickname="a", wound_by="crown and rotor", habit="keep going")
     worn = of_watch(automatic, Wear(uid="w", at=NOW - HOUR, zone="UTC", act="put on"))
-    assert telling.first_line(worn, NOW, BERLIN) == "Look at it: wearing has wound it."
+    assert telling.first_line(worn, NOW, BERLIN) == "Going, probably: look at it; wearing has wound it."
 
 
 def test_a_stopped_watch_has_no_hours_left_and_no_wind_by() -> None:
@@ -95,3 +95,16 @@ def test_a_watch_left_to_run_has_no_wind_by_of_its_own() -> None:
     each = replace(figures("Night ferry", wound(2)), offer=Offer(NOW + 40 * HOUR, 42.0, 0.5, hands=True))
     assert telling.state(each) == "going: left to run for a look"
     assert telling.wind_by(each) is None
+
+
+@pytest.mark.parametrize(("hours", "first"), [(38, True), (39.4, None), (40.6, None), (42, False)])
+def test_neither_state_is_put_first_where_the_chances_are_near_even(hours: float, first: bool | None) -> None:  # noqa: FBT001 -- the case
+    assert telling.going_first(figures("Night ferry", wound(hours))) is first
+
+
+def test_seen_going_past_its_wind_by_it_is_going_and_to_be_wound_now() -> None:
+    loose = Wind(uid="w", at=NOW - 36 * HOUR, zone="UTC", within_min=300)
+    each = figures("Night ferry", loose, seen(0.03))
+    assert each.standing.wind_by is not None
+    assert each.standing.wind_by <= NOW
+    assert telling.first_line(each, NOW, BERLIN) == "Going. Wind it now: its wind-by was today 08:23."

@@ -76,7 +76,12 @@ def _values(each: Subject) -> dict[str, Any]:
         "found": each.word,
         "step": cue.cue.step if cue else None,
         "quiet_until": cue.cue.quiet_until.isoformat() if cue and cue.cue.quiet_until else None,
-        "evidence": {"enough": seen.evidence == "enough", "stops": seen.stops, "at_least": seen.going},
+        "evidence": {
+            "enough": seen.evidence == "enough",
+            "stops": seen.stops,
+            "at_most": seen.at_most,
+            "at_least": seen.going,
+        },
         "lost": asdict(seen.lost),
         "probability": {"once": seen.falls.once, "twice": seen.falls.twice, "below_least": seen.falls.below},
         "sudden_probability": seen.sudden_probability,

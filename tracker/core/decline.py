@@ -23,10 +23,11 @@ from tracker.core.timeline import Entry, Shown, Sighting, Wind
 from tracker.core.watch import Watch
 
 LEAST_STOPS = 2
-"""So many runs since the service must have ended in a stop before anything is said: one may be a slip of the pen."""
-ENDS = ("exact", "between", "one_of", "at_most")
+"""So many runs since the service must tell from both sides when they ended before anything is said: one may be a slip of
+the pen, and "at most" alone does not tell a short run from a late look."""
+ENDS = ("exact", "between", "one_of")
 
-Evidence = Literal["enough", "no stop", "one stop", "no run"]
+Evidence = Literal["enough", "no stop", "at most only", "one stop", "no run"]
 Reason = Literal["fallen", "below least", "fallen far", "fallen and due"]
 
 
@@ -88,7 +89,7 @@ def hands_read(entries: Iterable[Entry]) -> dict[str, Shown]:
 
 
 def stops(found: Estimate) -> int:
-    """How many runs since the service ended in a stop."""
+    """How many runs since the service ended in a stop that is known from both sides."""
     return sum(found.evidence.get(kind, 0) for kind in ENDS)
 
 
@@ -119,8 +120,8 @@ class Forecast:
 class Finding:
     """What is to be said of the decline of one watch.
 
-    `evidence` tells whether there is enough to speak of a step; `stops` and `going` count the runs since the service that
-    ended in a stop, and those of which only "at least" is known. `grounds` go to `next_cue`. `lost` is the share of the
+    `evidence` tells whether there is enough to speak of a step; `stops`, `at_most` and `going` count the runs since the
+    service whose stop is known from both sides, those of which only "at most", and those of which only "at least" is known. `grounds` go to `next_cue`. `lost` is the share of the
     reserve after service gone by now. `sudden_at` is when it dropped, if `sudden_probability` is worth a date. `reached`
     is for the threshold, `least` for the owner's least reserve. `since` is the service, or the first run noted where none
     is known (`serviced`); `due_at` is when the owner's interval is over, None without one or without a service.
@@ -129,6 +130,7 @@ class Finding:
     evidence: Evidence
     stops: int
     going: int
+    at_most: int = 0
     grounds: Grounds
     falls: Falls
     lost: Band
@@ -157,6 +159,7 @@ def find(segment: Segment, found: Estimate, seen: Signs, interval_years: float |
         evidence=evidence,
         stops=stops(found),
         going=found.evidence.get("at_least", 0),
+        at_most=found.evidence.get("at_most", 0),
         grounds=_grounds([falls, *([seen.without_rests] if seen.without_rests else [])], segment, evidence, due=due),
         falls=falls,
         lost=found.fallen.lost,
@@ -187,6 +190,8 @@ def _evidence(found: Estimate) -> Evidence:
         return "enough"
     if count:
         return "one stop"
+    if found.evidence.get("at_most", 0):
+        return "at most only"
     return "no stop" if found.evidence.get("at_least", 0) else "no run"
 
 

@@ -11,6 +11,9 @@ from tracker.core.windby import hours_at_risk, still_going, stopped_h
 
 StandingWord = Literal["going", "going, probably", "may have stopped", "stopped", "unknown"]
 
+LIKELY = 0.9
+"""A watch seen going at its wind-by or later is called going for as long as that is as likely as this."""
+
 SURE_FOR = timedelta(hours=12)
 """How long after it was wound or seen a watch before its wind-by is simply called going."""
 
@@ -26,7 +29,8 @@ class Standing:
 
     `look`: the last winding is not known to have been full, so there is no wind-by and somebody should look at it.
     `left_h` is hours from now to the wind-by, to the median and to the 95 % point, none of them below 0; `chance_going`
-    is the chance that it still goes, as far as a full run tells: 0 if it has stopped or there is no such run.
+    is the chance that it still goes since it was last seen, as far as a full run tells: 0 if it has stopped or there is no
+    such run.
     `seen_going_h` is how long the run has been seen going, counted from the wind.
     """
 
@@ -56,10 +60,10 @@ def standing(
     wind_by = _by(believed, run.started_from, hours_at_risk(curve, p, seen_going_h=believed.seen_going_h))
     doubted = believed is not run and _told_lately(history, now)
     return Standing(
-        word="going, probably" if doubted else _word(history, run, curve, wind_by, now),
+        word="going, probably" if doubted else _word(history, run, curve, wind_by, now, believed=believed is run),
         wind_by=wind_by,
         left_h=_left(run, curve, wind_by, now),
-        chance_going=still_going(curve, (now - run.started_at) / _HOUR, seen_going_h=run.seen_going_h),
+        chance_going=_chance_going(run, curve, now),
         seen_going_h=believed.seen_going_h,
     )
 
@@ -71,10 +75,19 @@ def _unmeasured(history: History, now: datetime) -> Standing:
     return Standing(word="going, probably" if recent else "unknown", look=True, seen_going_h=seen_h)
 
 
-def _word(history: History, run: CurrentRun, curve: Curve, wind_by: datetime, now: datetime) -> StandingWord:
+def _chance_going(run: CurrentRun, curve: Curve, now: datetime) -> float:
+    """Counted on one clock: however loosely the winding is timed, no chance is lost before the last sighting."""
+    seen_h = 0.0 if run.last_seen_at is None else (run.last_seen_at - run.started_at) / _HOUR
+    return still_going(curve, (now - run.started_at) / _HOUR, seen_going_h=max(seen_h, run.seen_going_h))
+
+
+def _word(
+    history: History, run: CurrentRun, curve: Curve, wind_by: datetime, now: datetime, *, believed: bool
+) -> StandingWord:
     if now >= _by(run, run.started_to, stopped_h(curve, seen_going_h=run.seen_going_h)):
         return "stopped"
-    if now >= wind_by:
+    seen_since = believed and run.last_seen_at is not None and run.last_seen_at >= wind_by
+    if now >= wind_by and not (seen_since and _chance_going(run, curve, now) >= LIKELY):
         return "may have stopped"
     return "going" if _told_lately(history, now) else "going, probably"
 

@@ -11,6 +11,7 @@ from tracker.core.curve import Curve
 from tracker.core.rundown import CurrentRun
 from tracker.figures import Figures
 from tracker.web import axis as along
+from tracker.web import lookwords, telling
 from tracker.web.axis import Stretch
 from tracker.web.taper import Axis, Taper, Trace, blank, chance, taper
 from tracker.words import say
@@ -29,8 +30,8 @@ Form = Literal["filled", "broken", "hollow"]
 class Row:
     """One watch on the board. `form`: filled while it goes, broken where it may have stopped, hollow if unknown.
 
-    `beyond` says the wind-by where it lies past the right edge; `state`, `by`, `tomorrow` are the words for those who
-    read the table.
+    `beyond` says the wind-by where it lies past the right edge; `state`, `by` (or `instead`), `tomorrow` are the words for
+    those who read the table.
     """
 
     uid: str
@@ -41,6 +42,7 @@ class Row:
     beyond: str
     state: str
     by: str
+    instead: str
     tomorrow: str
 
 
@@ -93,7 +95,7 @@ def _order(each: Figures) -> tuple[bool, bool, float, str]:
 def row(each: Figures, now: datetime, zone: ZoneInfo, *, wanting: bool = False) -> Row:
     """One watch of the board."""
     trace = trace_of(each, now)
-    by = each.standing.wind_by
+    by = telling.wind_by(each)
     said = phrases.when(by, now, zone) if by is not None else ""
     far = trace is not None and trace.wind_by_h is not None and trace.wind_by_h > AXIS.after_h
     return Row(
@@ -101,10 +103,11 @@ def row(each: Figures, now: datetime, zone: ZoneInfo, *, wanting: bool = False) 
         nickname=each.watch.nickname,
         form=_form(each),
         wanting=wanting,
-        taper=taper(trace, AXIS) if trace else blank(AXIS, _last_known_h(each, now)),
+        taper=taper(trace, AXIS) if trace and not each.standing.look else blank(AXIS, _last_known_h(each, now)),
         beyond=say("wind by {when} ›", when=said) if far else "",
-        state=state_said(each),
+        state=telling.state(each),
         by=said,
+        instead=lookwords.not_before(each.offer, now, zone) if each.offer else say("not known"),
         tomorrow=phrases.chance(chance(trace, (tomorrow(now, zone) - now) / HOUR))
         if trace and not each.standing.look
         else "",
@@ -114,7 +117,7 @@ def row(each: Figures, now: datetime, zone: ZoneInfo, *, wanting: bool = False) 
 def trace_of(each: Figures, now: datetime) -> Trace | None:
     """The present run as the drawing needs it; None where no run is known."""
     run = each.history.current
-    return None if run is None else _trace(run, each.estimate.next_run, each.standing.wind_by, now)
+    return None if run is None else _trace(run, each.estimate.next_run, telling.wind_by(each), now)
 
 
 def _trace(run: CurrentRun, curve: Curve, wind_by: datetime | None, now: datetime) -> Trace:
@@ -136,11 +139,6 @@ def _form(each: Figures) -> Form:
 def _last_known_h(each: Figures, now: datetime) -> float | None:
     since = each.history.last.since
     return None if since is None else (since - now) / HOUR
-
-
-def state_said(each: Figures) -> str:
-    """The state of a watch in a word or three."""
-    return say("look at it") if each.standing.word == "unknown" else say(each.standing.word)
 
 
 def tomorrow(now: datetime, zone: ZoneInfo) -> datetime:

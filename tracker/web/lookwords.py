@@ -40,6 +40,12 @@ def appointment(offer: Offer, now: datetime, zone: ZoneInfo) -> str:
     return say("Look at it now, before it is wound: its look was due {when}.", when=when)
 
 
+def not_before(offer: Offer, now: datetime, zone: ZoneInfo) -> str:
+    """The same in place of a wind-by."""
+    when = phrases.when(offer.at, now, zone)
+    return say("not before {when}", when=when) if now < offer.at else say("look at it first")
+
+
 def purpose(offer: Offer) -> str:
     """What to do at the look that is offered, and what it would tell."""
     tells = say("This look would {narrow} about its reserve; then wind it.", narrow=narrowing(offer.left))
@@ -55,10 +61,12 @@ def run_down_asked(each: Figures, now: datetime) -> str:
     counts = [run.spans_h[0][0] for run in (r.evidence for r in each.segment.runs) if run.kind == "at_least"]
     longest = phrases.length(max(counts, default=0.0), known_to_h=0.5)
     if last_stop(each.history) is None:
+        since = say("Every winding since its service") if each.segment.serviced else say("Every winding so far")
         return say(
-            "Every winding so far broke off its run, so all that is known is that it lasts at least {longest}, and a "
+            "{since} broke off its run, so all that is known is that it lasts at least {longest}, and a "
             "decline would not be seen. Let it run down once every half year: do not wind it until it stands, then read "
             "its hands.",
+            since=since,
             longest=longest,
         )
     return say(

@@ -5,6 +5,7 @@ from zoneinfo import ZoneInfo
 
 from tracker import phrases
 from tracker.core.evidence import only_a_lower_bound
+from tracker.core.offer import may_stop
 from tracker.core.reserve import Band, Estimate
 from tracker.core.watch import Watch
 from tracker.core.windby import still_going
@@ -13,6 +14,8 @@ from tracker.words import say
 
 STOPS = ("exact", "between", "one_of", "at_most")
 """Kinds of evidence that come from a stop."""
+BOTH_SIDES = ("exact", "between", "one_of")
+"""Those that bound the reserve from below and from above."""
 FEW = 3
 NOTABLE = 1.2
 """How much larger the risk since the wind must be than that of one wind-by to be worth saying."""
@@ -30,12 +33,14 @@ def little_seen(each: Figures) -> bool:
 
 
 def evidence(each: Figures) -> str:
-    """Where the figures come from, such as `from 3 stops and 41 “at least”`."""
-    stopped, going = stops(each.estimate), each.estimate.evidence.get("at_least", 0)
+    """Where the figures come from, such as `from 12 stops, 6 “at most” and 41 “at least”`: bounds are told apart."""
+    seen = each.estimate.evidence
+    stopped = sum(seen.get(kind, 0) for kind in BOTH_SIDES)
     counted = [_stops(stopped)] if stopped else []
-    counted += [say("{n} “at least”", n=going)] if going else []
+    counted += [say("{n} “at most”", n=seen["at_most"])] if seen.get("at_most") else []
+    counted += [say("{n} “at least”", n=seen["at_least"])] if seen.get("at_least") else []
     if counted:
-        return say("from {counted}", counted=say(" and ").join(counted))
+        return say("from {counted}", counted=phrases.listed(counted))
     return say("nothing seen yet: {given}", given=given(each.watch))
 
 
@@ -105,26 +110,40 @@ def one_sided(each: Figures) -> str:
     """What the evidence does not reach: from above where it never stopped, from below where it was never seen going."""
     counts = each.estimate.evidence
     if only_a_lower_bound(counts):
-        return say(
-            "Only a lower bound is known: it was never left to stop. One run-down would tell more than a year of winding."
+        return " ".join(
+            [
+                say("Only a lower bound is known: since its service it was never left to stop.")
+                if each.segment.serviced
+                else say("Only a lower bound is known: it was never left to stop."),
+                *([say("One run-down would tell more than a year of winding.")] if may_stop(each.watch) else []),
+            ]
         )
     if stops(each.estimate) and stops(each.estimate) == counts.get("at_most", 0) and not counts.get("at_least", 0):
         return say(
             "Nothing is known from below: it was never seen going before it stopped. One look in between would tell."
         )
-    return _one_of(each.estimate)
+    return _one_of(each)
 
 
-def _one_of(estimate: Estimate) -> str:
-    """What is to be said where the runs fit several reserves; empty where they fit one."""
-    if not estimate.one_of_h:
+def _one_of(each: Figures) -> str:
+    """What is to be said where the runs fit several reserves; empty where they fit one.
+
+    The look that would tell lies past the wind-by: it is named only where a stop may be asked for.
+    """
+    humps = each.estimate.one_of_h
+    if not humps:
         return ""
-    lower, *_, higher = estimate.one_of_h
+    said = say(
+        "Its runs fit more than one reserve (the first with a chance of {chance}): what was seen can't tell them apart.",
+        chance=phrases.chance(max(hump.share for hump in humps)),
+    )
+    if not may_stop(each.watch):
+        return said
+    lower, *_, higher = humps
     between = (lower.band.high + higher.band.low) / 2
     return say(
-        "Its runs fit more than one reserve (the first with a chance of {chance}): what was seen can't tell them apart. "
-        "One look {hours} after a full wind would.",
-        chance=phrases.chance(max(hump.share for hump in estimate.one_of_h)),
+        "{said} One look {hours} after a full wind would.",
+        said=said,
         hours=phrases.in_hours(between, (higher.band.low - lower.band.high) / 4),
     )
 

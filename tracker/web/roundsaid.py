@@ -10,7 +10,7 @@ from tracker.core.logwalk import State
 from tracker.figures import Figures, Waiting
 from tracker.reminders.shown import Shown
 from tracker.web import lookwords, pending, telling
-from tracker.web.roundview import Parts, likely_going, to_look_at
+from tracker.web.roundview import Parts, to_look_at
 from tracker.words import say
 
 PAIR = 2
@@ -28,7 +28,7 @@ LAST: dict[State, str] = {
 class Row:
     """One watch that wants something: `want` is what, in the accent; `why` the rest of the line; `cautions` below it.
 
-    `going_first` tells which of the two buttons is the likelier, None where neither is; `setting` is the caution for
+    `going_first` tells which of the two buttons is the likelier, None where neither is by much; `setting` is the caution for
     whoever sets its date.
     """
 
@@ -58,11 +58,18 @@ def first_line(parts: Parts, now: datetime, zone: ZoneInfo, *, to_come: int = 0)
         said = say("{wanted} so far; {n} still being worked out.", wanted=wanted, n=phrases.number(to_come))
         return phrases.capital(said) if wanted else say("What to wind now is being worked out.")
     if wanted:
-        later = say("nothing else before {when}", when=phrases.when(parts.later, now, zone)) if parts.later else ""
+        later = _later(parts, parts.later, now, zone) if parts.later else ""
         return phrases.capital(say("{wanted}; {later}.", wanted=wanted, later=later) if later else f"{wanted}.")
     if parts.later:
         return say("Nothing to wind before {when}.", when=phrases.when(parts.later, now, zone))
     return say("Nothing to wind now.") if parts.kept else say("Nothing to wind: no watch is one to keep going.")
+
+
+def _later(parts: Parts, later: datetime, now: datetime, zone: ZoneInfo) -> str:
+    when = phrases.when(later, now, zone)
+    if parts.sooner:
+        return say("of those you keep going, no other before {when}", when=when)
+    return say("nothing else before {when}", when=when)
 
 
 def last_call(due: Sequence[Shown], now: datetime, zone: ZoneInfo) -> str:
@@ -86,10 +93,11 @@ def _wanted(parts: Parts) -> str:
 def sitting(parts: Parts) -> Sitting | None:
     """One button for all that are in the same state; none where a row's own button does as well.
 
-    Watches that have likely stopped are left to their own rows while others go: each is worth a look at its hands.
+    What is doubtful is left to its own row, for one tap must not note what nobody has seen; so is what has stopped while
+    others go: each is worth a look at its hands.
     """
-    going, wind = len(parts.likely_going), len(parts.to_wind)
-    if wind < PAIR or going == 1:
+    going, wind = len(parts.surely_going), len(parts.to_wind)
+    if len(parts.sitting) < PAIR:
         return None
     if going == 0:
         label = (
@@ -99,7 +107,7 @@ def sitting(parts: Parts) -> Sitting | None:
         )
         return Sitting(label, "wound-stopped")
     if going < wind:
-        return Sitting(say("The {n} likely still going: wound, all were going", n=phrases.number(going)), "wound-going")
+        return Sitting(say("The {n} surely still going: wound, all were going", n=phrases.number(going)), "wound-going")
     label = (
         say("Both wound, both were going")
         if wind == PAIR
@@ -116,10 +124,10 @@ def row(each: Figures, parts: Parts, now: datetime, zone: ZoneInfo) -> Row:
         want=_want(each, now, zone),
         why="; ".join(_why(each, now, zone)),
         cautions=_cautions(each),
-        going_first=None if to_look_at(each) else likely_going(each),
+        going_first=None if to_look_at(each) else telling.going_first(each),
         date_window=each.watch.date_window,
         setting=_setting(each),
-        in_sitting=each in (parts.likely_going or parts.to_wind),
+        in_sitting=each in parts.sitting,
     )
 
 
@@ -130,7 +138,9 @@ def _want(each: Figures, now: datetime, zone: ZoneInfo) -> str:
     if each.standing.word == "stopped":
         return say("stopped")
     if by is None:
-        return say("look at it") if each.standing.word == "unknown" else say("going, but for how long is not known")
+        return telling.state(each)
+    if by <= now and each.standing.word != "may have stopped":
+        return say("{state}; wind it now", state=say(each.standing.word))
     if by <= now:
         return say("may have stopped; wind-by was {when}", when=phrases.when(by, now, zone))
     return say("by {time} {day}", time=phrases.clock_time(by, zone), day=phrases.day(by, now, zone))

@@ -11,6 +11,9 @@ from tracker.figures import Figures
 SOON = timedelta(hours=24)
 """How far ahead a wind-by asks for winding now, as long as the owner gives no round times."""
 
+SURE = 0.95
+"""One button may speak for several watches only where each is as likely as this to be in the state it names."""
+
 ON_PAGE = frozenset({"when", "clock", "in"})
 """The fields of the page that belong to no one watch."""
 
@@ -22,18 +25,20 @@ class Parts:
     """The watches of each part of the page, in the order shown.
 
     `rows` want winding, soonest first, then those that have stopped, then those to look at; `left_to_run` are not to be
-    wound before a look that is offered; `later` is the next wind-by or look after those of the rows, `kept` whether any
-    watch beside the rows is kept going. The rest are told apart: `right` are going and
-    need no setting, `unset` are going but nobody noted that they were set, `doubtful` are past a wind-by that nobody
+    wound before a look that is offered; `later` is the next wind-by or look after those of the rows, `sooner` whether
+    one that nobody keeps going has its wind-by before, `kept` whether any watch beside the rows is kept going. The rest are told apart: `right` are going and
+    need no setting, `unset` are going but nobody noted that they were set, `unmeasured` go but for how long is not known, `doubtful` are past a wind-by that nobody
     keeps, and two counts.
     """
 
     rows: list[Figures]
     left_to_run: list[Figures]
     later: datetime | None
+    sooner: bool
     kept: bool
     right: list[Figures]
     unset: list[Figures]
+    unmeasured: list[Figures]
     doubtful: list[Figures]
     stopped: int
     unknown: int
@@ -49,9 +54,15 @@ class Parts:
         return [each for each in self.rows if to_look_at(each) or each.offer is not None]
 
     @property
-    def likely_going(self) -> list[Figures]:
-        """The rows likelier found going than stopped."""
-        return [each for each in self.to_wind if likely_going(each)]
+    def surely_going(self) -> list[Figures]:
+        """The rows that are as good as known to be going."""
+        return [each for each in self.to_wind if each.standing.chance_going >= SURE]
+
+    @property
+    def sitting(self) -> list[Figures]:
+        """The rows that one button serves: those surely going, or all to be wound where all have surely stopped."""
+        stopped = all(each.standing.chance_going <= 1.0 - SURE for each in self.to_wind)
+        return self.to_wind if stopped else self.surely_going
 
 
 def parts(figures: Sequence[Figures], now: datetime, zone: ZoneInfo) -> Parts:
@@ -60,15 +71,19 @@ def parts(figures: Sequence[Figures], now: datetime, zone: ZoneInfo) -> Parts:
     rows = sorted((each for each in own if _wanted(each, now)), key=_urgency)
     left_to_run = [each for each in own if _left_to_run(each, now)]
     rest = [each for each in own if not _wanted(each, now) and not _left_to_run(each, now)]
-    going = [each for each in rest if each.standing.word in GOING]
+    going = [each for each in rest if each.standing.word in GOING and not each.standing.look]
+    unmeasured = [each for each in rest if each.standing.word in GOING and each.standing.look]
     wind_bys = [each.standing.wind_by for each in rest if each.watch.kept and each.standing.wind_by is not None]
     wind_bys += [each.offer.at for each in left_to_run if each.offer is not None]
+    later = min(wind_bys, default=None)
     return Parts(
         rows=rows,
         left_to_run=left_to_run,
-        later=min(wind_bys, default=None),
+        later=later,
+        sooner=later is not None and any(_before(each, later) for each in going if not each.watch.kept),
         kept=any(each.watch.kept for each in [*rest, *left_to_run]),
         right=[each for each in going if _right(each, now, zone)],
+        unmeasured=unmeasured,
         unset=[each for each in going if not _right(each, now, zone)],
         doubtful=_of(rest, lambda each: each.standing.word == "may have stopped"),
         stopped=len(_of(rest, lambda each: each.standing.word == "stopped")),
@@ -91,6 +106,10 @@ def unplaced(problems: Mapping[str, str], rows: Sequence[Figures]) -> list[str]:
 
 def _uid_in(field: str) -> str:
     return field.partition("-")[2]
+
+
+def _before(each: Figures, later: datetime) -> bool:
+    return each.standing.wind_by is not None and each.standing.wind_by < later
 
 
 def _of(figures: Sequence[Figures], wanted: Callable[[Figures], bool]) -> list[Figures]:
@@ -119,11 +138,6 @@ def to_look_at(each: Figures) -> bool:
     run = each.history.current
     worn_of_late = run is not None and run.started_by == "wear" and each.standing.word != "unknown"
     return each.standing.look and not worn_of_late and not each.history.on_wrist
-
-
-def likely_going(each: Figures) -> bool:
-    """Whether it would rather be found going than stopped."""
-    return each.standing.chance_going > 0.5  # noqa: PLR2004 -- likelier than not
 
 
 def _urgency(each: Figures) -> tuple[bool, bool, float, str]:

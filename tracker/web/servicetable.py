@@ -105,5 +105,5 @@ def cells(each: Subject, zone: ZoneInfo) -> Cells:
         reached=servicewords.forecast_short(seen.reached, zone) if enough else "",
         years=say("{years} ago", years=servicewords.years(seen.years)) if seen.serviced else "",
         due=servicewords.month_of(seen.due_at, zone) if seen.due_at else "",
-        evidence=servicewords.counted(seen.stops, seen.going),
+        evidence=servicewords.counted(seen.stops, seen.going, seen.at_most),
     )

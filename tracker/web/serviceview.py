@@ -165,7 +165,7 @@ def evidence(each: Subject, zone: ZoneInfo) -> str:
     seen = each.finding
     if seen.since is None:
         return say(servicewords.NOT_ENOUGH[seen.evidence])
-    counted = servicewords.counted(seen.stops, seen.going)
+    counted = servicewords.counted(seen.stops, seen.going, seen.at_most)
     told = {
         "counted": counted,
         "month": servicewords.month_of(seen.since, zone),

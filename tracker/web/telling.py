@@ -10,12 +10,20 @@ from tracker.web import lookwords
 from tracker.words import say
 
 EVEN_CHANCE = 0.5
+NEAR_EVEN = 2 / 3
+"""A state less likely than this is not put into anybody's mouth."""
 
 
 def likely_stopped(each: Figures) -> bool:
     """Whether it would rather be found stopped than going."""
     doubtful = each.standing.word == "may have stopped"
     return each.standing.word == "stopped" or (doubtful and each.standing.chance_going < EVEN_CHANCE)
+
+
+def going_first(each: Figures) -> bool | None:
+    """Whether it would rather be found going than stopped; None where that is nearly a toss."""
+    chance = each.standing.chance_going
+    return None if 1.0 - NEAR_EVEN < chance < NEAR_EVEN else chance > EVEN_CHANCE
 
 
 def left(each: Figures) -> str:
@@ -54,6 +62,12 @@ def first_line(each: Figures, now: datetime, zone: ZoneInfo) -> str:
             when=phrases.when(by, now, zone),
             n=round(100 * each.standing.chance_going),
         )
+    if by <= now:
+        return say(
+            "{state}. Wind it now: its wind-by was {when}.",
+            state=phrases.capital(say(word)),
+            when=phrases.when(by, now, zone),
+        )
     return say(
         "{state}, {left} left. Wind by {when}.",
         state=phrases.capital(say(word)),
@@ -76,7 +90,7 @@ def _to_be_looked_at(each: Figures, offer: Offer, now: datetime, zone: ZoneInfo)
 def _unmeasured(each: Figures) -> str:
     why = why_unmeasured(each)
     if each.watch.kept:
-        return say("Look at it: {why}.", why=why)
+        return say("{state}; {why}.", state=phrases.capital(state(each)), why=why)
     if each.standing.word == "unknown":
         return say("Not known whether it goes: {why}.", why=why)
     return say("Going, probably; nobody knows for how long: {why}.", why=why)
