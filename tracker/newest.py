@@ -20,6 +20,8 @@ KINDS = {
     "LogSighting": "sightings: {n}",
     "LogWear": "wear: {n}",
     "LogService": "services: {n}",
+    "AttachPhotograph": "photographs: {n}",
+    "GiveUpReading": "photographs that can't be read: {n}",
     "VoidEntry": "entries taken out: {n}",
     "ChangeSettings": "settings changed: {n}",
     "AcknowledgeCue": "cues put off: {n}",

@@ -15,6 +15,8 @@ from tracker.uids import uid_of
 
 AT = {"at": "2026-11-24T22:15+01:00", "zone": "Europe/Berlin"}
 A, B, D, OLD = uid_of("a"), uid_of("b"), uid_of("d"), uid_of("old wind")
+STOP, PHOTO = uid_of("found stopped"), uid_of("its dial")
+PICTURE = {"entry_uid": STOP, "sha256": "0" * 64, "media_type": "image/png", "size_bytes": "17"}
 OF_A = {"watch_uid": A, **AT}
 
 Given = tuple[str, dict[str, Any]]
@@ -26,6 +28,8 @@ BEFORE: Sequence[Given] = (
     ("RegisterWatch", {"uid": D, "nickname": "Dora"}),
     ("ArchiveWatch", {"watch_uid": D}),
     ("LogWind", {"uid": OLD, **OF_A, "at": "2026-11-23T06:30Z"}),
+    ("LogSighting", {"uid": STOP, **OF_A, "at": "2026-11-23T20:10Z", "seen": "stopped"}),
+    ("AttachPhotograph", {"uid": PHOTO, **PICTURE}),
 )  # fmt: skip
 
 SAMPLES: dict[str, dict[str, Any]] = {
@@ -48,6 +52,8 @@ SAMPLES: dict[str, dict[str, Any]] = {
                     "side_spring_used": True},
     "LogWear": {**OF_A, "act": "laid down"},
     "LogService": {**OF_A, "work_done": "new mainspring", "done_by": "the one round the corner", "cost": "a lot"},
+    "AttachPhotograph": PICTURE,
+    "GiveUpReading": {"attachment_uid": PHOTO},
     "VoidEntry": {"entry_uid": OLD},
     "ChangeSettings": {
         "zone": "America/St_Johns", "stops_a_year_time_only": 1, "stops_a_year_date": "0,5", "stops_a_year_calendar": 2,

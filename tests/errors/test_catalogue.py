@@ -30,6 +30,7 @@ RIGHT: dict[str, dict[str, Any]] = {
     "RegisterWatch": {"nickname": "Clara"},
     "LogWind": {"watch_uid": uid_of("anna"), **AT},
     "LogSighting": {"watch_uid": uid_of("anna"), **AT},
+    "AttachPhotograph": {"entry_uid": uid_of("wind"), "sha256": "0" * 64, "media_type": "image/png", "size_bytes": 17},
     "LogWear": {"watch_uid": uid_of("anna"), **AT},
 }
 

@@ -22,6 +22,7 @@ from tracker.commands.base import Command, Who
 from tracker.commands.cue import AcknowledgeCue
 from tracker.commands.door import submit
 from tracker.commands.log import LogService, LogSighting, LogWear, LogWind, VoidEntry
+from tracker.commands.photograph import AttachPhotograph
 from tracker.commands.register import ArchiveWatch, EditWatch, RegisterWatch
 from tracker.commands.settings import ChangeSettings
 from tracker.commands.undo import Undo
@@ -58,6 +59,7 @@ CHANGES: dict[str, Sequence[Command]] = {
     "edit": [EditWatch(uid=NEW, watch_uid=A, nickname="Anna Maria", version=1)],
     "archive": [ArchiveWatch(uid=NEW, watch_uid=A)],
     "known": [AcknowledgeCue(uid=NEW, watch_uid=B)],
+    "photograph": [_seen(NEW), AttachPhotograph(entry_uid=NEW, sha256="0" * 64, media_type="image/png", size_bytes=17)],
     "void": [VoidEntry(uid=NEW, entry_uid=FIRST)],
     "undo": [Undo(uid=NEW)],
     "undo of a batch": [Undo(uid=NEW, batch=A)],

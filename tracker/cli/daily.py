@@ -7,6 +7,7 @@ from typing import Any, TypeVar
 from tracker.cli.moments import moment, said_back
 from tracker.cli.names import watches_meant
 from tracker.cli.opened import opened
+from tracker.cli.photo import attached
 from tracker.commands.base import EntryCommand
 from tracker.commands.build import build
 from tracker.commands.log import LogSighting, LogWear, LogWind
@@ -86,5 +87,6 @@ def _note(
         time = {"at": meant.at, "zone": meant.zone_name, "within_min": meant.within_min}
         commands = [build(command, {**fields, **time, "watch_uid": watch.uid}) for watch in watches]
         facts = [fact for fact in told(commands[0], said_back(args.at, meant, collection)) if fact]
+        photographs = attached(getattr(args, "photo", None), [command.uid for command in commands], collection.folder)
         names = ", ".join(watch.nickname for watch in watches)
-        collection.change(commands, say("{names}: {told}.", names=names, told=", ".join(facts)))
+        collection.change([*commands, *photographs], say("{names}: {told}.", names=names, told=", ".join(facts)))

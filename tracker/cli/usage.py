@@ -22,6 +22,7 @@ OPTION_OF_FIELD = {
     "nickname": "NICKNAME",
     "note": "--note",
     "other_springs": "--other-springs",
+    "photo": "--photo",
     "place": "--place",
     "serial": "--serial",
     "setting_details": "--setting-details",

@@ -42,6 +42,11 @@ def _showing(parser: ArgumentParser) -> None:
     parser.add_argument("--showing", metavar="4:37", help=say("the time on the hands of the stopped watch"))
 
 
+def _photo(parser: ArgumentParser) -> None:
+    told = say("a photograph of the stopped dial, to be read later on its page")
+    parser.add_argument("--photo", metavar="FILE", help=told)
+
+
 def _side_spring(parser: ArgumentParser) -> None:
     told = say("the chronograph ran or the alarm rang since the last winding")
     parser.add_argument("--side-spring", action="store_true", help=told)
@@ -60,6 +65,7 @@ def _wound(parser: ArgumentParser) -> None:
     )
     state.add_argument("--had-stopped", dest="found", action="store_const", const="stopped", help=say("it had stopped"))
     _showing(parser)
+    _photo(parser)
     hands = parser.add_mutually_exclusive_group()
     hands.add_argument(
         "--set", dest="hands", action="store_const", const="set now", help=say("the hands were set right")
@@ -89,6 +95,7 @@ def _seen(parser: ArgumentParser) -> None:
 def _stopped(parser: ArgumentParser) -> None:
     _names(parser)
     _showing(parser)
+    _photo(parser)
     parser.add_argument("--on-purpose", action="store_true", help=say("it was stopped on purpose"))
     _side_spring(parser)
     _at(parser)

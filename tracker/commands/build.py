@@ -75,6 +75,7 @@ OF_KIND: dict[str, tuple[str, str, str]] = {
         "“not set” goes with a watch that had stopped.",
         "Choose “left” for one that was going.",
     ),
+    "sha256": ("", "“{input}” is not the hash of a photograph.", "Give its SHA-256 in 64 hexadecimal digits."),
     "nothing_seen": ("seen", "Nothing was seen.", "Choose a state, or give a reading of the indicator."),
 }
 """Every kind of error our commands can raise, as our own sentences."""

@@ -12,6 +12,7 @@ from tracker.commands.base import Command, Who
 from tracker.commands.changeover import brought_by
 from tracker.commands.cue import AcknowledgeCue
 from tracker.commands.log import LogService, LogSighting, LogWear, LogWind, VoidEntry
+from tracker.commands.photograph import AttachPhotograph, GiveUpReading
 from tracker.commands.register import ArchiveWatch, BringBackWatch, EditWatch, RegisterWatch
 from tracker.commands.settings import ChangeSettings
 from tracker.commands.undo import Undo
@@ -37,6 +38,8 @@ COMMANDS: dict[str, type[Command]] = {
         LogWear,
         LogService,
         VoidEntry,
+        AttachPhotograph,
+        GiveUpReading,
         ChangeSettings,
         AcknowledgeCue,
         Undo,

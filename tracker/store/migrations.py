@@ -10,7 +10,7 @@ from pathlib import Path
 from sqlite_utils import Database, Migrations
 
 from tracker.errors import Unavailable
-from tracker.store.schema import CUES, FIRST
+from tracker.store.schema import CUES, FIRST, PHOTOGRAPHS
 from tracker.words import say
 
 MIGRATIONS = Migrations("going")
@@ -26,6 +26,12 @@ def m0001_spine(db: Database) -> None:
 def m0002_cues(db: Database) -> None:
     """Service cues, and what the register and the log learned with them."""
     _run(db, CUES)
+
+
+@MIGRATIONS()
+def m0003_photographs(db: Database) -> None:
+    """Photographs of the dial, to be read later; and who wore what when, found without reading every row."""
+    _run(db, PHOTOGRAPHS)
 
 
 def _run(db: Database, script: str) -> None:

@@ -190,3 +190,22 @@ ALTER TABLE winding ADD COLUMN side_spring_used INTEGER NOT NULL DEFAULT 0 CHECK
 ALTER TABLE sighting ADD COLUMN side_spring_used INTEGER NOT NULL DEFAULT 0 CHECK (side_spring_used IN (0, 1));
 ALTER TABLE estimate ADD COLUMN threshold REAL NOT NULL DEFAULT 0.1;
 """
+
+PHOTOGRAPHS = f"""
+CREATE TABLE attachment (
+    uid TEXT PRIMARY KEY,
+    watch_uid TEXT NOT NULL REFERENCES watch(uid),
+    of_uid TEXT NOT NULL,
+    sha256 TEXT NOT NULL CHECK (length(sha256) = 64),
+    media_type TEXT NOT NULL {_words("media_type", "image/jpeg", "image/png", "image/webp")},
+    size_bytes INTEGER NOT NULL CHECK (size_bytes > 0),
+    unreadable INTEGER NOT NULL DEFAULT 0 CHECK (unreadable IN (0, 1)),
+    noted_at_utc TEXT NOT NULL,
+    person_uid TEXT NOT NULL REFERENCES person(uid),
+    origin TEXT NOT NULL,
+    voided_by TEXT,
+    version INTEGER NOT NULL DEFAULT 1
+);
+CREATE INDEX attachment_watch ON attachment(watch_uid);
+CREATE INDEX wear_worn_by ON wear(worn_by, at_utc);
+"""

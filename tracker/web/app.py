@@ -10,7 +10,7 @@ from flask import Flask
 from tracker import clock, derive, phrases
 from tracker.commands.door import Then
 from tracker.store.store import Store
-from tracker.web import safety
+from tracker.web import attaching, safety
 from tracker.web.request import BELL_KEY, CLOCK_KEY, STORE_KEY, THEN_KEY, now_of_request, what_every_page_says
 from tracker.words import say
 
@@ -54,6 +54,7 @@ def create_app(
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.context_processor(what_every_page_says)
     app.before_request(now_of_request)
+    app.before_request(attaching.room_for_photographs)
     safety.guard(app)
     _register_pages(app)
     return app
@@ -66,6 +67,7 @@ def _register_pages(app: Flask) -> None:
         explain,
         health,
         logform,
+        photographs,
         pictures,
         problems,
         progress,
@@ -86,6 +88,7 @@ def _register_pages(app: Flask) -> None:
         logform,
         settings,
         health,
+        photographs,
         pictures,
         progress,
         reserves,

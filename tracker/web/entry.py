@@ -11,6 +11,7 @@ from tracker.errors import BadInput, Rejected
 from tracker.store import register
 from tracker.uids import new_uid
 from tracker.web import round_, taps, watch
+from tracker.web.attaching import with_photographs
 from tracker.web.forms import by_field
 from tracker.web.request import back_to, change, now, store, tell, then, who, zone
 from tracker.words import say
@@ -38,7 +39,8 @@ def _again(error: BadInput | Rejected) -> str:
 
 def _tap() -> Response:
     tapped = taps.tap_of(request.form)
-    commands = taps.commands_of(tapped, request.form, now(), zone())
+    entries = taps.commands_of(tapped, request.form, now(), zone())
+    commands = with_photographs(entries, lambda entry: f"photo-{entry.watch_uid}")
     change(commands, taps.done_said(tapped, _nicknames(tapped.watch_uids), request.form, now(), zone()))
     return back_to("round.page")
 

@@ -8,6 +8,7 @@ from tracker.errors import NotFound
 from tracker.store import log
 from tracker.store.moments import from_text
 from tracker.web import entries, logwords, registerwords
+from tracker.web.attaching import with_photographs
 from tracker.web.forms import Answer, Form, form_page
 from tracker.web.moment import moment_of
 from tracker.web.request import back_to, change, now, store, zone
@@ -52,5 +53,5 @@ def _save(form: Form, kind: str, watch_uid: str, replaced: entries.Row | None) -
     noted = Said(from_text(replaced["at_utc"]), replaced["zone"], replaced["within_min"]) if replaced else None
     said = moment_of(form, now(), zone(), noted=noted)
     command = entries.command(kind, form, watch_uid, said, replaces=replaced)
-    change([command], say("Corrected.") if replaced else say("Noted."))
+    change(with_photographs([command], lambda _: "photo"), say("Corrected.") if replaced else say("Noted."))
     return back_to("watch.page", uid=watch_uid)

@@ -7,7 +7,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from tracker import phrases
-from tracker.commands.base import Command
+from tracker.commands.base import EntryCommand
 from tracker.commands.build import build
 from tracker.commands.log import LogSighting, LogWind
 from tracker.core.when import Said
@@ -52,13 +52,13 @@ def tap_of(form: Form) -> Tap:
     return Tap(act, uids)
 
 
-def commands_of(tap: Tap, form: Form, now: datetime, zone: ZoneInfo) -> list[Command]:
+def commands_of(tap: Tap, form: Form, now: datetime, zone: ZoneInfo) -> list[EntryCommand]:
     """One command for each watch; each uid follows from the page's own and the act, so that a double tap is one change.
 
     Raises:
         Rejected: everything that is wrong, by the name of the field in this form.
     """
-    commands, problems = list[Command](), list[BadInput]()
+    commands, problems = list[EntryCommand](), list[BadInput]()
     try:
         said = _moment(form, now, zone)
     except BadInput as problem:
@@ -90,7 +90,7 @@ def _of_watch(problem: BadInput, uid: str) -> BadInput:
     return BadInput(problem.what, field=field, accepted=problem.accepted)
 
 
-def _command(act: str, uid: str, form: Form, said: Said) -> Command:
+def _command(act: str, uid: str, form: Form, said: Said) -> EntryCommand:
     kind, _, state = act.partition("-")
     hands = form.get(f"hands-{uid}", "")
     fields: dict[str, Any] = {

@@ -12,7 +12,7 @@ from tracker.commands.register import FIELD_NAMES, ArchiveWatch, BringBackWatch,
 from tracker.core.watch import Watch
 from tracker.errors import NotFound
 from tracker.figures import Figures, look, scale_h, threshold_of
-from tracker.store import log, register
+from tracker.store import attachments, log, register
 from tracker.store.cues import open_cues
 from tracker.uids import new_uid, uid_of
 from tracker.web import (
@@ -27,6 +27,7 @@ from tracker.web import (
     runwords,
     safety,
     telling,
+    toread,
 )
 from tracker.web.behind import behind
 from tracker.web.board import board
@@ -47,6 +48,7 @@ WORDS = {
     "roundsaid": roundsaid,
     "runwords": runwords,
     "telling": telling,
+    "toread": toread,
 }
 """What the template says things with."""
 
@@ -75,6 +77,7 @@ def show(uid: str, form: Form, problems: Mapping[str, str]) -> str:
     line, figures = line_for(uid), look(store(), uid, now())
     rows = log.entry_rows(store().reading(), uid)
     named = {row["uid"]: logwords.when(row, now(), zone()) for row in rows}
+    photographs = attachments.by_entry(store().reading(), uid)
     known = figures if isinstance(figures, Figures) else None
     return render_template(
         "watch.html" if known else "waiting.html",
@@ -87,6 +90,8 @@ def show(uid: str, form: Form, problems: Mapping[str, str]) -> str:
         near_h=known.estimate.reserve_h.mid if known else scale_h(figures.watch),
         log=logwords.shortened(rows, everything=request.args.get("log") == "all"),
         runs=runwords.shortened(figures.history.runs, everything=request.args.get("runs") == "all"),
+        photographs=photographs,
+        unread=toread.to_read(rows, photographs),
         drawn=drawing.drawn(known, threshold_of(preferences().values), now(), zone()) if known else None,
         pictures=pictures,
         behind=behind,

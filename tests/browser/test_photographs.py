@@ -1,0 +1,31 @@
+"""A photograph now, read later, with a thumb."""
+
+from playwright.sync_api import Page, expect
+
+from tests.dials import png
+from tests.web.rounds import register
+from tracker.store import log
+from tracker.store.store import Store
+
+
+def test_a_photograph_taken_in_the_round_is_read_on_the_watch_page(phone: Page, store: Store) -> None:
+    uid = register(store, "Night ferry", 41)
+    refused = list[str]()
+    phone.on("console", lambda said: refused.append(said.text) if said.type == "error" else None)
+    phone.goto("/")
+    phone.get_by_text("What the hands showed, or more").click()
+    phone.get_by_label("or a photograph of its dial, to be read later").set_input_files(
+        {"name": "dial.png", "mimeType": "image/png", "buffer": png()}
+    )
+    phone.get_by_role("button", name="Wound – it had stopped").click()
+    expect(phone.get_by_role("status")).to_contain_text("found stopped.")
+    phone.goto(f"/watch/{uid}")
+    expect(phone.get_by_role("heading", name="Hands to be read from a photograph of today 07:25")).to_be_visible()
+    picture = phone.get_by_role("img", name="The dial as it was photographed")
+    assert picture.bounding_box()["width"] >= 240  # type: ignore[index]  # shown just above
+    phone.get_by_label("What the hands showed", exact=True).fill("437")
+    phone.get_by_role("button", name="Save the reading").click()
+    expect(phone.get_by_text("Hands to be read")).to_have_count(0)
+    assert log.entry_rows(store.reading(), uid)[0]["shown"] == "4:37"
+    expect(phone.get_by_role("link", name="photograph")).to_be_visible()
+    assert refused == []

@@ -1,0 +1,68 @@
+"""What is taken for a photograph, and how it comes to its file."""
+
+import hashlib
+from pathlib import Path
+
+import pytest
+
+from tests.dials import JPEG, WEBP, png
+from tracker.errors import BadInput, Unavailable
+from tracker.photofile import MOST_BYTES, keep, photograph, place
+
+
+@pytest.mark.parametrize(
+    ("data", "media_type"),
+    [(JPEG, "image/jpeg"), (png(), "image/png"), (WEBP, "image/webp")],
+    ids=["jpeg", "png", "webp"],
+)
+def test_a_photograph_is_known_by_its_first_bytes(data: bytes, media_type: str) -> None:
+    found = photograph(data)
+    assert (found.media_type, found.sha256) == (media_type, hashlib.sha256(data).hexdigest())
+
+
+@pytest.mark.parametrize(
+    "data",
+    [b"", b"\xff\xd8", b"<svg onload='x'/>", b"<html>", b"GIF89a", b"%PDF-1.7", b"RIFF\x20\x00\x00\x00WAVE"],
+    ids=["nothing", "too short", "svg", "html", "gif", "pdf", "sound"],
+)
+def test_anything_else_is_refused_in_a_sentence(data: bytes) -> None:
+    with pytest.raises(BadInput) as caught:
+        photograph(data)
+    assert caught.value.sentence == "This file is not a photograph that can be shown. JPEG, PNG and WebP are taken."
+    assert caught.value.field == "photo"
+
+
+def test_twelve_megabytes_are_taken_and_no_byte_more() -> None:
+    assert len(photograph(JPEG.ljust(MOST_BYTES, b"\0")).data) == 12_000_000
+    with pytest.raises(BadInput) as caught:
+        photograph(JPEG.ljust(MOST_BYTES + 1, b"\0"))
+    assert caught.value.sentence == "This photograph is too large. At most 12 megabytes are kept."
+
+
+def test_the_same_photograph_twice_is_one_file(tmp_path: Path) -> None:
+    for data in (JPEG, png(), JPEG):
+        keep(tmp_path, photograph(data))
+    assert sorted(file.read_bytes() for file in (tmp_path / "files").iterdir()) == sorted([JPEG, png()])
+
+
+def test_a_disk_that_refuses_is_told(tmp_path: Path) -> None:
+    (tmp_path / "files").write_text("in the way")
+    with pytest.raises(Unavailable) as caught:
+        keep(tmp_path, photograph(JPEG))
+    assert caught.value.sentence == f"The photograph can't be kept in {tmp_path / 'files'}: File exists."
+
+
+def test_what_a_kill_left_half_written_is_not_taken_for_the_photograph(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def stop(_: int) -> None:
+        raise KeyboardInterrupt
+
+    found = photograph(JPEG)
+    with monkeypatch.context() as patch:
+        patch.setattr("tracker.photofile.os.fsync", stop)
+        with pytest.raises(KeyboardInterrupt):
+            keep(tmp_path, found)
+    assert not place(tmp_path, found.sha256).exists()
+    keep(tmp_path, found)
+    assert place(tmp_path, found.sha256).read_bytes() == JPEG

@@ -1,0 +1,100 @@
+"""Photographs as files: what is taken for one, and where it is kept under the hash of its content."""
+
+import hashlib
+import os
+import secrets
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+from tracker.errors import BadInput, Unavailable
+from tracker.words import say
+
+MediaType = Literal["image/jpeg", "image/png", "image/webp"]
+
+FOLDER = "files"
+MEGABYTE = 1_000_000
+MOST_MB = 12
+MOST_BYTES = MOST_MB * MEGABYTE
+"""A phone's photograph has 2 to 8 megabytes; common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Photograph:
+    """A picture that can be kept: its bytes, their SHA-256 in hexadecimal digits, its media type."""
+
+    data: bytes
+    sha256: str
+    media_type: MediaType
+
+
+def photograph(data: bytes) -> Photograph:
+    """What these bytes are, by the first of them alone: JPEG (ISO/IEC 10918-1), PNG (RFC 2083) or WebP (RFC 9649).
+
+    Raises:
+        BadInput: none of these, or too much; its field is `photo`.
+    """
+    if len(data) > MOST_BYTES:
+        raise BadInput(
+            say("This photograph is too large."),
+            field="photo",
+            accepted=say("At most {n} megabytes are kept.", n=MOST_MB),
+        )
+    media_type = _media_type(data)
+    if media_type is None:
+        raise BadInput(
+            say("This file is not a photograph that can be shown."),
+            field="photo",
+            accepted=say("JPEG, PNG and WebP are taken."),
+        )
+    return Photograph(data, hashlib.sha256(data).hexdigest(), media_type)
+
+
+def _media_type(data: bytes) -> MediaType | None:
+    if data.startswith(b"\xff\xd8\xff"):
+        return "image/jpeg"
+    if data.startswith(b"\x89PNG\r\n\x1a\n"):
+        return "image/png"
+    if data.startswith(b"RIFF") and data[8:12] == b"WEBP":
+        return "image/webp"
+    return None
+
+
+def place(folder: Path, sha256: str) -> Path:
+    """Where the picture of this hash lies in a collection's folder."""
+    return folder / FOLDER / sha256
+
+
+def keep(folder: Path, found: Photograph) -> None:
+    """Write it, once, so that it is whole and on the disk before any row names it.
+
+    Raises:
+        Unavailable: the disk refuses.
+    """
+    file = place(folder, found.sha256)
+    # A part of its own for each writer: two may keep the same picture at once.
+    part = file.with_name(f"{file.name}.{secrets.token_hex(4)}.part")
+    try:
+        file.parent.mkdir(exist_ok=True)
+        if file.exists():
+            return
+        with part.open("xb") as written:
+            written.write(found.data)
+            written.flush()
+            os.fsync(written.fileno())
+        part.replace(file)
+        _sync(file.parent)
+        _sync(folder)
+    except OSError as error:
+        raise Unavailable(
+            say("The photograph can't be kept in {folder}: {why}.", folder=file.parent, why=error.strerror)
+        ) from error
+
+
+def _sync(folder: Path) -> None:
+    """A new name is on the disk only once its folder is."""
+    opened = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(opened)
+    finally:
+        os.close(opened)
