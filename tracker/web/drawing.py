@@ -2,14 +2,13 @@
 
 from dataclasses import dataclass
 from datetime import datetime
-from functools import partial
 from zoneinfo import ZoneInfo
 
 from tracker.figures import Figures
 from tracker.plots.picture import Picture
 from tracker.plots.run import present_run
 from tracker.plots.rundowns import rundowns
-from tracker.web import runwords
+from tracker.web import reservewords, runwords
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +35,7 @@ def _rundowns(each: Figures, threshold: float, now: datetime, zone: ZoneInfo) ->
         threshold=threshold,
         least_h=each.watch.least_reserve_h,
         held_uid=each.held.run_uid if each.held else None,
-        told=partial(runwords.told, near_h=each.estimate.reserve_h.mid),
+        told=lambda run: runwords.told(run, reservewords.reserve_then(each, run).mid),
         now=now,
         zone=zone,
     )

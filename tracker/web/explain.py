@@ -27,6 +27,7 @@ def page(uid: str) -> str:
         "explain.html",
         watch=figures.watch,
         behind=figures.behind,
+        ranges=max(1, len(figures.estimate.one_of_h)),
         answer=explainwords.answer(figures, now(), zone()),
         account=found and explainwords.account(figures, found, notes, now(), zone(), **wanted),
         asks="" if found else url_for("explain.weighed", uid=uid),

@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 from tracker import phrases
 from tracker.core.evidence import Evidence
 from tracker.core.explain import Explanation, Without, moved
+from tracker.core.peaks import Peak
 from tracker.core.rundown import RunDown
 from tracker.core.spread import Band
 from tracker.explained import runs_used
@@ -24,7 +25,11 @@ NOTHING_H, NOTHING_SHARE = 0.002, 0.02
 """A middle moved by less than the one (share), a range by less than the other, are not worth a word."""
 LEAST_SAID_H = 0.05
 IDLE = 0.75
-HARDLY, FAR = 0.9, 0.05
+HARDLY, MOVED, FAR = 0.9, 0.05, 0.25
+"""A range above the one share of what it was is hardly narrowed; a middle moved by more than the others (share) has moved,
+or has moved so far that widths are no longer to be compared."""
+SAME = 0.1
+"""A middle within this share of one of several lengths is that length."""
 NARROWED = (
     (0.72, "Its runs have narrowed that range by about a fifth"),
     (0.58, "Its runs have narrowed that range by about a third"),
@@ -95,7 +100,17 @@ def account(
     shown = ordered if everything else ordered[:SHOWN_AT_FIRST]
     return Account(
         started=started(each, found),
-        rows=[_row(each, [runs[place] for place in without.runs], without, notes, now, zone) for without in shown],
+        rows=[
+            _row(
+                each,
+                [runs[place] for place in without.runs],
+                _did(each, [runs[place] for place in without.runs], without, alone=len(ordered) == 1),
+                notes,
+                now,
+                zone,
+            )
+            for without in shown
+        ],
         count=len(ordered),
         together=together(reserve_h, ordered),
         left_out=[*left_out(each, now, zone), *_flaws(each, notes, now, zone)],
@@ -136,9 +151,10 @@ def started(each: Figures, found: Explanation) -> list[str]:
     )
     if not found.without:
         return [start]
-    share = ratio(band) / ratio(before)
-    bits = say("{n} bits of information", n=f"{each.estimate.gained_bits:.1f}")
-    return [start, say("{brought} ({bits}).", brought=_brought(share, before, band), bits=bits)]
+    humps = len(each.estimate.one_of_h)
+    if humps:
+        return [start, say("Its runs have split that into {n} ranges, of which one holds.", n=phrases.number(humps))]
+    return [start, say("{brought}.", brought=_brought(before, band))]
 
 
 def ratio(band: Band) -> float:
@@ -146,11 +162,15 @@ def ratio(band: Band) -> float:
     return (band.high - band.low) / band.mid
 
 
-def _brought(share: float, before: Band, now: Band) -> str:
+def _brought(before: Band, now: Band) -> str:
+    share, by = ratio(now) / ratio(before), abs(math.log(now.mid / before.mid))
+    if by > FAR:
+        return say("Its runs have moved that to {reserve}", reserve=reservewords.band_said(now))
     if share > HARDLY:
-        far = abs(now.mid / before.mid - 1) > FAR
         return (
-            say("Its runs have moved that, but hardly narrowed it") if far else say("Its runs have hardly changed that")
+            say("Its runs have moved that, but hardly narrowed it")
+            if by > MOVED
+            else say("Its runs have hardly changed that")
         )
     for least, words in NARROWED:
         if share > least:
@@ -161,18 +181,17 @@ def _brought(share: float, before: Band, now: Band) -> str:
 def _row(  # noqa: PLR0917 -- the parts of a row
     each: Figures,
     runs: Sequence[RunDown],
-    without: Without,
+    did: str,
     notes: Mapping[str, Mapping[str, Any]],
     now: datetime,
     zone: ZoneInfo,
 ) -> Row:
-    near_h = each.estimate.reserve_h.mid
-    did = effect(each.estimate.reserve_h, without.reserve_h)
+    near_h = [reservewords.reserve_then(each, run).mid for run in runs]
     if len(runs) == 1:
         return Row(
             when=runwords.begun(runs[0], now, zone),
-            noted=_noted(runs[0], notes, now, zone),
-            tells=runwords.told(runs[0], near_h),
+            noted=_noted(each, runs[0], notes, now, zone),
+            tells=runwords.told(runs[0], near_h[0]),
             did=did,
             members=[],
         )
@@ -181,14 +200,53 @@ def _row(  # noqa: PLR0917 -- the parts of a row
         noted=_noted_together(runs),
         tells=_told_together(runs, near_h),
         did=did,
-        members=[(runwords.begun(run, now, zone), runwords.told(run, near_h)) for run in reversed(runs)],
+        members=[
+            (runwords.begun(run, now, zone), runwords.told(run, hours))
+            for run, hours in reversed(list(zip(runs, near_h, strict=True)))
+        ],
     )
 
 
-def _noted(run: RunDown, notes: Mapping[str, Mapping[str, Any]], now: datetime, zone: ZoneInfo) -> str:
+def _did(each: Figures, runs: Sequence[RunDown], without: Without, *, alone: bool) -> str:
+    """What a row did; what fits the answer is not called unlike the others, nor what has no others."""
+    now, humps = each.estimate.reserve_h, each.estimate.one_of_h
+    odd = not alone and not any(_fits(each, run) for run in runs)
+    return _tipped(now, without.reserve_h, humps) or effect(now, without.reserve_h, odd=odd)
+
+
+def _fits(each: Figures, run: RunDown) -> bool:
+    """Whether what a run tells has room for the reserve at its age, the scatter of single runs in mind."""
+    scatter = each.estimate.scatter
+    room = math.exp(2 * scatter.mid) if scatter else 1.0
+    bands = [reservewords.reserve_then(each, run), *(hump.band for hump in each.estimate.one_of_h)]
+    return any(
+        low <= band.high * room and high >= band.low / room for low, high in run.evidence.spans_h for band in bands
+    )
+
+
+def _tipped(now: Band, without: Band, humps: Sequence[Peak]) -> str:
+    """What a run did that moved the middle from one of several lengths to another: no length, but their weights."""
+    if not humps:
+        return ""
+    towards = min(humps, key=lambda hump: abs(math.log(hump.band.mid / now.mid))).band
+    nearest = min(humps, key=lambda hump: abs(math.log(hump.band.mid / without.mid))).band
+    if nearest == towards:
+        return ""
+    before = nearest if abs(math.log(nearest.mid / without.mid)) < SAME else without
+    return say(
+        "It tips the answer from about {before} towards about {now}",
+        before=phrases.in_hours(before.mid, 1.0),
+        now=phrases.in_hours(towards.mid, 1.0),
+    )
+
+
+def _noted(each: Figures, run: RunDown, notes: Mapping[str, Mapping[str, Any]], now: datetime, zone: ZoneInfo) -> str:
     read = [notes[uid] for uid in run.uids if uid in notes and uid != run.wind_uid]
     shown = [note["shown"] for note in read if note.get("shown")]
     hands = [say("hands at {shown}", shown=shown[-1])] if shown else []
+    flawed = {uid for uid, _ in each.history.flaws}
+    if shown and run.evidence.kind in {"at_most", "between"} and not flawed & {*run.uids} and not run.side_spring_used:
+        hands.append(say("when they were last set was not noted, so they can’t be read"))
     return phrases.capital("; ".join([runwords.ended(run, now, zone), *hands]))
 
 
@@ -203,15 +261,15 @@ def _noted_together(runs: Sequence[RunDown]) -> str:
     return phrases.capital(f"{count}, {say(EACH_ENDED[how])}" if alike == len(runs) else count)
 
 
-def _told_together(runs: Sequence[RunDown], near_h: float) -> str:
+def _told_together(runs: Sequence[RunDown], near_h: Sequence[float]) -> str:
     """The least and the most of what these runs of one kind tell."""
     told = [run.evidence for run in runs]
-    ends = sorted(_figure_h(one, near_h) for one in told)
+    ends = sorted(_figure_h(one, hours) for one, hours in zip(told, near_h, strict=True))
     range_ = phrases.span(ends[0], ends[-1])
     words = {
         "at_least": "each at least {range}",
         "at_most": "each at most {range}",
-        "between": "middles {range}",
+        "between": "halfway between the looks: {range}",
         "one_of": "{range} by the hands",
         "exact": "{range}",
     }
@@ -225,8 +283,8 @@ def _figure_h(evidence: Evidence, near_h: float) -> float:
     return min((math.fsum(span) / 2 for span in evidence.spans_h), key=lambda hours: abs(hours - near_h))
 
 
-def effect(now: Band, without: Band) -> str:
-    """What a run did: by how much the answer would differ without it."""
+def effect(now: Band, without: Band, *, odd: bool = False) -> str:
+    """What a run did: by how much the answer would differ without it; `odd`: it fits the others badly."""
     by_h, share = now.mid - without.mid, ratio(now) / ratio(without)
     parts = []
     if abs(by_h) > max(NOTHING_H * now.mid, LEAST_SAID_H):
@@ -235,7 +293,8 @@ def effect(now: Band, without: Band) -> str:
     if share < 1 - NOTHING_SHARE:
         parts.append(say("range {n} % narrower", n=round(100 * (1 - share))))
     elif share > 1 + NOTHING_SHARE:
-        parts.append(say("range {n} % wider: it is unlike the others", n=round(100 * (share - 1))))
+        wider = say("range {n} % wider", n=round(100 * (share - 1)))
+        parts.append(say("{wider}: it is unlike the others", wider=wider) if odd else wider)
     return phrases.capital(", ".join(parts)) if parts else say(NOTHING)
 
 

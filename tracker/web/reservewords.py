@@ -3,10 +3,14 @@
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
+import numpy as np
+
 from tracker import phrases
 from tracker.core.evidence import only_a_lower_bound
 from tracker.core.offer import may_stop
 from tracker.core.reserve import Band, Estimate
+from tracker.core.rundown import RunDown
+from tracker.core.segment import years_in_service
 from tracker.core.watch import Watch
 from tracker.core.windby import still_going
 from tracker.figures import Figures
@@ -80,6 +84,15 @@ def reserve_now(each: Figures) -> str:
     if not humps:
         return band_said(each.estimate.reserve_h)
     return say(", or else ").join(band_said(hump.band) for hump in humps)
+
+
+def reserve_then(each: Figures, run: RunDown) -> Band:
+    """The reserve at the age of a run, in hours: what the run is to be judged by."""
+    track = each.estimate.history
+    if track is None:
+        return each.estimate.reserve_h
+    age = years_in_service(each.history, run.started_at)
+    return Band(*(float(np.interp(age, track.age_years, points)) for points in (track.low, track.mid, track.high)))
 
 
 def band_said(band: Band) -> str:

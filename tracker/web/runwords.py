@@ -15,6 +15,8 @@ from tracker.words import say
 
 SHOWN_AT_FIRST = 12
 MOMENTS_SAID = 2
+NOTHING_BELOW = 0.05
+"""A lower bound below this share of the upper one is not worth a word."""
 
 LEFT_OUT = {
     "not seen going": "left out: it was not seen going again",
@@ -72,7 +74,7 @@ def hours(evidence: Evidence, near_h: float) -> str:
     low_h, high_h = evidence.spans_h[0]
     if evidence.kind == "at_least":
         return say("at least {length}", length=_length(low_h, near_h))
-    if evidence.kind == "at_most":
+    if evidence.kind == "at_most" or (evidence.kind == "between" and low_h < NOTHING_BELOW * high_h):
         return say("at most {length}", length=_length(high_h, near_h))
     if evidence.kind == "one_of":
         return say("{moments} by the hands", moments=_moments(evidence, near_h))
