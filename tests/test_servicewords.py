@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from tracker import servicewords
-from tracker.core.decline import Dates, Forecast
+from tracker.core.decline import Forecast
 from tracker.core.spread import Band
 
 NOW = datetime(2026, 11, 25, 7, 25, tzinfo=UTC)
@@ -14,9 +14,10 @@ LONDON = ZoneInfo("Europe/London")
 DAY = timedelta(days=1)
 
 
-def dates(low: float, mid: float, high: float) -> Dates:
-    """So many days from now."""
-    return Dates(NOW + low * DAY, NOW + mid * DAY, NOW + high * DAY)
+def dates(low: float, mid: float | None, high: float | None) -> tuple[datetime, datetime | None, datetime | None]:
+    """So many days from now, None for never."""
+    middle, last = (None if days is None else NOW + days * DAY for days in (mid, high))
+    return NOW + low * DAY, middle, last
 
 
 @pytest.mark.parametrize(
@@ -44,32 +45,47 @@ def test_runs_are_counted_by_what_they_tell(stops: int, going: int, said: str) -
     ("told", "said", "short"),
     [
         (None, "A loss of 10 % is not in sight.", "not in sight"),
-        (Forecast(0.4, dates(900, 3000, 9000)), "A loss of 10 % is not in sight.", "not in sight"),
         (
-            Forecast(0.99, dates(1500, 2600, 5800)),
+            Forecast(0.4, *dates(900, None, None)),
+            "A loss of 10 % is not in sight, hardly before 2029.",
+            "hardly before 2029",
+        ),
+        (Forecast(0.4, *dates(-900, None, None)), "A loss of 10 % may never be reached.", "perhaps never"),
+        (
+            Forecast(0.7, *dates(300, 600, None)),
+            "A loss of 10 % would be reached not before 2027, as likely as not by 2028, perhaps never.",
+            "as likely as not by 2028, perhaps never",
+        ),
+        (
+            Forecast(0.7, *dates(-300, 600, None)),
+            "A loss of 10 % would be reached as likely as not by 2028, perhaps never.",
+            "as likely as not by 2028, perhaps never",
+        ),
+        (
+            Forecast(0.99, *dates(1500, 2600, 5800)),
             "A loss of 10 % is to be expected about 2034 (between 2031 and 2042), if it goes on like this.",
             "about 2034 (2031 to 2042)",
         ),
         (
-            Forecast(0.8, dates(-100, -10, 300)),
-            "A loss of 10 % has probably been reached, about Nov 2026 (between Aug 2026 and Sep 2027). That holds for 80 % of the courses it may take.",
+            Forecast(0.96, *dates(-100, -10, 300)),
+            "A loss of 10 % has probably been reached, about Nov 2026 (between Aug 2026 and Sep 2027).",
             "about Nov 2026 (Aug 2026 to Sep 2027)",
         ),
         (
-            Forecast(1.0, dates(-158, -153, -149)),
+            Forecast(1.0, *dates(-158, -153, -149)),
             "A loss of 10 % was reached about 25 Jun 2026 (between 20 Jun 2026 and 29 Jun 2026).",
             "about 25 Jun 2026 (20 Jun 2026 to 29 Jun 2026)",
         ),
-        (Forecast(1.0, dates(-153.1, -153, -152.9)), "A loss of 10 % was reached (25 Jun 2026).", "25 Jun 2026"),
+        (Forecast(1.0, *dates(-153.1, -153, -152.9)), "A loss of 10 % was reached (25 Jun 2026).", "25 Jun 2026"),
     ],
 )  # fmt: skip
 def test_a_forecast_is_as_fine_as_its_band(told: Forecast | None, said: str, short: str) -> None:
     assert servicewords.forecast(told, 0.1, NOW, LONDON) == said
-    assert servicewords.forecast_short(told, LONDON) == short
+    assert servicewords.forecast_short(told, NOW, LONDON) == short
 
 
 def test_the_owners_least_reserve_has_its_own_sentence() -> None:
-    told = Forecast(0.99, dates(300, 600, 900))
+    told = Forecast(0.99, *dates(300, 600, 900))
     assert servicewords.forecast_least(told, 36.0, NOW, LONDON) == (
         "Less than the 36 h you want is to be expected about Jul 2028 (between Sep 2027 and May 2029), if it goes on like this."
     )
@@ -78,7 +94,15 @@ def test_the_owners_least_reserve_has_its_own_sentence() -> None:
 
 @pytest.mark.parametrize(
     ("count", "said"),
-    [(0.02, "a few days"), (0.08, "1 month"), (0.5, "6 months"), (2.81, "2.8 years"), (12.3, "12 years")],
+    [
+        (0.0001, "less than a day"),
+        (0.003, "1 day"),
+        (0.02, "7 days"),
+        (0.08, "1 month"),
+        (0.5, "6 months"),
+        (2.81, "2.8 years"),
+        (12.3, "12 years"),
+    ],
 )
 def test_years_are_no_finer_than_they_are_felt(count: float, said: str) -> None:
     assert servicewords.years(count) == said

@@ -49,7 +49,12 @@ def span(low_h: float, high_h: float) -> str:
     if high_h < 1:
         low, high = str(round(low_h * 60)), str(round(high_h * 60))
         return say("{low} to {high} min", low=low, high=high) if low != high else say("{n} min", n=low)
-    low, high = _digits(low_h, width / 2), _digits(high_h, width / 2)
+    return span_in_hours(low_h, high_h)
+
+
+def span_in_hours(low_h: float, high_h: float) -> str:
+    """The same in hours, however long, to stand beside others in hours."""
+    low, high = (_digits(hours, (high_h - low_h) / 2) for hours in (low_h, high_h))
     return say("{low} to {high} h", low=low, high=high) if low != high else say("{n} h", n=low)
 
 

@@ -1,5 +1,6 @@
 """What is said of a decline: how much is lost, on what evidence, by when more will be, and since when a service is due."""
 
+from collections.abc import Callable
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -14,7 +15,7 @@ TO_THE_YEAR = timedelta(days=4 * 365)
 TO_THE_MONTH = timedelta(days=75)
 """… and by its month where it is wider than this."""
 HALF = 0.5
-SURE = 0.95
+DAYS_A_YEAR = 365.25
 
 
 def percent(share: float) -> str:
@@ -91,21 +92,20 @@ NOT_ENOUGH: dict[Evidence, str] = {
 
 
 def forecast(told: Forecast | None, share: float, now: datetime, zone: ZoneInfo) -> str:
-    """When a loss of this share was or will be reached, with its band."""
-    if told is None or told.chance < HALF:
-        return say("A loss of {share} is not in sight.", share=percent(share))
-    sentence = _reached(told.dates, now, zone)
-    return _hedged(say(sentence, loss=say("A loss of {share}", share=percent(share)), **_dated(told.dates, zone)), told)
+    """By when a loss of this share was or will be reached."""
+    return _forecast(told, say("A loss of {share}", share=percent(share)), now, zone)
 
 
-def forecast_short(told: Forecast | None, zone: ZoneInfo) -> str:
+def forecast_short(told: Forecast | None, now: datetime, zone: ZoneInfo) -> str:
     """The same for a table, such as `about 2033 (2030 to 2042)`."""
-    if told is None or told.chance < HALF:
+    if told is None:
         return say("not in sight")
-    low, mid, high = _said(told.dates, zone)
-    if low == high:
-        return mid
-    return say("about {mid} ({low} to {high})", low=low, mid=mid, high=high)
+    low, mid, high = _points(told, zone)
+    if not mid:
+        return say("hardly before {low}", low=low) if told.low > now else say("perhaps never")
+    if not high:
+        return say("as likely as not by {mid}, perhaps never", mid=mid)
+    return mid if low == high else say("about {mid} ({low} to {high})", low=low, mid=mid, high=high)
 
 
 def least(hours: float) -> str:
@@ -114,37 +114,32 @@ def least(hours: float) -> str:
 
 
 def forecast_least(told: Forecast | None, least_h: float, now: datetime, zone: ZoneInfo) -> str:
-    """When the owner's least reserve was or will be reached, with its band."""
-    wanted = least(least_h)
-    if told is None or told.chance < HALF:
-        return say("Less than the {least} you want is not in sight.", least=wanted)
-    sentence = _reached(told.dates, now, zone)
-    loss = say("Less than the {least} you want", least=wanted)
-    return _hedged(say(sentence, loss=loss, **_dated(told.dates, zone)), told)
+    """By when the owner's least reserve was or will be reached."""
+    return _forecast(told, say("Less than the {least} you want", least=least(least_h)), now, zone)
 
 
-def _reached(dates: Dates, now: datetime, zone: ZoneInfo) -> str:
-    if dates.high <= now and len(set(_said(dates, zone))) == 1:
-        return "{loss} was reached ({mid})."
-    if dates.high <= now:
-        return "{loss} was reached about {mid} (between {low} and {high})."
-    if dates.mid <= now:
+def _forecast(told: Forecast | None, loss: str, now: datetime, zone: ZoneInfo) -> str:
+    if told is None:
+        return say("{loss} is not in sight.", loss=loss)
+    low, mid, high = _points(told, zone)
+    return say(_reached(told, now, known=low == high), loss=loss, low=low, mid=mid, high=high)
+
+
+def _reached(told: Forecast, now: datetime, *, known: bool) -> str:
+    """The sentence for a forecast; `known` where all its dates read alike."""
+    if told.mid is None:
+        return "{loss} is not in sight, hardly before {low}." if told.low > now else "{loss} may never be reached."
+    if told.high is None:
+        return (
+            "{loss} would be reached not before {low}, as likely as not by {mid}, perhaps never."
+            if told.low > now
+            else "{loss} would be reached as likely as not by {mid}, perhaps never."
+        )
+    if told.high <= now:
+        return "{loss} was reached ({mid})." if known else "{loss} was reached about {mid} (between {low} and {high})."
+    if told.mid <= now:
         return "{loss} has probably been reached, about {mid} (between {low} and {high})."
     return "{loss} is to be expected about {mid} (between {low} and {high}), if it goes on like this."
-
-
-def _dated(dates: Dates, zone: ZoneInfo) -> dict[str, str]:
-    return dict(zip(("low", "mid", "high"), _said(dates, zone), strict=True))
-
-
-def _hedged(sentence: str, told: Forecast) -> str:
-    if told.chance >= SURE:
-        return sentence
-    return say(
-        "{sentence} That holds for {chance} of the courses it may take.",
-        sentence=sentence,
-        chance=phrases.chance(told.chance),
-    )
 
 
 def between(dates: Dates, zone: ZoneInfo) -> str:
@@ -157,9 +152,19 @@ def between(dates: Dates, zone: ZoneInfo) -> str:
 
 def _said(dates: Dates, zone: ZoneInfo) -> tuple[str, str, str]:
     """The three dates, as finely as their band allows."""
-    width = dates.high - dates.low
-    tell = year_of if width > TO_THE_YEAR else month_of if width > TO_THE_MONTH else day_of
+    tell = _finely(dates.high - dates.low)
     return tell(dates.low, zone), tell(dates.mid, zone), tell(dates.high, zone)
+
+
+def _points(told: Forecast, zone: ZoneInfo) -> tuple[str, str, str]:
+    """The three dates of a forecast as finely as all of them allow; empty for never."""
+    tell = year_of if told.high is None else _finely(told.high - told.low)
+    mid, high = (tell(each, zone) if each else "" for each in (told.mid, told.high))
+    return tell(told.low, zone), mid, high
+
+
+def _finely(width: timedelta) -> Callable[[datetime, ZoneInfo], str]:
+    return year_of if width > TO_THE_YEAR else month_of if width > TO_THE_MONTH else day_of
 
 
 def year_of(moment: datetime, zone: ZoneInfo) -> str:
@@ -182,8 +187,11 @@ def day_of(moment: datetime, zone: ZoneInfo) -> str:
 def years(count: float) -> str:
     """A number of years, finer while there are few."""
     months = round(12 * count)
+    days = round(DAYS_A_YEAR * count)
+    if days == 0:
+        return say("less than a day")
     if months == 0:
-        return say("a few days")
+        return say("1 day") if days == 1 else say("{n} days", n=days)
     if count < 1:
         return say("1 month") if months == 1 else say("{n} months", n=months)
     return say("{n} years", n=f"{count:.1f}" if count < 10 else f"{count:.0f}")  # noqa: PLR2004 -- no finer is felt

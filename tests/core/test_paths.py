@@ -5,7 +5,7 @@ import pytest
 
 from tracker.core import reweigh
 from tracker.core.evidence import exact
-from tracker.core.paths import FORECAST_YEARS, Paths, ages_to_show, drawn, passing, track
+from tracker.core.paths import FORECAST_YEARS, Passing, Paths, ages_to_show, drawn, passing, track
 from tracker.core.prior import prior_for
 from tracker.core.reserve import Run, estimate, posterior_of
 
@@ -40,6 +40,13 @@ def test_a_threshold_is_passed_by_slope_or_drop_whichever_is_first(
 @pytest.mark.parametrize("course", [(0.0, 0.01, NEVER, 0.0), (0.0, 0.1, 5.0, -0.2), (0.0, -0.0001, NEVER, 0.0)])
 def test_what_never_passes_has_no_date(course: tuple[float, float, float, float]) -> None:
     assert passing(paths(course), FALL, 2.0) == (0.0, None)
+
+
+def test_a_course_that_never_passes_counts_as_later_than_all_others() -> None:
+    passes, stays = (0.0, -0.05, NEVER, 0.0), (0.0, 0.01, NEVER, 0.0)
+    age = -FALL / 0.05
+    assert passing(paths(*[passes] * 12, *[stays] * 8), FALL, 0.0) == (0.6, Passing(age, age, None))
+    assert passing(paths(*[passes] * 8, *[stays] * 12), FALL, 0.0) == (0.4, Passing(age, None, None))
 
 
 def test_the_track_shows_level_slope_and_drop() -> None:

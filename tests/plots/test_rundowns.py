@@ -1,13 +1,20 @@
 """The run-down history as a picture: what it draws is what the core says."""
 
+from dataclasses import replace
+from functools import partial
 from typing import Any
 
 import numpy as np
 import pytest
 
-from tests.plots.drawings import NOW, daily, picture, valid, worked_out
+from tests.plots.drawings import BERLIN, NOW, daily, picture, valid, worked_out
+from tracker import phrases
+from tracker.core.peaks import Peak
+from tracker.core.reserve import Band
 from tracker.core.segment import YEAR
-from tracker.plots.picture import DOUBT, PAST, SOFT, Picture
+from tracker.plots.picture import BODY, DOUBT, PAST, SOFT, Picture
+from tracker.plots.rundowns import rundowns
+from tracker.web import runwords
 
 ROTATION = "\n".join(
     f"""2026-{month:02}-{day:02} 08:00 wound, had stopped, set now
@@ -158,3 +165,34 @@ def test_a_long_reserve_is_drawn_in_days() -> None:
     axis = drawn.figure["layout"]["yaxis"]
     assert axis["title"]["text"] == "days"
     assert 5 < axis["range"][0] < 7.5 < axis["range"][1] < 12
+
+
+def of_several(text: str) -> Picture:
+    history, segment, found = worked_out(text)
+    halves = (Peak(0.5, Band(33.0, 34.0, 35.0)), Peak(0.5, Band(38.0, 39.0, 40.0)))
+    two = replace(found, one_of_h=halves)
+    told = partial(runwords.told, near_h=34.0)
+    drawn = rundowns(history, segment, two, threshold=0.1, held_uid=None, told=told, now=NOW, zone=BERLIN)
+    assert drawn is not None
+    return drawn
+
+
+def test_where_it_may_be_one_of_several_no_middle_is_drawn_or_tabled() -> None:
+    drawn = of_several(ROTATION)
+    one = [trace for trace in shown(ROTATION).figure["data"] if trace["line"].get("color") == BODY]
+    assert len(one) == 2
+    assert not [trace for trace in drawn.figure["data"] if trace["line"].get("color") == BODY]
+    assert drawn.tables[1].heads == ("When", "Nine chances in ten")
+    assert {len(row) for row in drawn.tables[1].rows} == {2}
+
+
+def test_now_the_table_says_the_reserve_as_all_other_words_do() -> None:
+    _, _, found = worked_out(ROTATION)
+    (now,) = (row for row in shown(ROTATION).tables[1].rows if row[0] == "now")
+    assert now[2] == phrases.span_in_hours(found.reserve_h.low, found.reserve_h.high)
+
+
+def test_no_date_stands_twice_in_the_table() -> None:
+    for text in (ROTATION, SERVICED):
+        said = [row[0] for row in shown(text).tables[1].rows]
+        assert len(said) == len(set(said))

@@ -9,7 +9,7 @@ from tracker.commands.base import Command
 from tracker.commands.log import LogService, LogSighting, LogWind
 from tracker.commands.register import RegisterWatch
 from tracker.core.cue import Cue, Grounds, Step
-from tracker.core.decline import Dates, Evidence, Falls, Finding, Forecast
+from tracker.core.decline import Evidence, Falls, Finding, Forecast
 from tracker.core.pattern import Pattern
 from tracker.core.spread import Band
 from tracker.core.watch import Watch
@@ -58,21 +58,22 @@ def subject(
     quiet_days: int | None = None,
     lost: float = 0.01,
     evidence: Evidence = "enough",
-    keep: float = 0.1,
+    keep: float = 0.05,
     due_in_days: int | None = None,
     patterns: tuple[Pattern, ...] = (),
     reached_in_days: int | None = None,
     stops: int = 3,
+    years: float = 2.46,
 ) -> Subject:
     """A watch with a finding of this kind."""
     due_at = None if due_in_days is None else NOW + due_in_days * DAY
     reached = None
     if reached_in_days is not None:
         middle = NOW + reached_in_days * DAY
-        reached = Forecast(1.0, Dates(middle - 30 * DAY, middle, middle + 30 * DAY))
+        reached = Forecast(1.0, middle - 30 * DAY, middle, middle + 30 * DAY)
     finding = replace(
         FOUND, evidence=evidence, lost=Band(lost - 0.05, lost, lost + 0.05), grounds=Grounds(keep=keep, advised=0.0),
-        due_at=due_at, due=due_in_days is not None and due_in_days <= 0, patterns=patterns, reached=reached, stops=stops,
+        due_at=due_at, due=due_in_days is not None and due_in_days <= 0, patterns=patterns, reached=reached, stops=stops, years=years,
     )  # fmt: skip
     quiet = None if quiet_days is None else NOW + quiet_days * DAY
     cue = None

@@ -24,9 +24,9 @@ def browser(store: Store) -> FlaskClient:
     return client(store)
 
 
-def fallen(nickname: str, chance: float, years: float = 2.0) -> Figures:
+def fallen(nickname: str, chance: float, years: float = 2.0, stops: int = 3) -> Figures:
     each = figures(nickname, Service(uid="s", at=NOW - years * YEAR, zone="UTC"), wound(80), wound(20), seen(2))
-    return replace(each, estimate=replace(each.estimate, fall_probability=chance))
+    return replace(each, estimate=replace(each.estimate, fall_probability=chance, evidence={"exact": stops}))
 
 
 def order(*given: Figures, sort: str = "-lost") -> list[str]:
@@ -68,6 +68,21 @@ def test_what_no_address_means_asks_for_nothing(page: str) -> None:
 )
 def test_the_first_line_says_how_many_have_lost(chances: tuple[float, ...], said: str) -> None:
     assert reserves.first_line([fallen(str(chance), chance) for chance in chances], 0.1) == said
+
+
+def test_of_those_that_never_stopped_no_first_line_says_that_they_have_not_fallen() -> None:
+    unseen = [fallen(name, 0.3, stops=0) for name in "AB"]
+    assert reserves.first_line(unseen, 0.1) == "Too little has been seen of any to tell of a decline."
+    assert reserves.first_line([fallen("C", 0.8), fallen("D", 0.1), *unseen], 0.1) == (
+        "One of two watches has probably lost 10 % of its reserve or more; of two too little is seen yet."
+    )
+
+
+def test_what_too_little_is_seen_of_has_no_chance_and_comes_last() -> None:
+    unseen = fallen("A", 0.34, stops=0)
+    assert order(unseen, fallen("B", 0.01)) == ["B", "A"]
+    (row,) = reserves.rows([unseen], NOW - 3 * YEAR, 0.1, NOW, LONDON)
+    assert (row.lost, row.said) == ("", "Too few stops were seen to tell of a decline.")
 
 
 def test_the_axis_begins_with_the_oldest_and_reaches_back_ten_years_at_most() -> None:

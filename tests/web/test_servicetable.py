@@ -3,7 +3,7 @@
 import pytest
 
 from tests.web.declines import subject
-from tests.web.rounds import LONDON
+from tests.web.rounds import LONDON, NOW
 from tracker.web import servicetable
 
 FOUND = [
@@ -46,7 +46,7 @@ def test_a_link_turns_the_order_round_and_keeps_whose_words_it_speaks() -> None:
 
 
 def test_a_row_says_no_more_than_is_known() -> None:
-    little, told = (servicetable.cells(each, LONDON) for each in (FOUND[0], FOUND[3]))
+    little, told = (servicetable.cells(each, NOW, LONDON) for each in (FOUND[0], FOUND[3]))
     assert (little.word, little.lost, little.reached, little.evidence) == (
         "not enough evidence yet",
         "",

@@ -27,12 +27,14 @@ def test_a_watch_is_spoken_of_by_its_cue_then_its_age_then_its_runs() -> None:
         subject("due", due_in_days=-1),
         subject("not due", due_in_days=1),
         subject("sign", patterns=(CROWD,)),
-        subject("possible", keep=0.5),
+        subject("possible", keep=0.1),
+        subject("small", lost=0.07),
+        subject("too soon", years=0.06),
         subject("little", evidence="no stop"),
     ]
     assert words(found) == {
         "advised": "service advised", "eye": "keep an eye", "known": "known", "asks again": "keep an eye", "due": "due",
-        "not due": "none", "sign": "sign", "possible": "possible", "little": "too little",
+        "not due": "none", "sign": "sign", "possible": "possible", "small": "small", "too soon": "too soon", "little": "too little",
     }  # fmt: skip
 
 

@@ -62,7 +62,7 @@ def _by_rule(collection: Opened) -> bool:
 
 
 def _row(each: Subject, collection: Opened) -> list[str]:
-    said = servicetable.cells(each, collection.zone)
+    said = servicetable.cells(each, collection.now, collection.zone)
     due = [said.due] if _by_rule(collection) else []
     return [each.nickname, said.word, said.lost, said.reached, said.years, *due, said.evidence]
 
@@ -97,8 +97,8 @@ def _values(each: Subject) -> dict[str, Any]:
 def _dates(told: Forecast | None) -> dict[str, Any] | None:
     if told is None:
         return None
-    dates = {"low": told.dates.low.isoformat(), "mid": told.dates.mid.isoformat(), "high": told.dates.high.isoformat()}
-    return {"chance": told.chance, **dates}
+    mid, high = (each.isoformat() if each else None for each in (told.mid, told.high))
+    return {"chance": told.chance, "low": told.low.isoformat(), "mid": mid, "high": high}
 
 
 def known(args: Namespace) -> None:

@@ -14,6 +14,7 @@ from typing import Any, Literal
 from tracker.core.cue import RAISE, REARM, Grounds, Step
 from tracker.core.evidence import NONE
 from tracker.core.likelihood import Run
+from tracker.core.paths import Passing
 from tracker.core.pattern import Pattern, pattern_from_dict, pattern_to_dict, patterns
 from tracker.core.reserve import Estimate, estimate
 from tracker.core.rundown import History
@@ -110,10 +111,15 @@ class Dates:
 
 @dataclass(frozen=True, slots=True)
 class Forecast:
-    """When a bound was or will be reached, and the chance that it is within tracker.core.paths.FORECAST_YEARS."""
+    """By when a bound was or will be reached with a chance of 5, 50 and 95 %, None where it never is so likely.
+
+    `chance` is that of its being reached within tracker.core.paths.FORECAST_YEARS.
+    """
 
     chance: float
-    dates: Dates
+    low: datetime
+    mid: datetime | None
+    high: datetime | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,7 +129,7 @@ class Finding:
     `evidence` tells whether there is enough to speak of a step; `stops`, `at_most` and `going` count the runs since the
     service whose stop is known from both sides, those of which only "at most", and those of which only "at least" is known. `grounds` go to `next_cue`. `lost` is the share of the
     reserve after service gone by now. `sudden_at` is when it dropped, if `sudden_probability` is worth a date. `reached`
-    is for the threshold, `least` for the owner's least reserve. `since` is the service, or the first run noted where none
+    is for the threshold, `least` for the owner's least reserve, both only with enough evidence. `since` is the service, or the first run noted where none
     is known (`serviced`); `due_at` is when the owner's interval is over, None without one or without a service.
     """
 
@@ -155,6 +161,7 @@ def find(segment: Segment, found: Estimate, seen: Signs, interval_years: float |
     due_at = _due_at(segment, interval_years)
     due = due_at is not None and due_at <= now
     evidence, falls = _evidence(found), _falls(found)
+    enough = evidence == "enough"
     return Finding(
         evidence=evidence,
         stops=stops(found),
@@ -165,8 +172,8 @@ def find(segment: Segment, found: Estimate, seen: Signs, interval_years: float |
         lost=found.fallen.lost,
         sudden_probability=found.sudden_probability,
         sudden_at=_dates(segment, found.change_years),
-        reached=_forecast(segment, found.threshold_chance, found.threshold_years),
-        least=_forecast(segment, found.fallen.below_chance, found.fallen.below_years),
+        reached=_forecast(segment, found.threshold_chance, found.threshold_years) if enough else None,
+        least=_forecast(segment, found.fallen.below_chance, found.fallen.below_years) if enough else None,
         patterns=seen.patterns,
         since=segment.since,
         serviced=segment.serviced,
@@ -224,6 +231,9 @@ def _dates(segment: Segment, years: Band | None) -> Dates | None:
     return Dates(*(segment.since + age * YEAR for age in (years.low, years.mid, years.high)))
 
 
-def _forecast(segment: Segment, chance: float, years: Band | None) -> Forecast | None:
-    dates = _dates(segment, years)
-    return None if dates is None else Forecast(chance, dates)
+def _forecast(segment: Segment, chance: float, years: Passing | None) -> Forecast | None:
+    if years is None or segment.since is None:
+        return None
+    since = segment.since
+    mid, high = (None if age is None else since + age * YEAR for age in (years.mid, years.high))
+    return Forecast(chance, since + years.low * YEAR, mid, high)

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from tracker.core.paths import Paths, passing
+from tracker.core.paths import Passing, Paths, passing
 from tracker.core.spread import Band
 
 _QUANTILES = (0.05, 0.5, 0.95)
@@ -19,14 +19,14 @@ class Fallen:
 
     `lost` is the share of the reserve after service that is gone (0.12: 12 %; negative where it has gained): 5, 50,
     95 % points. `twice_probability` is that it has lost twice the threshold. `below_probability` is that it is below the
-    owner's least reserve now, `below_years` the age at which it was or will be, among the courses in which it is
-    within FORECAST_YEARS (`below_chance`), None where next to none is; all of them nothing without such a bound.
+    owner's least reserve now, `below_years` the ages by which it was or will be, `below_chance` how likely it is
+    within FORECAST_YEARS; all of them nothing without such a bound.
     """
 
     lost: Band
     twice_probability: float
     below_probability: float = 0.0
-    below_years: Band | None = None
+    below_years: Passing | None = None
     below_chance: float = 0.0
 
 
@@ -52,5 +52,5 @@ def fallen(paths: Paths, now_years: float, threshold: float, least_ratio: float 
 
 def fallen_from(stored: Mapping[str, Any]) -> Fallen:
     """Read back the plain values of one."""
-    years = stored["below_years"] and Band(**stored["below_years"])
+    years = stored["below_years"] and Passing(**stored["below_years"])
     return Fallen(**{**stored, "lost": Band(**stored["lost"]), "below_years": years})

@@ -14,13 +14,10 @@ from tracker.core.likelihood import Plane
 from tracker.core.normal import FloatArray
 from tracker.core.posterior import Posterior
 from tracker.core.prior import Prior
-from tracker.core.spread import Band
 
 PATHS = 4096
 FORECAST_YEARS = 30.0
 """A threshold passed later than this from now counts as never passed."""
-LEAST_PASSING = 0.01
-"""A threshold passed by fewer courses than this has no date."""
 PAST_POINTS, FAN_POINTS, FAN_YEARS = 24, 12, 5.0
 """Ages shown from the service to now, from now on, and how far on."""
 _DROPS = np.linspace(belief.DROP_LOW, belief.DROP_HIGH, 101)
@@ -58,6 +55,18 @@ class Track:
     low: tuple[float, ...]
     mid: tuple[float, ...]
     high: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Passing:
+    """When a bound is passed (years since the service): the ages by which 5, 50 and 95 % of all courses have passed it.
+
+    None where so many don't within FORECAST_YEARS from now.
+    """
+
+    low: float
+    mid: float | None
+    high: float | None
 
 
 def drawn(posterior: Posterior, prior: Prior, now_years: float, count: int = PATHS, *, heat: float = 1.0) -> Paths:
@@ -162,8 +171,8 @@ def track(paths: Paths, scale_h: float, ages: FloatArray) -> Track:
     return Track(tuple(ages.tolist()), tuple(low.tolist()), tuple(mid.tolist()), tuple(high.tolist()))
 
 
-def passing(paths: Paths, fall: FloatArray | float, now_years: float) -> tuple[float, Band | None]:
-    """Chance that log reserve falls by `fall` within FORECAST_YEARS from now, and the age at which it does.
+def passing(paths: Paths, fall: FloatArray | float, now_years: float) -> tuple[float, Passing | None]:
+    """Chance that log reserve falls by `fall` within FORECAST_YEARS from now, and the ages by which it does, if ever.
 
     `fall` is negative, for all courses or for each; a course that needs to fall no more has done so at the service.
     """
@@ -173,11 +182,11 @@ def passing(paths: Paths, fall: FloatArray | float, now_years: float) -> tuple[f
     passed = np.where(at_once, paths.change_years, later)
     passed = np.where(gradual < paths.change_years, gradual, passed)
     passed = np.where(np.asarray(fall) < 0.0, passed, 0.0)
-    soon = passed[passed <= now_years + FORECAST_YEARS]
-    chance = soon.size / passed.size
-    if chance < LEAST_PASSING:
-        return chance, None
-    return chance, Band(*(float(age) for age in np.quantile(soon, _QUANTILES)))
+    soon = passed <= now_years + FORECAST_YEARS
+    # Between a course that passes and one that never does lies none, so each point is a course's own.
+    points = np.quantile(np.where(soon, passed, np.inf), _QUANTILES, method="inverted_cdf")
+    low, mid, high = (float(age) if np.isfinite(age) else None for age in points)
+    return float(soon.mean()), None if low is None else Passing(low, mid, high)
 
 
 def _years_to(fall: FloatArray | float, slope: FloatArray) -> FloatArray:

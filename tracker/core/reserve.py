@@ -12,7 +12,7 @@ from tracker.core.curve import Curve, curve_from
 from tracker.core.evidence import EvidenceKind
 from tracker.core.fallen import Fallen, fallen, fallen_from
 from tracker.core.likelihood import Rows, Run, rows_of
-from tracker.core.paths import Track, ages_to_show, drawn, passing, track
+from tracker.core.paths import Passing, Track, ages_to_show, drawn, passing, track
 from tracker.core.peaks import Peak, peaks
 from tracker.core.posterior import (
     Posterior,
@@ -33,7 +33,7 @@ from tracker.core.telling import Look, Looks, looks, looks_from
 
 __all__ = ["Band", "Curve", "Estimate", "Prior", "Run", "Track", "estimate", "prior_for"]
 
-MODEL_VERSION = 14
+MODEL_VERSION = 15
 """Raised whenever the same runs would give other figures: cached estimates of another version are void."""
 
 
@@ -48,9 +48,9 @@ class Estimate:
     is how long a clean run at the present age lasts.
 
     `scatter` is the standard deviation of log run lengths. `change_years` is the age of the sudden drop if there was
-    one, None where that is hardly believed. `threshold_years` is the age at which the reserve had or will have fallen
-    by the threshold, among the courses in which it has within FORECAST_YEARS from now (`threshold_chance`), None where
-    next to none has; a sudden drop still to come is not foretold. `history` is the median run from the service on.
+    one, None where that is hardly believed. `threshold_years` are the ages by which the reserve had or will have
+    fallen by the threshold, `threshold_chance` how likely it does within FORECAST_YEARS from now; a sudden drop still to
+    come is not foretold. `history` is the median run from the service on.
     `one_of_h` are the humps of the present reserve where it may be one of several (tracker.core.peaks), else empty.
     `fallen` says how much is lost by now (tracker.core.fallen), `looks` what a look at the present run would tell, where
     that was asked for.
@@ -69,7 +69,7 @@ class Estimate:
     fallen: Fallen
     scatter: Band | None = None
     change_years: Band | None = None
-    threshold_years: Band | None = None
+    threshold_years: Passing | None = None
     threshold_chance: float = 0.0
     history: Track | None = None
     looks: Looks | None = None
@@ -88,6 +88,7 @@ class Estimate:
         parts = {
             "next_run": Curve(**curve),
             "history": history,
+            "threshold_years": stored["threshold_years"] and Passing(**stored["threshold_years"]),
             "prior": Prior(**stored["prior"]),
             "looks": stored["looks"] and looks_from(stored["looks"]),
             "fallen": fallen_from(stored["fallen"]),
@@ -98,7 +99,7 @@ class Estimate:
 
 _ANY_FALL = -1.0
 """Where nobody asks for falls."""
-_BANDS = ("reserve_h", "baseline_h", "per_year", "scatter", "change_years", "threshold_years")
+_BANDS = ("reserve_h", "baseline_h", "per_year", "scatter", "change_years")
 
 
 def estimate(

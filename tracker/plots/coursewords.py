@@ -4,6 +4,7 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from tracker import phrases
+from tracker.core.decline import LEAST_STOPS, stops
 from tracker.core.reserve import Estimate
 from tracker.core.segment import YEAR, Segment
 from tracker.plots import dates
@@ -25,7 +26,14 @@ def course(estimate: Estimate, segment: Segment, threshold: float, now: datetime
     """What a picture of it shows."""
     if too_soon(segment):
         return _too_soon(estimate, segment, now, zone)
-    said = (then_and_now(estimate, segment, zone), fallen(estimate, threshold), dropped(estimate, segment, now, zone))
+    if stops(estimate) < LEAST_STOPS:
+        return f"{then_and_now(estimate, segment, zone)} {_too_little()}"
+    said = (
+        then_and_now(estimate, segment, zone),
+        one_of(estimate),
+        fallen(estimate, threshold),
+        dropped(estimate, segment, now, zone),
+    )
     return " ".join(part for part in (*said, ahead(estimate, segment, threshold, now, zone)) if part)
 
 
@@ -35,6 +43,8 @@ def brief(estimate: Estimate, segment: Segment, threshold: float, now: datetime,
         return (
             say("Serviced too short a while ago to tell.") if segment.serviced else say("Its log is too short to tell.")
         )
+    if stops(estimate) < LEAST_STOPS:
+        return _too_little()
     said = (fallen(estimate, threshold), dropped(estimate, segment, now, zone))
     return " ".join(part for part in said if part)
 
@@ -42,6 +52,20 @@ def brief(estimate: Estimate, segment: Segment, threshold: float, now: datetime,
 def too_soon(segment: Segment) -> bool:
     """Whether its service, or the start of its log, is too short a while ago to say anything of a decline."""
     return segment.now_years < LEAST_YEARS
+
+
+def can_tell(estimate: Estimate, segment: Segment) -> bool:
+    """Whether there is enough behind it to speak of a decline."""
+    return stops(estimate) >= LEAST_STOPS and not too_soon(segment)
+
+
+def _too_little() -> str:
+    return say("Too few stops were seen to tell of a decline.")
+
+
+def one_of(estimate: Estimate) -> str:
+    """That the band holds several reserves with next to nothing between them; empty where it holds one."""
+    return say("It may be one of several within this range, so no middle is drawn.") if estimate.one_of_h else ""
 
 
 def _too_soon(estimate: Estimate, segment: Segment, now: datetime, zone: ZoneInfo) -> str:
@@ -60,8 +84,7 @@ def _too_soon(estimate: Estimate, segment: Segment, now: datetime, zone: ZoneInf
 
 def then_and_now(estimate: Estimate, segment: Segment, zone: ZoneInfo) -> str:
     """The reserve at first and now, each as a range."""
-    now = phrases.span(estimate.reserve_h.low, estimate.reserve_h.high)
-    then = phrases.span(estimate.baseline_h.low, estimate.baseline_h.high)
+    then, now = spans(estimate)
     if segment.since is None:
         return say("An average run lasts {now}.", now=now)
     if not segment.serviced:
@@ -73,6 +96,16 @@ def then_and_now(estimate: Estimate, segment: Segment, zone: ZoneInfo) -> str:
     return say(
         "Just after its service in {month} an average run lasted {then}; now {now}.", month=service, then=then, now=now
     )
+
+
+def spans(estimate: Estimate) -> tuple[str, str]:
+    """The ranges of an average run at first and now, in the same unit."""
+    bands = (estimate.baseline_h, estimate.reserve_h)
+    if all(each.low > phrases.DAYS_FROM_H for each in bands):
+        then, now = (phrases.span(each.low, each.high) for each in bands)
+    else:
+        then, now = (phrases.span_in_hours(each.low, each.high) for each in bands)
+    return then, now
 
 
 def fallen(estimate: Estimate, threshold: float) -> str:
@@ -111,10 +144,10 @@ def drop_between(estimate: Estimate, segment: Segment) -> tuple[datetime, dateti
 def ahead(estimate: Estimate, segment: Segment, threshold: float, now: datetime, zone: ZoneInfo) -> str:
     """When it will have fallen by the threshold; nothing where it probably has, or never will."""
     band, since = estimate.threshold_years, segment.since
-    if band is None or since is None or estimate.fall_probability >= EVEN or estimate.threshold_chance < EVEN:
+    if band is None or since is None or estimate.fall_probability >= EVEN:
         return ""
     lost, low = share(threshold), since + band.low * YEAR
-    if band.high - band.low > VAGUE_YEARS:
+    if band.mid is None or band.high is None or band.high - band.low > VAGUE_YEARS:
         first = dates.month(low, zone)
         return say("{share} will hardly be lost before {month}.", share=lost, month=first) if low > now else ""
     return say(

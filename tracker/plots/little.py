@@ -38,7 +38,7 @@ def little(
     figure["font"] = {**figure["font"], "size": 12}
     drawn = [
         *ground(points, at_first_h, zone),
-        middle(points, at_first_h, zone),
+        *([] if estimate.one_of_h else [middle(points, at_first_h, zone)]),
         _today(estimate.reserve_h, at_first_h, ends[1]),
     ]
     return {"data": [_kept_within(trace) for trace in drawn], "layout": figure}

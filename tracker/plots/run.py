@@ -167,7 +167,12 @@ def _doubtful(it: _Run, now: datetime, zone: ZoneInfo) -> list[datetime]:
 def _table(it: _Run, wind_by: datetime, now: datetime, zone: ZoneInfo) -> Table:
     """Moments by their chance, with now and the wind-by."""
     rows = [(now, it.at(now), say("now")), (wind_by, it.at(wind_by), say("wind by"))]
-    rows += [(it.until(level), level, "") for level in LEVELS if it.until(level) > now]
+    named = {phrases.when(at, now, zone) for at, _, _ in rows}
+    rows += [
+        (at, level, "")
+        for level in LEVELS
+        if (at := it.until(level)) > now and phrases.when(at, now, zone) not in named
+    ]
     said = [
         (phrases.when(at, now, zone), it.length(at), phrases.chance(chance), note) for at, chance, note in sorted(rows)
     ]

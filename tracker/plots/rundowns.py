@@ -6,7 +6,7 @@ from functools import partial
 from zoneinfo import ZoneInfo
 
 from tracker import phrases
-from tracker.core.reserve import Estimate
+from tracker.core.reserve import Band, Estimate
 from tracker.core.rundown import History
 from tracker.core.segment import Segment
 from tracker.plots import coursewords, dates
@@ -59,22 +59,27 @@ def rundowns(
         annotations=names(history.services, marked, within, now, zone),
     )
     return Picture(
-        figure={"data": _traces(course, found, said, within, zone), "layout": look},
+        figure={"data": _traces(course, found, said, within, zone, several=bool(estimate.one_of_h)), "layout": look},
         sentence=coursewords.course(estimate, segment, threshold, now, zone),
         key=_key(found, within, drop is not None),
-        tables=(_runs(found, said), _course(course, within, now, zone)),
+        tables=(_runs(found, said), _course(course, estimate, within, now, zone)),
     )
 
 
-def _traces(course: Course, found: Sequence[Mark], said: Said, within: Frame, zone: ZoneInfo) -> list[Figure]:
-    """The band below the marks, its middle above them."""
+def _traces(
+    course: Course, found: Sequence[Mark], said: Said, within: Frame, zone: ZoneInfo, *, several: bool
+) -> list[Figure]:
+    """The band below the marks, its middle above them unless it may be one of several: between them lies next to nothing."""
     was, comes = course.between(course.since, course.asked_at), course.between(course.asked_at, within.end)
     return [
         *ground(was, within.unit_h, zone),
         *ground(comes, within.unit_h, zone, fill=FAN),
         *drawn(found, said, within, zone),
-        middle(was, within.unit_h, zone),
-        middle(comes, within.unit_h, zone, dash="dash", width=2),
+        *(
+            []
+            if several
+            else [middle(was, within.unit_h, zone), middle(comes, within.unit_h, zone, dash="dash", width=2)]
+        ),
     ]
 
 
@@ -126,20 +131,28 @@ def _row(mark: Mark, when: str, told: str) -> tuple[str, str]:
     return when, say("{told}; before the last service", told=told) if mark.former else told
 
 
-def _course(course: Course, within: Frame, now: datetime, zone: ZoneInfo) -> Table:
-    """The reserve at the dates of the axis."""
-    moments = {course.since, *_marked(within, zone), now, within.end}
-    told = [moment for moment in sorted(moments, reverse=True) if course.since <= moment <= within.end]
-    said = [
+def _course(course: Course, estimate: Estimate, within: Frame, now: datetime, zone: ZoneInfo) -> Table:
+    """The reserve at the dates of the axis, each month once; now as all other words say it."""
+    known = {now: estimate.reserve_h}
+    for moment in (within.end, *sorted(_marked(within, zone), reverse=True), course.since):
+        told = {dates.month(each, zone) for each in known if each != now}
+        if course.since <= moment <= within.end and moment != now and dates.month(moment, zone) not in told:
+            known[moment] = course.at(moment)
+    rows = [
         (
             say("now") if moment == now else dates.month(moment, zone),
-            _said(each.mid, within),
-            phrases.span(each.low, each.high),
+            *([] if estimate.one_of_h else [_said(known[moment].mid, within)]),
+            _span(known[moment], within),
         )
-        for moment, each in zip(told, map(course.at, told), strict=True)
+        for moment in sorted(known, reverse=True)
     ]
-    heads = (say("When"), say("An average run"), say("Nine chances in ten"))
-    return Table(say("The reserve"), heads, tuple(said))
+    middle_head = [] if estimate.one_of_h else [say("An average run")]
+    return Table(say("The reserve"), (say("When"), *middle_head, say("Nine chances in ten")), tuple(rows))
+
+
+def _span(each: Band, within: Frame) -> str:
+    tell = phrases.span if within.unit_h > 1 else phrases.span_in_hours
+    return tell(each.low, each.high)
 
 
 def _marked(within: Frame, zone: ZoneInfo) -> list[datetime]:

@@ -28,9 +28,9 @@ FIRST = "-lost"
 
 
 def _lost(each: Figures) -> tuple[bool, float, float]:
-    """How likely it has fallen; least of all where it is too soon to tell."""
+    """How likely it has fallen; least of all where there is too little to tell."""
     found = each.estimate
-    return not coursewords.too_soon(each.segment), found.fall_probability, found.baseline_h.mid / found.reserve_h.mid
+    return coursewords.can_tell(found, each.segment), found.fall_probability, found.baseline_h.mid / found.reserve_h.mid
 
 
 SORTS: dict[str, Callable[[Figures], Any]] = {
@@ -131,9 +131,11 @@ def rows(figures: Sequence[Figures], start: datetime, threshold: float, now: dat
             if each.behind
             else little(each.segment, each.estimate, threshold=threshold, start=start, now=now, zone=zone),
             said=coursewords.brief(each.estimate, each.segment, threshold, now, zone),
-            then=phrases.span(each.estimate.baseline_h.low, each.estimate.baseline_h.high),
-            now=phrases.span(each.estimate.reserve_h.low, each.estimate.reserve_h.high),
-            lost=phrases.chance(each.estimate.fall_probability),
+            then=coursewords.spans(each.estimate)[0],
+            now=coursewords.spans(each.estimate)[1],
+            lost=phrases.chance(each.estimate.fall_probability)
+            if coursewords.can_tell(each.estimate, each.segment)
+            else "",
             evidence=reservewords.evidence(each),
         )
         for each in figures
@@ -142,19 +144,36 @@ def rows(figures: Sequence[Figures], start: datetime, threshold: float, now: dat
 
 def first_line(figures: Sequence[Figures], threshold: float) -> str:
     """How many have lost some of their reserve?"""
-    fallen = sum(each.estimate.fall_probability >= coursewords.PROBABLE for each in figures)
     if not figures:
         return say("Nothing has been seen of any reserve yet.")
-    count, lost = phrases.number(len(figures)), coursewords.share(threshold)
+    judged = [each for each in figures if coursewords.can_tell(each.estimate, each.segment)]
+    if not judged:
+        return say("Too little has been seen of any to tell of a decline.")
+    lost = coursewords.share(threshold)
     if len(figures) == 1:
-        return say("One watch: {said}", said=coursewords.fallen(figures[0].estimate, threshold))
+        return say("One watch: {said}", said=coursewords.fallen(judged[0].estimate, threshold))
+    said = _how_many(judged, lost)
+    left = len(figures) - len(judged)
+    return say("{said}; of {n} too little is seen yet.", said=said, n=phrases.number(left)) if left else f"{said}."
+
+
+def _how_many(judged: Sequence[Figures], lost: str) -> str:
+    """How many of those of which it can be told, as the start of a sentence."""
+    fallen = sum(each.estimate.fall_probability >= coursewords.PROBABLE for each in judged)
+    count = phrases.number(len(judged))
+    if len(judged) == 1:
+        return (
+            say("One watch has probably lost {share} or more", share=lost)
+            if fallen
+            else say("None has probably lost {share} of its reserve", share=lost)
+        )
     if not fallen:
-        return say("None of {n} watches has probably lost {share} of its reserve.", n=count, share=lost)
+        return say("None of {n} watches has probably lost {share} of its reserve", n=count, share=lost)
     if fallen == 1:
-        return say("One of {n} watches has probably lost {share} of its reserve or more.", n=count, share=lost)
+        return say("One of {n} watches has probably lost {share} of its reserve or more", n=count, share=lost)
     some = phrases.capital(phrases.number(fallen))
     return say(
-        "{some} of {n} watches have probably lost {share} of their reserve or more.", some=some, n=count, share=lost
+        "{some} of {n} watches have probably lost {share} of their reserve or more", some=some, n=count, share=lost
     )
 
 

@@ -61,6 +61,10 @@ def shortened(runs: Sequence[RunDown], *, everything: bool) -> Shortened:
     return Shortened(list(reversed(runs))[: None if everything else SHOWN_AT_FIRST], len(runs))
 
 
+SOON_H = 2.0
+"""A stop not known to be later than this after the winding is told by its far end alone."""
+
+
 def told(run: RunDown, near_h: float) -> str:
     """What the run tells of the hours from full wind to stop, for a watch whose reserve is about `near_h`."""
     if run.reason is not None:
@@ -74,7 +78,7 @@ def hours(evidence: Evidence, near_h: float) -> str:
     low_h, high_h = evidence.spans_h[0]
     if evidence.kind == "at_least":
         return say("at least {length}", length=_length(low_h, near_h))
-    if evidence.kind == "at_most" or (evidence.kind == "between" and low_h < NOTHING_BELOW * high_h):
+    if evidence.kind == "at_most" or (evidence.kind == "between" and low_h < SOON_H):
         return say("at most {length}", length=_length(high_h, near_h))
     if evidence.kind == "one_of":
         return say("{moments} by the hands", moments=_moments(evidence, near_h))

@@ -2,12 +2,13 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any, get_args
 from zoneinfo import ZoneInfo
 
 from tracker import servicewords
 from tracker.web import table
-from tracker.web.serviceview import WORDS, Subject, Word
+from tracker.web.serviceview import Subject, Word, word_said
 from tracker.words import say
 
 BENCH = "bench"
@@ -15,8 +16,8 @@ _ORDER: tuple[Word, ...] = get_args(Word)
 
 
 def _reached(each: Subject) -> tuple[bool, float]:
-    told = each.finding.reached if each.finding.evidence == "enough" else None
-    return told is None, told.dates.mid.timestamp() if told else 0.0
+    mid = each.finding.reached.mid if each.finding.reached else None
+    return mid is None, mid.timestamp() if mid else 0.0
 
 
 def _due(each: Subject) -> tuple[bool, float]:
@@ -75,7 +76,7 @@ def headers(threshold: str, *, by_rule: bool) -> list[tuple[str, str]]:
         ("nickname", say("Watch")),
         ("need", say("What is found")),
         ("lost", say("Lost")),
-        ("reached", say("{share} lost", share=threshold)),
+        ("reached", say("A loss of {share}", share=threshold)),
         ("years", say("Serviced")),
         *([("due", say("Due"))] if by_rule else []),
         ("evidence", say("Known from")),
@@ -94,15 +95,15 @@ class Cells:
     evidence: str
 
 
-def cells(each: Subject, zone: ZoneInfo) -> Cells:
+def cells(each: Subject, now: datetime, zone: ZoneInfo) -> Cells:
     """What the row of a watch says."""
     seen = each.finding
     enough = seen.evidence == "enough"
     span = servicewords.lost_span(seen.lost)
     return Cells(
-        word=say(WORDS[each.word]),
+        word=word_said(each),
         lost=say("{lost} ({span})", lost=servicewords.lost(seen.lost), span=span) if enough else "",
-        reached=servicewords.forecast_short(seen.reached, zone) if enough else "",
+        reached=servicewords.forecast_short(seen.reached, now, zone) if enough else "",
         years=say("{years} ago", years=servicewords.years(seen.years)) if seen.serviced else "",
         due=servicewords.month_of(seen.due_at, zone) if seen.due_at else "",
         evidence=servicewords.counted(seen.stops, seen.going, seen.at_most),

@@ -8,16 +8,18 @@ from zoneinfo import ZoneInfo
 
 from tracker import patternwords, phrases, servicewords
 from tracker.commands.settings import Settings
-from tracker.core.cue import REARM
 from tracker.core.decline import Finding, reason
 from tracker.core.pattern import Sudden
 from tracker.cues import finding
 from tracker.figures import Figures, threshold_of
 from tracker.patternwords import Told
+from tracker.plots import coursewords
 from tracker.store.cues import OpenCue
 from tracker.words import say
 
-Word = Literal["service advised", "keep an eye", "known", "due", "sign", "possible", "none", "too little"]
+Word = Literal[
+    "service advised", "keep an eye", "known", "due", "sign", "possible", "small", "none", "too soon", "too little"
+]
 
 WORDS: dict[Word, str] = {
     "service advised": "service advised",
@@ -26,12 +28,18 @@ WORDS: dict[Word, str] = {
     "due": "due by your rule",
     "sign": "something to look at",
     "possible": "a decline is possible, not clear yet",
+    "small": "a small decline, far from what counts as a loss",
     "none": "no decline seen",
+    "too soon": "serviced too short a while ago to tell",
     "too little": "not enough evidence yet",
 }
 """What is said of each watch, in order of need but for what is known to its owner: that comes last of those in need."""
 
 IN_NEED: tuple[Word, ...] = ("service advised", "keep an eye", "due", "sign", "known")
+
+
+A_HUNDREDTH = 0.01
+"""A decline of which at least so much is all but sure is said, however small."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,9 +74,22 @@ def word_of(seen: Finding, cue: OpenCue | None, now: datetime) -> Word:
         return "due"
     if seen.evidence != "enough":
         return "too little"
-    if seen.patterns:
-        return "sign"
-    return "none" if seen.grounds.keep < REARM else "possible"
+    return "sign" if seen.patterns else _of_its_course(seen)
+
+
+def _of_its_course(seen: Finding) -> Word:
+    if seen.years < coursewords.LEAST_YEARS:
+        return "too soon"
+    if seen.grounds.keep >= coursewords.HARDLY:
+        return "possible"
+    return "small" if seen.lost.low >= A_HUNDREDTH else "none"
+
+
+def word_said(each: Subject) -> str:
+    """What is said of a watch, as the page says it."""
+    if each.word == "too soon" and not each.finding.serviced:
+        return say("its log is too short to tell")
+    return say(WORDS[each.word])
 
 
 def in_need(found: Sequence[Subject]) -> list[Subject]:
@@ -100,7 +121,7 @@ def first_line(found: Sequence[Subject], now: datetime, zone: ZoneInfo) -> str:
 
 
 def _nothing(found: Sequence[Subject]) -> str:
-    little = sum(each.word == "too little" for each in found)
+    little = sum(each.word in {"too little", "too soon"} for each in found)
     if little == len(found):
         return say("None to open: there is not enough evidence yet.")
     if little:
