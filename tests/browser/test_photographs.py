@@ -14,7 +14,7 @@ def test_a_photograph_taken_in_the_round_is_read_on_the_watch_page(phone: Page, 
     phone.on("console", lambda said: refused.append(said.text) if said.type == "error" else None)
     phone.goto("/")
     phone.get_by_text("What the hands showed, or more").click()
-    phone.get_by_label("or a photograph of its dial, to be read later").set_input_files(
+    phone.get_by_label("Or a photograph of its dial, to be read later").set_input_files(
         {"name": "dial.png", "mimeType": "image/png", "buffer": png()}
     )
     phone.get_by_role("button", name="Wound – it had stopped").click()

@@ -77,7 +77,9 @@ def test_the_reading_corrects_the_entry_settles_the_question_and_keeps_the_photo
     changed = {column for column in after if after[column] != before[column]}
     assert changed == {"uid", "replaces", "shown", "shown_date"}
     assert (after["replaces"], after["shown"], after["shown_date"]) == (before["uid"], "4:37", 24)
-    assert ASKED not in page(browser, uid)
+    told = page(browser, uid)
+    assert "Noted: its hands showed 4:37." in told
+    assert ASKED not in told
     assert photo(browser, uid) == name
     browser.post("/log/undo")
     assert ASKED in page(browser, uid)

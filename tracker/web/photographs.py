@@ -68,7 +68,8 @@ def _correct(row: attachments.Row) -> None:
     form["uid"], form["shown"] = request.form.get("uid", ""), shown
     form["shown_date"] = request.form.get(toread.field("shown_date", row["uid"]), form.get("shown_date", ""))
     said = Said(from_text(noted["at_utc"]), noted["zone"], noted["within_min"])
-    change([entries.command(kind, form, row["watch_uid"], said, replaces=noted)], say("Read."))
+    command = entries.command(kind, form, row["watch_uid"], said, replaces=noted)
+    change([command], say("Noted: its hands showed {shown}.", shown=command.model_dump()["shown"]))
 
 
 @pages.post("/photograph/<uid>/unreadable")
