@@ -34,6 +34,8 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         if item.path.is_relative_to(here):
             item.add_marker(pytest.mark.browser)
+            # A page left while its icon is still on the way: werkzeug's server, only used here, then leaves the file open.
+            item.add_marker(pytest.mark.filterwarnings("ignore:unclosed file:ResourceWarning"))
 
 
 @pytest.fixture(scope="session")
