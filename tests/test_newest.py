@@ -26,18 +26,18 @@ def test_it_says_what_of_which_watches_and_when(store: Store, who: Who) -> None:
     assert _told(store, who) is None
     watches = [RegisterWatch(nickname=name) for name in ("Night ferry", "Chart room")]
     submit(store, watches, who)
-    assert _told(store, who) == "watches added: 2 (Chart room, Night ferry), given today 07:25"
+    assert _told(store, who) == "two watches added (Chart room, Night ferry), given today 07:25"
     submit(store, [LogWind(watch_uid=watches[0].uid, at=who.now, zone="UTC")], who)
     later = replace(who, now=who.now + timedelta(days=1))
-    assert _told(store, later) == "windings: 1 (Night ferry), given yesterday 07:25"
+    assert _told(store, later) == "a winding (Night ferry), given yesterday 07:25"
     submit(store, [Undo()], who)
-    assert _told(store, who) == "watches added: 2 (Chart room, Night ferry), given today 07:25"
+    assert _told(store, who) == "two watches added (Chart room, Night ferry), given today 07:25"
 
 
 def test_of_many_watches_a_few_are_named(store: Store, who: Who) -> None:
     submit(store, [RegisterWatch(nickname=f"Watch {i}") for i in range(9)], who)
     told = _told(store, who)
     assert told is not None
-    assert told.startswith("watches added: 9 (Watch ")
+    assert told.startswith("nine watches added (Watch ")
     assert told.count("Watch ") == 6
     assert "…)" in told

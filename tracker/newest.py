@@ -12,19 +12,19 @@ from tracker.store import command_log, register
 from tracker.words import say
 
 KINDS = {
-    "RegisterWatch": "watches added: {n}",
-    "EditWatch": "watches edited: {n}",
-    "ArchiveWatch": "watches put away: {n}",
-    "BringBackWatch": "watches brought back: {n}",
-    "LogWind": "windings: {n}",
-    "LogSighting": "sightings: {n}",
-    "LogWear": "wear: {n}",
-    "LogService": "services: {n}",
-    "AttachPhotograph": "photographs: {n}",
-    "GiveUpReading": "photographs that can't be read: {n}",
-    "VoidEntry": "entries taken out: {n}",
-    "ChangeSettings": "settings changed: {n}",
-    "AcknowledgeCue": "cues put off: {n}",
+    "RegisterWatch": ("a watch added", "{n} watches added"),
+    "EditWatch": ("a watch edited", "{n} watches edited"),
+    "ArchiveWatch": ("a watch put away", "{n} watches put away"),
+    "BringBackWatch": ("a watch brought back", "{n} watches brought back"),
+    "LogWind": ("a winding", "{n} windings"),
+    "LogSighting": ("a sighting", "{n} sightings"),
+    "LogWear": ("a note of wear", "{n} notes of wear"),
+    "LogService": ("a service", "{n} services"),
+    "AttachPhotograph": ("a photograph", "{n} photographs"),
+    "GiveUpReading": ("a photograph given up", "{n} photographs given up"),
+    "VoidEntry": ("an entry taken out", "{n} entries taken out"),
+    "ChangeSettings": ("settings changed", "settings changed"),
+    "AcknowledgeCue": ("a cue put off", "{n} cues put off"),
 }
 NAMED = 6
 
@@ -43,12 +43,17 @@ def newest_change(db: Database, person_uid: str, now: datetime, zone: ZoneInfo) 
     if batch is None:
         return None
     counts = command_log.batch_counts(db, batch, person_uid)
-    counted = ", ".join(say(KINDS[kind], n=counts[kind]) for kind in KINDS if kind in counts)
+    counted = phrases.listed([_counted(kind, counts[kind]) for kind in KINDS if kind in counts])
     rows = command_log.batch_payloads(db, batch, person_uid, NAMED + 1)
     names = _names(db, rows)
     of = f" ({', '.join(names[:NAMED])}{'…' if len(rows) > NAMED else ''})" if names else ""
     given = phrases.when(datetime.fromisoformat(rows[0]["at_utc"]), now, zone)
     return Change(batch, say("{counted}{of}, given {when}", counted=counted, of=of, when=given))
+
+
+def _counted(kind: str, count: int) -> str:
+    one, many = KINDS[kind]
+    return say(one) if count == 1 else say(many, n=phrases.number(count))
 
 
 def _names(db: Database, rows: list[dict[str, str]]) -> list[str]:

@@ -48,7 +48,7 @@ def test_a_state_told_along_is_a_first_sighting(going: Going) -> None:
     assert going("add", "Night ferry", "Tray", "--stopped")[1] == (
         "Added: Night ferry, Tray. Seen stopped just now. To take it back: going undo\n"
     )
-    assert "Taken back: watches added: 2, sightings: 2 (Night ferry, Tray)" in going("undo")[1]
+    assert "Taken back: two watches added and two sightings (Night ferry, Tray)" in going("undo")[1]
 
 
 def test_every_field_of_a_watch_has_its_option() -> None:

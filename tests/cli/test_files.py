@@ -72,7 +72,7 @@ def test_an_import_is_one_change(three: Going, log_file: Path) -> None:
         f"Taken in from {log_file}: new rows: 2; known already: 0. To take it back: going undo\n",
         "",
     )
-    assert three("undo")[1] == "Taken back: windings: 2 (Night ferry, Tray), given today 08:25.\n"
+    assert three("undo")[1] == "Taken back: two windings (Night ferry, Tray), given today 08:25.\n"
 
 
 def test_a_file_that_is_not_there_is_named(going: Going, tmp_path: Path) -> None:

@@ -1,12 +1,17 @@
 """Reserves on the command line: the same figures as the pages, and as the file form gives."""
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from tests.cli.conftest import NOW, Going
+from tests.web.rounds import figures, wound
+from tracker.cli.reserves import rows_of
 from tracker.collection import open_collection
+from tracker.core.peaks import Peak
+from tracker.core.spread import Band
 from tracker.core.windby import hours_at_risk
 from tracker.figures import Figures, collect
 from tracker.fileform.reserve import RISKS, answer
@@ -125,3 +130,13 @@ def test_an_explanation_needs_a_name(used: Going) -> None:
     code, _, complaint = used("reserve", "--explain")
     assert code != 0
     assert "No watch is named. Name those to be explained." in complaint
+
+
+def test_a_reserve_that_may_be_one_of_several_takes_a_row_for_each() -> None:
+    humps = (Peak(0.4, Band(57.0, 58.0, 59.0)), Peak(0.6, Band(69.0, 70.0, 71.0)))
+    each = figures("Night ferry", wound(2))
+    rows = rows_of(replace(each, estimate=replace(each.estimate, one_of_h=humps)))
+    assert [row[:2] for row in rows] == [
+        ("Night ferry", "about 70 h (69 to 71 h)"),
+        ("", "or else about 58 h (57 to 59 h)"),
+    ]

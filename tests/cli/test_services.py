@@ -55,7 +55,7 @@ def test_known_is_silent_for_three_months_or_as_long_as_asked_and_can_be_taken_b
     code, said, _ = falling("known", "Workshop")
     assert (code, said) == (0, "Workshop spare: known; it asks again 25 Feb 2027. To take it back: going undo\n")
     assert falling("services")[1].startswith("Nothing new: Workshop spare is known to you")
-    assert "Taken back: cues put off: 1 (Workshop spare)" in falling("undo")[1]
+    assert "Taken back: a cue put off (Workshop spare)" in falling("undo")[1]
     assert "asks again Fri 25 Dec" in falling("known", "Workshop", "--months", "1")[1]
 
 
@@ -75,3 +75,14 @@ def test_what_can_not_be_known_is_told(falling: Going, words: list[str], complai
     code, _, said = falling(*words)
     assert code != 0
     assert said == complaint
+
+
+def test_a_service_noted_begins_anew_and_can_be_taken_back(falling: Going) -> None:
+    code, said, complaint = falling(
+        "serviced", "Workshop", "--at", "2026-11-24", "--done", "cleaned", "--by", "a bench"
+    )
+    assert (code, complaint) == (0, "")
+    assert said.startswith("Workshop spare: back from service ")
+    (told,) = json.loads(falling("services", "--json")[1])
+    assert (told["serviced"], told["evidence"]["stops"], told["step"]) == (True, 0, None)
+    assert falling("undo")[1].startswith("Taken back: a service (Workshop spare)")

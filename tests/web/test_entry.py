@@ -64,7 +64,7 @@ def test_after_undo_the_change_before_it_is_named_and_can_be_taken_back_too(stor
     browser.post("/log/undo", data={"batch": batch(browser)})
     page = browser.get("/").text
     assert "Undone." in page
-    assert "Your newest change: watches added: 1, windings: 1 (A), given today" in page
+    assert "Your newest change: a watch added and a winding (A), given today" in page
     browser.post("/log/undo", data={})
     assert "No watch is registered yet." in browser.get("/").text
     assert 'name="batch"' not in browser.get("/").text

@@ -102,7 +102,7 @@ def test_a_bound_on_the_risk_is_said() -> None:
     each = counted()
     assert "can't be promised by a wind-by alone" in reservewords.bound(replace(each, risk=Risk(0.005, True, False)))  # noqa: FBT003 -- the core's own order
     assert "no wind-by is set later" in reservewords.bound(replace(each, risk=Risk(0.1, False, True)))  # noqa: FBT003 -- as above
-    assert reservewords.bound(each) == "What is said holds if it was wound full."
+    assert reservewords.bound(each) == "All this takes a full wind for granted."
 
 
 def test_a_wind_by_moved_by_a_sighting_says_the_sum_since_the_wind() -> None:

@@ -47,7 +47,7 @@ def test_a_part_wind_asks_for_a_look_and_gives_no_wind_by(store: Store, browser:
     uid = register(store, "Night ferry")
     give(store, LogWind(watch_uid=uid, at=NOW - HOUR, zone="UTC", amount="part"))
     page = shown(browser, uid)
-    assert "<h1>Look at it: it was wound in part only.</h1>" in page
+    assert "<h1>Going, probably: look at it; it was wound in part only.</h1>" in page
     assert "Wind by" not in page
 
 

@@ -14,7 +14,7 @@ from tracker.cli.table import show
 from tracker.errors import BadInput
 from tracker.figures import Figures
 from tracker.fileform.writing import document
-from tracker.web.reservewords import baseline, evidence, reserve_now
+from tracker.web.reservewords import baseline, evidence, reserves_now
 from tracker.words import say
 
 
@@ -29,7 +29,7 @@ def reserve(args: Namespace) -> None:
         write([_values(each) for each in figures])
     else:
         head = [say(word) for word in ("watch", "now", "after service", "stated", "evidence")]
-        show([head, *(_row(each) for each in figures)])
+        show([head, *(row for each in figures for row in rows_of(each))])
 
 
 def _asked(args: Namespace) -> list[Figures]:
@@ -63,10 +63,13 @@ def _form(figures: Sequence[Figures], names: Sequence[str]) -> dict[str, Any]:
     )
 
 
-def _row(each: Figures) -> Sequence[str]:
+def rows_of(each: Figures) -> list[Sequence[str]]:
+    """One row, and one below it for each further length that the reserve may have, so that the table stays narrow."""
     stated = each.watch.stated_reserve_h
     stated_said = phrases.length(stated) if stated else ""
-    return each.watch.nickname, reserve_now(each), baseline(each), stated_said, evidence(each)
+    first, *others = reserves_now(each)
+    more = [("", say("or else {reserve}", reserve=other), "", "", "") for other in others]
+    return [(each.watch.nickname, first, baseline(each), stated_said, evidence(each)), *more]
 
 
 def _values(each: Figures) -> dict[str, Any]:

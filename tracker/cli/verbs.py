@@ -237,6 +237,14 @@ def _services(parser: ArgumentParser) -> None:
     parser.add_argument("--json", action="store_true", help=say("answer in JSON"))
 
 
+def _serviced(parser: ArgumentParser) -> None:
+    _names(parser)
+    _text(parser, "--done", "work_done", "TEXT", say("what was done to it"))
+    _text(parser, "--by", "done_by", "TEXT", say("who did it"))
+    _text(parser, "--cost", "cost", "TEXT", say("what it cost"))
+    _at(parser)
+
+
 def _known(parser: ArgumentParser) -> None:
     _names(parser)
     parser.add_argument("--months", metavar="N", help=say("ask again in so many months; 3 if left out"))
@@ -264,6 +272,13 @@ VERBS = (
         "going worn Night --down --at 22:15",
         "tracker.cli.daily:worn",
         _worn,
+    ),
+    Verb(
+        "serviced",
+        "Note that watches came back from service.",
+        'going serviced Night --at 2026-11-20 --done "cleaned, new mainspring"',
+        "tracker.cli.servicing:serviced",
+        _serviced,
     ),
     Verb("undo", "Take back your newest change.", "going undo", "tracker.cli.undoing:undo", _nothing),
     Verb(

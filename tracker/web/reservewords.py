@@ -80,10 +80,13 @@ def doubt(each: Figures) -> str:
 
 def reserve_now(each: Figures) -> str:
     """The reserve at its present age; where it may be one of several, the likeliest first."""
+    return say(", or else ").join(reserves_now(each))
+
+
+def reserves_now(each: Figures) -> list[str]:
+    """The same one by one."""
     humps = sorted(each.estimate.one_of_h, key=lambda hump: -hump.share)
-    if not humps:
-        return band_said(each.estimate.reserve_h)
-    return say(", or else ").join(band_said(hump.band) for hump in humps)
+    return [band_said(hump.band) for hump in humps] or [band_said(each.estimate.reserve_h)]
 
 
 def reserve_then(each: Figures, run: RunDown) -> Band:
@@ -176,11 +179,23 @@ def bound(each: Figures) -> str:
     """What is to be said where the risk was brought to a bound."""
     if each.risk.at_floor:
         return say(
-            "So rare a stop can't be promised by a wind-by alone: wind it in every round. What is said holds if it was wound full."
+            "So rare a stop can't be promised by a wind-by alone: wind it in every round. All this takes a full wind for granted."
         )
     if each.risk.at_ceiling:
         return say("You accept more stops than that; no wind-by is set later than one in ten allows.")
-    return say("What is said holds if it was wound full.")
+    return say("All this takes a full wind for granted.")
+
+
+def meant(each: Figures) -> str:
+    """What the figures of the page mean, as far as it shows any."""
+    said = [
+        say("Its reserve now lies in one of these ranges with nine chances in ten.")
+        if each.estimate.one_of_h
+        else say("Its reserve now lies in that range with nine chances in ten.")
+    ]
+    if each.standing.left_h is not None and each.standing.word != "stopped":
+        said.append(say("One run in twenty outlasts the hours left."))
+    return " ".join(said)
 
 
 def sum_since_wind(each: Figures) -> str:

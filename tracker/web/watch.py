@@ -79,6 +79,7 @@ def show(uid: str, form: Form, problems: Mapping[str, str]) -> str:
     named = {row["uid"]: logwords.when(row, now(), zone()) for row in rows}
     photographs = attachments.by_entry(store().reading(), uid)
     known = figures if isinstance(figures, Figures) else None
+    stopped_first = known is not None and telling.likely_stopped(known)
     return render_template(
         "watch.html" if known else "waiting.html",
         each=figures,
@@ -86,8 +87,11 @@ def show(uid: str, form: Form, problems: Mapping[str, str]) -> str:
         line=line,
         asks=pending.asks(line, uid),
         board=board([known] if known else [], [], now(), zone()),
-        stopped_first=known is not None and telling.likely_stopped(known),
-        near_h=known.estimate.reserve_h.mid if known else scale_h(figures.watch),
+        stopped_first=stopped_first,
+        going_first=telling.going_first(known)
+        if known and known.standing.word == "may have stopped"
+        else not stopped_first,
+        near_h=lambda run: reservewords.reserve_then(known, run).mid if known else scale_h(figures.watch),
         log=logwords.shortened(rows, everything=request.args.get("log") == "all"),
         runs=runwords.shortened(figures.history.runs, everything=request.args.get("runs") == "all"),
         photographs=photographs,
