@@ -15,8 +15,6 @@ from tracker.words import say
 
 SHOWN_AT_FIRST = 12
 MOMENTS_SAID = 2
-NOTHING_BELOW = 0.05
-"""A lower bound below this share of the upper one is not worth a word."""
 
 LEFT_OUT = {
     "not seen going": "left out: it was not seen going again",
