@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from tests.web.rounds import HOUR, LONDON, NOW, figures, seen, wound
+from tracker.core.offer import Offer
 from tracker.core.reserve import estimate, prior_for
 from tracker.core.timeline import Sighting, Wind
 from tracker.figures import Figures
@@ -43,3 +44,11 @@ def test_figures_that_the_log_has_left_behind_draw_no_history() -> None:
 def test_an_estimate_without_its_course_leaves_the_history_out() -> None:
     each = figures("Night ferry", wound(50), wound(20))
     assert pictures(replace(each, estimate=replace(each.estimate, history=None))) == (True, False)
+
+
+def test_a_run_left_to_go_for_a_look_is_marked_with_the_look_and_no_wind_by() -> None:
+    each = replace(figures("Night ferry", wound(2)), offer=Offer(NOW + 40 * HOUR, 42.0, 0.5, hands=True))
+    run = drawn(each, 0.1, NOW, LONDON).run
+    assert run is not None
+    assert run.key[0][1].startswith("look at it ")
+    assert "wind by" not in str(run)

@@ -68,6 +68,13 @@ def test_a_reserve_that_may_be_one_of_two_is_told_as_two() -> None:
     assert "One look 64 h after a full wind would." in reservewords.one_sided(each)
 
 
+def test_of_three_lengths_a_look_in_each_gap_tells_them_apart() -> None:
+    each = counted(one_of=1)
+    humps = tuple(Peak(1 / 3, Band(mid - 2, mid, mid + 2)) for mid in (30.0, 42.0, 54.0))
+    three = replace(each, estimate=replace(each.estimate, one_of_h=humps))
+    assert reservewords.one_sided(three).endswith("Looks 36 h and 48 h after a full wind would.")
+
+
 def test_no_look_past_the_wind_by_is_named_for_a_watch_that_may_not_stop() -> None:
     each = counted(one_of=3)
     humps = (Peak(0.4, Band(57.0, 58.0, 59.0)), Peak(0.6, Band(69.0, 70.0, 71.0)))

@@ -32,6 +32,7 @@ class _Run:
 
     run: CurrentRun
     curve: Curve
+    asked: str
 
     def at(self, moment: datetime) -> float:
         return still_going(self.curve, (moment - self.run.started_at) / HOUR, seen_going_h=self.run.seen_going_h)
@@ -47,16 +48,21 @@ class _Run:
         return say("{n} days", n=f"{hours / phrases.A_DAY_H:.1f}") if in_days else phrases.in_hours(hours, 1.0)
 
 
-def present_run(run: CurrentRun, curve: Curve, *, wind_by: datetime, now: datetime, zone: ZoneInfo) -> Picture | None:
-    """The picture of a full run; None if it is over by all that is known."""
-    it = _Run(run, curve)
+def present_run(
+    run: CurrentRun, curve: Curve, *, wind_by: datetime, asked: str = "wind by", now: datetime, zone: ZoneInfo
+) -> Picture | None:
+    """The picture of a full run; None if it is over by all that is known.
+
+    What stands at `wind_by` is `asked`: where a look is offered it is that, and no wind-by.
+    """
+    it = _Run(run, curve, asked)
     end = max(it.until(LAST), wind_by + HOUR)
     if now >= end:
         return None
     return Picture(
         figure=_figure(it, end, wind_by, now, zone),
         sentence=_sentence(it, now, zone),
-        key=(("◆", say("wind by {when}", when=phrases.when(wind_by, now, zone))),),
+        key=(("◆", say("{asked} {when}", asked=say(it.asked), when=phrases.when(wind_by, now, zone))),),
         tables=(_table(it, wind_by, now, zone),),
     )
 
@@ -81,7 +87,7 @@ def _figure(it: _Run, end: datetime, wind_by: datetime, now: datetime, zone: Zon
     names = [
         above(say("now"), 0, colour=INK),
         label(
-            say("wind by"), x=x_by, y=it.at(wind_by), colour=WANT, xanchor="right", yanchor="top", xshift=-8, yshift=-4
+            say(it.asked), x=x_by, y=it.at(wind_by), colour=WANT, xanchor="right", yanchor="top", xshift=-8, yshift=-4
         ),
     ]
     return {"data": data, "layout": layout(marked, chances, shapes=[upright(0, colour=INK)], annotations=names)}
@@ -104,7 +110,7 @@ def _notch(it: _Run, wind_by: datetime, now: datetime, zone: ZoneInfo) -> Figure
         "mode": "markers",
         "x": [round((wind_by - now) / HOUR, 3)],
         "y": [round(it.at(wind_by), 4)],
-        "text": [say("wind by {when}", when=phrases.when(wind_by, now, zone))],
+        "text": [say("{asked} {when}", asked=say(it.asked), when=phrases.when(wind_by, now, zone))],
         "hovertemplate": "%{text}<extra></extra>",
         "marker": {"symbol": "diamond", "size": 10, "color": WANT},
     }
@@ -166,7 +172,7 @@ def _doubtful(it: _Run, now: datetime, zone: ZoneInfo) -> list[datetime]:
 
 def _table(it: _Run, wind_by: datetime, now: datetime, zone: ZoneInfo) -> Table:
     """Moments by their chance, with now and the wind-by."""
-    rows = [(now, it.at(now), say("now")), (wind_by, it.at(wind_by), say("wind by"))]
+    rows = [(now, it.at(now), say("now")), (wind_by, it.at(wind_by), say(it.asked))]
     named = {phrases.when(at, now, zone) for at, _, _ in rows}
     rows += [
         (at, level, "")

@@ -42,7 +42,9 @@ def _rundowns(each: Figures, threshold: float, now: datetime, zone: ZoneInfo) ->
 
 
 def _run(each: Figures, now: datetime, zone: ZoneInfo) -> Picture | None:
-    run, wind_by = each.history.current, each.standing.wind_by
+    run, wind_by, asked = each.history.current, each.standing.wind_by, "wind by"
+    if each.offer is not None:
+        wind_by, asked = each.offer.at, "look at it"
     if run is None or wind_by is None or each.standing.word == "stopped":
         return None
-    return present_run(run, each.estimate.next_run, wind_by=wind_by, now=now, zone=zone)
+    return present_run(run, each.estimate.next_run, wind_by=wind_by, asked=asked, now=now, zone=zone)

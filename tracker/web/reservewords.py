@@ -1,6 +1,8 @@
 """What is known of a reserve, in sentences: the hours, where they come from, what is risked."""
 
+from collections.abc import Sequence
 from datetime import datetime, timedelta
+from itertools import pairwise
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -155,13 +157,18 @@ def _one_of(each: Figures) -> str:
     )
     if not may_stop(each.watch):
         return said
-    lower, *_, higher = humps
-    between = (lower.band.high + higher.band.low) / 2
-    return say(
-        "{said} One look {hours} after a full wind would.",
-        said=said,
-        hours=phrases.in_hours(between, (higher.band.low - lower.band.high) / 4),
-    )
+    return say("{said} {looks}", said=said, looks=_looks_between([hump.band for hump in humps]))
+
+
+def _looks_between(bands: Sequence[Band]) -> str:
+    """The hours after a wind at which a look falls between the lengths."""
+    hours = [
+        phrases.in_hours((lower.high + higher.low) / 2, (higher.low - lower.high) / 4)
+        for lower, higher in pairwise(bands)
+    ]
+    if len(hours) == 1:
+        return say("One look {hours} after a full wind would.", hours=hours[0])
+    return say("Looks {hours} after a full wind would.", hours=phrases.listed(hours))
 
 
 def left_out(each: Figures) -> str:
