@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from tracker import phrases
-from tracker.core.cue import Step
+from tracker.core.cue import Cue, Step
 from tracker.core.decline import Dates, Evidence, Forecast, Reason
 from tracker.core.spread import Band
 from tracker.words import say
@@ -49,6 +49,16 @@ def counted(stops: int, going: int, at_most: int = 0) -> str:
 def step(word: Step) -> str:
     """A step of a cue as the page heads it."""
     return say("Keep an eye on it") if word == "keep an eye" else say("Service advised")
+
+
+def cue_on_watch(cue: Cue, now: datetime, zone: ZoneInfo) -> str:
+    """What the page of a watch says of its cue."""
+    if cue.quiet_until is not None and cue.quiet(now):
+        until = cue.quiet_until
+        return say("Its reserve: you know; asks again {until}", until=phrases.day(until, now, zone))
+    if cue.step == "keep an eye":
+        return say("Its reserve wants attention: keep an eye on it")
+    return say("Its reserve wants attention: service advised")
 
 
 def why(

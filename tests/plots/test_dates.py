@@ -11,10 +11,20 @@ START = datetime(2023, 11, 20, tzinfo=UTC)
 
 
 @pytest.mark.parametrize("days", [1, 40, 100, 400, 1100, 4000, 20000])
-def test_few_enough_for_a_phone_and_each_a_first_of_a_month(days: int) -> None:
+def test_few_enough_for_a_phone_and_of_long_times_each_a_first_of_a_month(days: int) -> None:
     ticks = dates.ticks(START, START + timedelta(days=days), BERLIN)
     assert len(ticks["tickvals"]) == len(ticks["ticktext"]) <= 6
-    assert all(each.endswith("-01") for each in ticks["tickvals"])
+    assert days <= 40 or all(each.endswith("-01") for each in ticks["tickvals"])
+
+
+@pytest.mark.parametrize("days", [1, 5, 9, 30])
+def test_a_short_log_is_told_by_its_days(days: int) -> None:
+    ticks = dates.ticks(START, START + timedelta(days=days), BERLIN)
+    assert 1 <= len(ticks["tickvals"]) <= 6
+    assert (
+        ticks["ticktext"][-1]
+        == f"{(START + timedelta(days=days)).astimezone(BERLIN).day} {'Nov' if days < 10 else 'Dec'}"
+    )
 
 
 def test_whole_years_are_told_by_their_number_alone() -> None:

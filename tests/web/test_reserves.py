@@ -126,3 +126,14 @@ def test_many_watches_come_page_by_page(store: Store, browser: FlaskClient) -> N
 def test_the_collection_leads_there(store: Store, browser: FlaskClient) -> None:
     register(store, "Night ferry", 2.0)
     assert 'href="/collection/reserves"' in browser.get("/collection").text
+
+
+def test_the_navigation_says_that_it_belongs_to_the_collection(store: Store, browser: FlaskClient) -> None:
+    uid = register(store, "Night ferry", 2.0)
+    for path in ("/collection/reserves", f"/watch/{uid}"):
+        assert '<a href="/collection" aria-current="true">' in browser.get(path).text
+
+
+def test_without_scripts_the_page_says_where_the_figures_are(store: Store, browser: FlaskClient) -> None:
+    register(store, "Night ferry", *MORNINGS)
+    assert '<noscript><p class="sub">The pictures are drawn by a script' in browser.get("/collection/reserves").text

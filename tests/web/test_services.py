@@ -92,6 +92,9 @@ def test_i_know_moves_it_down_until_it_asks_again(store: Store, browser: FlaskCl
     assert "Fog signal asks again 25 Feb 2027." in said
     assert "You know; it asks again 25 Feb 2027." in said
     assert sections(browser) == ["Workshop spare", "Fog signal"]
+    known = page(browser, f"/watch/{uid}")
+    assert "Its reserve: you know; asks again 25 Feb 2027" in known
+    assert "wants attention" not in known
     assert browser.get("/services").text.count("I know; ask again in 3 months") == 1
     browser.post("/log/undo")
     assert sections(browser) == ["Fog signal", "Workshop spare"]

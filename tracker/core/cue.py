@@ -21,6 +21,10 @@ class Cue:
     service_at: datetime | None = None
     quiet_until: datetime | None = None
 
+    def quiet(self, now: datetime) -> bool:
+        """Whether its owner knows, and asked for silence."""
+        return self.quiet_until is not None and self.quiet_until > now
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Grounds:

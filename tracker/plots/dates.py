@@ -1,7 +1,7 @@
 """Dates along an axis, in the owner's zone: few enough for a phone, on the first of a month."""
 
 from collections.abc import Iterator
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from tracker import phrases
@@ -11,6 +11,10 @@ STEPS = (1, 2, 3, 6, 12, 24, 60, 120)
 """Months from one mark to the next."""
 MOST = 6
 A_YEAR = 12
+LEAST = 2
+"""Fewer first days of months than this tell no length: then days are marked."""
+DAY_STEPS = (1, 2, 7, 14, 28)
+"""Days from one mark to the next."""
 
 
 def local(moment: datetime, zone: ZoneInfo) -> str:
@@ -28,12 +32,22 @@ def ticks(start: datetime, end: datetime, zone: ZoneInfo, *, most: int = MOST) -
     """At most so many marks between two moments, and what they say; the year stands where it begins and at the first."""
     first, last = start.astimezone(zone).date(), end.astimezone(zone).date()
     found = next((dates for step in STEPS if len(dates := list(_firsts(first, last, step))) <= most), [])
+    if len(found) < LEAST:
+        return _days(first, last, most)
     yearly = all(each.month == 1 for each in found)
     texts, told = [], 0
     for each in found:
         year = "" if each.year == told else f"<br>{each.year}"
         texts.append(str(each.year) if yearly else phrases.month(each.month) + year)
         told = each.year
+    return {"tickvals": [each.isoformat() for each in found], "ticktext": texts}
+
+
+def _days(first: date, last: date, most: int) -> dict[str, list[str]]:
+    length = (last - first).days
+    step = next((step for step in DAY_STEPS if length // step < most), DAY_STEPS[-1])
+    found = [last - timedelta(days=back) for back in range(0, length, step)][::-1]
+    texts = [say("{day} {month}", day=each.day, month=phrases.month(each.month)) for each in found]
     return {"tickvals": [each.isoformat() for each in found], "ticktext": texts}
 
 

@@ -38,8 +38,8 @@ WORDS: dict[Word, str] = {
 IN_NEED: tuple[Word, ...] = ("service advised", "keep an eye", "due", "sign", "known")
 
 
-A_HUNDREDTH = 0.01
-"""A decline of which at least so much is all but sure is said, however small."""
+FELT = 0.005
+"""A decline of which at least so much is all but sure is said, however small: its range reads above nothing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,8 +68,7 @@ def subjects(
 def word_of(seen: Finding, cue: OpenCue | None, now: datetime) -> Word:
     """What is said of a watch: its cue, unless its owner knows; else its age; else what its runs show."""
     if cue is not None:
-        quiet = cue.cue.quiet_until is not None and cue.cue.quiet_until > now
-        return "known" if quiet else cue.cue.step
+        return "known" if cue.cue.quiet(now) else cue.cue.step
     if seen.due:
         return "due"
     if seen.evidence != "enough":
@@ -82,7 +81,7 @@ def _of_its_course(seen: Finding) -> Word:
         return "too soon"
     if seen.grounds.keep >= coursewords.HARDLY:
         return "possible"
-    return "small" if seen.lost.low >= A_HUNDREDTH else "none"
+    return "small" if seen.lost.low >= FELT else "none"
 
 
 def word_said(each: Subject) -> str:

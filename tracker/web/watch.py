@@ -6,6 +6,7 @@ from flask import Blueprint, render_template, request
 from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response
 
+from tracker import servicewords
 from tracker.commands.base import Command
 from tracker.commands.build import build
 from tracker.commands.register import FIELD_NAMES, ArchiveWatch, BringBackWatch, EditWatch
@@ -47,6 +48,7 @@ WORDS = {
     "reservewords": reservewords,
     "roundsaid": roundsaid,
     "runwords": runwords,
+    "servicewords": servicewords,
     "telling": telling,
     "toread": toread,
 }

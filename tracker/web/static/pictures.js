@@ -52,6 +52,9 @@
     { rootMargin: "600px" },
   );
   document.querySelectorAll(".picture").forEach((place) => near.observe(place));
+  addEventListener("beforeprint", () => {
+    for (const place of document.querySelectorAll(".picture:not([data-drawn])")) if (window.Plotly) draw(place);
+  });
   for (const asked of ["(prefers-color-scheme: dark)", "print"]) {
     matchMedia(asked).addEventListener("change", () => [...drawn].filter((place) => place.isConnected).forEach(draw));
   }
