@@ -1,12 +1,14 @@
 """What is known of a reserve, in sentences."""
 
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 
-from tests.web.rounds import figures, seen, wound
+from tests.web.rounds import NOW, figures, seen, wound
 from tracker.core.peaks import Peak
 from tracker.core.reserve import Band
+from tracker.core.timeline import Service
 from tracker.core.watch import Watch
 from tracker.core.windby import Risk
 from tracker.figures import Figures
@@ -117,3 +119,14 @@ def test_a_wind_by_moved_by_a_sighting_says_the_sum_since_the_wind() -> None:
     assert reservewords.sum_since_wind(figures("Night ferry", wound(20), seen(19))) == ""
     moved = reservewords.sum_since_wind(figures("Night ferry", wound(41), seen(1)))
     assert moved == "more than every second run stops before this wind-by"
+
+
+def test_then_stated_and_now_are_told_in_one_unit() -> None:
+    each = figures("Fog signal", Service(uid="s", at=NOW - timedelta(days=900), zone="UTC"), wound(80), seen(2))
+    bands = replace(each.estimate, reserve_h=Band(62.6, 63.2, 64.2), baseline_h=Band(77.0, 79.0, 82.0))
+    fallen = replace(each, estimate=bands)
+    assert reservewords.baseline(fallen) == "77 to 82 h"
+    watch = replace(each.watch, stated_reserve_h=80.0)
+    assert reservewords.stated(watch, hours=reservewords.in_hours(fallen)) == "80 h"
+    lasting = replace(each, estimate=replace(bands, reserve_h=Band(170.0, 180.0, 190.0)))
+    assert reservewords.stated(watch, hours=reservewords.in_hours(lasting)) == "3.3 days"

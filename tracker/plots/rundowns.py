@@ -141,7 +141,7 @@ def _course(course: Course, estimate: Estimate, within: Frame, now: datetime, zo
     rows = [
         (
             say("now") if moment == now else dates.month(moment, zone),
-            *([] if estimate.one_of_h else [_said(known[moment].mid, within)]),
+            *([] if estimate.one_of_h else [_said(known[moment], within)]),
             _span(known[moment], within),
         )
         for moment in sorted(known, reverse=True)
@@ -160,5 +160,7 @@ def _marked(within: Frame, zone: ZoneInfo) -> list[datetime]:
     return [datetime.fromisoformat(each).replace(tzinfo=zone).astimezone(within.end.tzinfo) for each in found]
 
 
-def _said(hours: float, within: Frame) -> str:
-    return phrases.length(hours) if within.unit_h > 1 else phrases.in_hours(hours, 1.0)
+def _said(each: Band, within: Frame) -> str:
+    """The middle as finely as its range."""
+    tell, known_to_h = phrases.length if within.unit_h > 1 else phrases.in_hours, (each.high - each.low) / 2
+    return tell(each.mid, known_to_h=known_to_h)

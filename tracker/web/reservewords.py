@@ -113,7 +113,12 @@ def baseline(each: Figures) -> str:
     if not each.segment.serviced:
         return ""
     band = each.estimate.baseline_h
-    return phrases.span(band.low, band.high)
+    return (phrases.span_in_hours if in_hours(each) else phrases.span)(band.low, band.high)
+
+
+def in_hours(each: Figures) -> bool:
+    """Whether its present reserve is told in hours, so that what stands beside it is, too."""
+    return each.estimate.reserve_h.low <= phrases.DAYS_FROM_H
 
 
 def since(each: Figures, now: datetime, zone: ZoneInfo) -> str:
@@ -220,8 +225,10 @@ def _one_run_in(share: float) -> str:
     return say("one run in {n}", n=phrases.number(round(1 / share)))
 
 
-def stated(watch: Watch) -> str:
-    """The maker's figure, or the class, or that there is neither."""
+def stated(watch: Watch, *, hours: bool = False) -> str:
+    """The maker's figure (in `hours`, however long), or the class, or that there is neither."""
+    if watch.stated_reserve_h is not None and hours:
+        return phrases.in_hours(watch.stated_reserve_h, _tenth(watch))
     if watch.stated_reserve_h is not None:
         return phrases.length(watch.stated_reserve_h, known_to_h=_tenth(watch))
     return say("no figure; about {words}", words=say(watch.reserve_class)) if watch.reserve_class else say("not known")
