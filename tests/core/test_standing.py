@@ -123,7 +123,8 @@ def test_seen_going_past_its_wind_by_it_is_going_for_as_long_as_that_is_likely()
     seen = after(36.03, LOOSE)
     assert seen.wind_by is not None
     assert seen.wind_by <= WOUND + timedelta(hours=36)
-    assert (seen.word, seen.chance_going) == ("going", pytest.approx(1.0, abs=0.01))
+    assert seen.word == "going"
+    assert seen.chance_going == pytest.approx(1.0, abs=0.01)
     assert after(39, LOOSE).word == "may have stopped"
 
 
