@@ -130,3 +130,11 @@ def test_then_stated_and_now_are_told_in_one_unit() -> None:
     assert reservewords.stated(watch, hours=reservewords.in_hours(fallen)) == "80 h"
     lasting = replace(each, estimate=replace(bands, reserve_h=Band(170.0, 180.0, 190.0)))
     assert reservewords.stated(watch, hours=reservewords.in_hours(lasting)) == "3.3 days"
+
+
+def test_more_than_two_reserves_are_told_by_the_range_that_holds_them_all() -> None:
+    each = reserve(20.0, 45.0, 76.0)
+    humps = (Peak(0.2, Band(28, 31, 34)), Peak(0.3, Band(39, 43, 47)), Peak(0.5, Band(51, 58, 90)))
+    split = replace(each, estimate=replace(each.estimate, one_of_h=humps, evidence={"one_of": 1}))
+    assert reservewords.reserve_now(split) == "20 to 76 h, one of several"
+    assert reservewords.one_sided(split).startswith("What was seen fits several reserves and can't tell them apart.")

@@ -10,6 +10,7 @@ import numpy as np
 from tracker import phrases
 from tracker.core.evidence import only_a_lower_bound
 from tracker.core.offer import may_stop
+from tracker.core.peaks import Peak
 from tracker.core.reserve import Band, Estimate
 from tracker.core.rundown import RunDown
 from tracker.core.segment import years_in_service
@@ -26,6 +27,8 @@ FEW = 3
 NOTABLE = 1.2
 """How much larger the risk since the wind must be than that of one wind-by to be worth saying."""
 HOUR = timedelta(hours=1)
+TOLD_APART = 2
+"""More reserves than this are told by the whole that holds them: their own ranges reach beyond it."""
 
 
 def stops(estimate: Estimate) -> int:
@@ -81,7 +84,10 @@ def doubt(each: Figures) -> str:
 
 
 def reserve_now(each: Figures) -> str:
-    """The reserve at its present age; where it may be one of several, the likeliest first."""
+    """The reserve at its present age; where it may be one of two, the likelier first, one of more, from end to end."""
+    if len(each.estimate.one_of_h) > TOLD_APART:
+        whole = each.estimate.reserve_h
+        return say("{span}, one of several", span=phrases.span(whole.low, whole.high))
     return say(", or else ").join(reserves_now(each))
 
 
@@ -156,13 +162,21 @@ def _one_of(each: Figures) -> str:
     humps = each.estimate.one_of_h
     if not humps:
         return ""
-    said = say(
-        "Its runs fit more than one reserve (the first with a chance of {chance}): what was seen can't tell them apart.",
-        chance=phrases.chance(max(hump.share for hump in humps)),
+    said = (
+        say("What was seen fits several reserves and can't tell them apart.")
+        if len(humps) > TOLD_APART
+        else _one_of_two(humps)
     )
     if not may_stop(each.watch):
         return said
     return say("{said} {looks}", said=said, looks=_looks_between([hump.band for hump in humps]))
+
+
+def _one_of_two(humps: Sequence[Peak]) -> str:
+    return say(
+        "Its runs fit more than one reserve (the first with a chance of {chance}): what was seen can't tell them apart.",
+        chance=phrases.chance(max(hump.share for hump in humps)),
+    )
 
 
 def _looks_between(bands: Sequence[Band]) -> str:
@@ -202,7 +216,7 @@ def meant(each: Figures) -> str:
     """What the figures of the page mean, as far as it shows any."""
     said = [
         say("Its reserve now lies in one of these ranges with nine chances in ten.")
-        if each.estimate.one_of_h
+        if len(each.estimate.one_of_h) == TOLD_APART
         else say("Its reserve now lies in that range with nine chances in ten.")
     ]
     if each.standing.left_h is not None and each.standing.word != "stopped":
