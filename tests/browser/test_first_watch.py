@@ -91,11 +91,11 @@ def test_a_correction_and_a_taking_out_by_thumb(phone: Page, store: Store) -> No
     phone.get_by_role("link", name="Correct").click()
     phone.get_by_label("How far").select_option("in part")
     phone.get_by_role("button", name="Save").click()
-    expect(phone.get_by_role("heading", level=1)).to_have_text("Look at it: it was wound in part only.")
+    expect(phone.get_by_role("heading", level=1)).to_have_text("Not known: look at it; it was wound in part only.")
     phone.get_by_role("button", name="Take out").click()
     expect(phone.get_by_text("Nothing is noted yet.")).to_be_visible()
     phone.get_by_role("button", name="Undo").click()
-    expect(phone.get_by_role("heading", level=1)).to_have_text("Look at it: it was wound in part only.")
+    expect(phone.get_by_role("heading", level=1)).to_have_text("Not known: look at it; it was wound in part only.")
 
 
 def test_no_page_scrolls_sideways_on_a_phone(phone: Page, store: Store) -> None:
