@@ -108,6 +108,14 @@ def test_years_are_no_finer_than_they_are_felt(count: float, said: str) -> None:
     assert servicewords.years(count) == said
 
 
+def test_what_is_missing_is_told_since_the_service_where_one_is_known() -> None:
+    assert servicewords.not_enough("no stop", serviced=False).startswith(
+        "Not enough evidence yet: it was never left to stop."
+    )
+    assert "since its service it was never left to stop" in servicewords.not_enough("no stop", serviced=True)
+    assert servicewords.not_enough("enough", serviced=True) == ""
+
+
 def test_the_cautions_speak_of_the_spring_and_of_radium() -> None:
     said = " ".join(servicewords.cautions())
     for word in ("let the power down before opening", "eyes", "proper spring winder", "radium", "do not replace it"):

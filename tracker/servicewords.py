@@ -92,13 +92,29 @@ def why(
     return f"{sentence} {beside}"
 
 
-NOT_ENOUGH: dict[Evidence, str] = {
-    "enough": "",
-    "no run": "Not enough evidence yet: no run has been seen to its end.",
-    "no stop": "Not enough evidence yet: it was never left to stop. One run-down would tell more than a year of winding.",
-    "at most only": "Not enough evidence yet: it was only found stopped, nobody knows since when. Its hands, read at the stop, would tell.",
-    "one stop": "Not enough evidence yet: it was seen to stop once, and one stop may be a slip of the pen.",
+_NOT_ENOUGH: dict[Evidence, tuple[str, str]] = {
+    # since its log began, since its service
+    "enough": ("", ""),
+    "no run": ("no run has been seen to its end.", "no run since its service has been seen to its end."),
+    "no stop": (
+        "it was never left to stop. One run-down would tell more than a year of winding.",
+        "since its service it was never left to stop. One run-down would tell more than a year of winding.",
+    ),
+    "at most only": (
+        "it was only found stopped, nobody knows since when. Its hands, read at the stop, would tell.",
+        "since its service it was only found stopped, nobody knows since when. Its hands, read at the stop, would tell.",
+    ),
+    "one stop": (
+        "it was seen to stop once, and one stop may be a slip of the pen.",
+        "since its service it was seen to stop once, and one stop may be a slip of the pen.",
+    ),
 }
+
+
+def not_enough(evidence: Evidence, *, serviced: bool) -> str:
+    """What is missing before a decline can be spoken of, since its service where one is known; empty where nothing is."""
+    missing = _NOT_ENOUGH[evidence][serviced]
+    return say("Not enough evidence yet: {missing}", missing=say(missing)) if missing else ""
 
 
 def forecast(told: Forecast | None, share: float, now: datetime, zone: ZoneInfo) -> str:

@@ -181,10 +181,11 @@ def why(each: Subject, settings: Settings) -> str:
 
 
 def evidence(each: Subject, zone: ZoneInfo) -> str:
-    """On what it stands: runs, and since when they count."""
+    """On what it stands: runs, and since when they count; and what is missing, if anything is."""
     seen = each.finding
+    missing = servicewords.not_enough(seen.evidence, serviced=seen.serviced)
     if seen.since is None:
-        return say(servicewords.NOT_ENOUGH[seen.evidence])
+        return missing
     counted = servicewords.counted(seen.stops, seen.going, seen.at_most)
     told = {
         "counted": counted,
@@ -192,8 +193,10 @@ def evidence(each: Subject, zone: ZoneInfo) -> str:
         "years": servicewords.years(seen.years),
     }
     if seen.serviced:
-        return say("From {counted}, since its service in {month}, {years} ago.", **told)
-    return say("From {counted}, since its log began in {month}, {years} ago; no service is noted.", **told)
+        stands = say("From {counted}, since its service in {month}, {years} ago.", **told)
+    else:
+        stands = say("From {counted}, since its log began in {month}, {years} ago; no service is noted.", **told)
+    return f"{stands} {missing}" if missing else stands
 
 
 def odds(each: Subject, settings: Settings) -> str:
