@@ -5,6 +5,7 @@ import sys
 from argparse import Namespace
 
 from tracker.errors import BadInput
+from tracker.fileform import rounds as rounds_form
 from tracker.fileform import spans as spans_form
 from tracker.fileform.reserve import answer_file
 from tracker.words import say
@@ -22,6 +23,11 @@ def reserve(args: Namespace) -> None:
             say("A file speaks for itself."), field="NAME", accepted=say("Leave the name out, or leave out --from.")
         )
     write(answer_file(args.file))
+
+
+def rounds(args: Namespace) -> None:
+    """Answer round times and wind-bys in a file."""
+    write(rounds_form.answer_file(args.file))
 
 
 def spans(args: Namespace) -> None:

@@ -230,6 +230,17 @@ def _spans(parser: ArgumentParser) -> None:
     parser.add_argument("--json", action="store_true", help=say("answer in JSON"))
 
 
+def _round(parser: ArgumentParser) -> None:
+    parser.add_argument(
+        "--from",
+        dest="file",
+        metavar="FILE.json",
+        required=True,
+        help=say("round times, wind-bys and how long each lasts"),
+    )
+    parser.add_argument("--json", action="store_true", help=say("answer in JSON"))
+
+
 def _services(parser: ArgumentParser) -> None:
     parser.add_argument(
         "--bench", action="store_true", help=say("say what to look at next, not what to ask a watchmaker")
@@ -350,6 +361,13 @@ VERBS = (
         "going reserve Night --form",
         "tracker.cli.forms:reserve",
         _reserve,
+    ),
+    Verb(
+        "round",
+        "Plan in which rounds each watch is wound.",
+        "going round --from round.json --json",
+        "tracker.cli.forms:rounds",
+        _round,
     ),
     Verb(
         "spans",
