@@ -8,7 +8,22 @@ from random import Random
 from hypothesis import strategies as st
 
 from tests.core.oracle import ONE_ACT, START, STEP
-from tracker.core.timeline import Amount, Entry, Found, Hands, Service, Shown, Sighting, Wear, WearAct, Wind, in_order
+from tracker.core.timeline import (
+    Amount,
+    Entry,
+    Found,
+    Hands,
+    Seen,
+    Service,
+    Shown,
+    Sighting,
+    Silent,
+    Unheard,
+    Wear,
+    WearAct,
+    Wind,
+    in_order,
+)
 from tracker.core.watch import Watch
 
 COMBINATIONS = 100
@@ -141,6 +156,21 @@ class Life:
             )
         )
 
+    def heard(self) -> None:
+        """A sensor tells of it, to the minute: going, stopped, out of hearing for a while (wound or not), or lifted."""
+        at, lost = START + self.now * STEP, self.chance.random()
+        if self.going and lost < 0.3:
+            self.notes.append(Silent(uid=self.uid, at=at, zone="UTC"))
+        elif self.going and lost < 0.6:
+            self.notes.append(Unheard(uid=self.uid, at=at, zone="UTC"))
+            if self.chance.random() < 0.3:
+                self.hands_off, self.dated = self.anywhere(), False
+                self.starts()
+        else:
+            self.known_stopped = self.known_stopped or not self.going
+            seen: Seen = "going" if self.going else "stopped"
+            self.notes.append(Sighting(uid=self.uid, at=at, zone="UTC", seen=seen, by_sensor=True))
+
     def wear(self) -> None:
         """Put on or laid down; an automatic starts when it is lifted, and then nobody knows what its hands show."""
         if not self.going and not self.known_stopped:
@@ -201,5 +231,5 @@ def _notes(one: Life) -> list[Entry]:
 
 def _acts(one: Life) -> list[Callable[[], None]]:
     """What may come next; one that stands is looked at or wound."""
-    often = [one.wind, one.look] * 5 + [one.wear] * (4 if one.watch.by_rotor else 0)
+    often = [one.wind, one.look] * 5 + [one.heard] * 3 + [one.wear] * (4 if one.watch.by_rotor else 0)
     return often + [one.wind_again, one.wind_again, one.read_indicator, one.stop_on_purpose, one.service] * one.going

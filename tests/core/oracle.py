@@ -14,7 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from tracker.core.evidence import Evidence
-from tracker.core.timeline import Entry, Service, Shown, Sighting, Wear, Wind
+from tracker.core.timeline import Entry, Service, Shown, Sighting, Silent, Unheard, Wear, Wind
 from tracker.core.watch import Watch
 
 STEP = timedelta(minutes=10)
@@ -43,7 +43,7 @@ class Spring:
     """One run: when it may have been wound, which lengths are still possible for each, what its hands are read against.
 
     A spring wound again within one act was full at some moment from the first to the last of these windings. `tells` is
-    false for one that wearing has wound on.
+    false for one that wearing has wound on. `lost`: it may have been wound since, so that what comes tells nothing of it.
     """
 
     uid: str
@@ -51,6 +51,7 @@ class Spring:
     hands: Hands | None
     dial_min: int
     tells: bool = True
+    lost: bool = False
     stopped: bool = False
     touched: bool = False
     possible: npt.NDArray[np.bool_] = field(init=False)
@@ -63,21 +64,21 @@ class Spring:
         return np.any(self.possible, axis=0) if self.tells else np.ones(STEPS, bool)
 
     def again(self, at: int, hands: Hands | None) -> None:
-        self.wound, self.hands = range(self.wound.start, at + 1), hands
+        self.wound, self.hands, self.lost = range(self.wound.start, at + 1), hands, False
         self.__post_init__()
 
     def going(self, at: int) -> None:
-        self.possible &= self._since(at) <= _LASTS
+        self.possible &= (self._since(at) <= _LASTS) | self.lost
 
     def stop(self, at: int) -> None:
-        self.possible &= self._since(at) >= _LASTS
+        self.possible &= (self._since(at) >= _LASTS) | self.lost
         self.stopped = True
 
     def _since(self, at: int) -> npt.NDArray[np.int_]:
         return at - np.array(self.wound)[:, np.newaxis]
 
     def shows(self, shown: Shown) -> None:
-        if self.hands is None:
+        if self.hands is None or self.lost:
             return
         half = self.dial_min // 2
         stops_min = (np.array(self.wound)[:, np.newaxis] + _LASTS) * 10 + self.hands.offset_min
@@ -171,6 +172,10 @@ class Live:
                 self.wind(note, at)
             elif isinstance(note, Wear) and self.watch.by_rotor:
                 self.wear(note, at)
+            elif isinstance(note, Unheard):
+                self.unheard()
+            elif isinstance(note, Silent):
+                self.seen_going, self.stood = None, []
             else:
                 self.see(note, at)
             self.wound = note if isinstance(note, Wind) and note.amount == "full" else None
@@ -236,6 +241,12 @@ class Live:
             self.spring = None
             self.begun.append("worn")
         self.on_wrist, self.stood, self.seen_going = wear.act == "put on", [], wear.at
+
+    def unheard(self) -> None:
+        """Nobody knows whether it was wound and set from here on."""
+        if self.spring is not None:
+            self.spring.lost = True
+        self.hands = None
 
     def see(self, note: Entry, at: int) -> None:
         if isinstance(note, Wear) or (isinstance(note, Sighting) and note.seen == "going"):

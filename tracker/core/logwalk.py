@@ -7,10 +7,23 @@ from itertools import islice
 from typing import Literal
 
 from tracker.core.hands import Setting, ran_on, setting
-from tracker.core.timeline import ONE_ACT, Amount, Entry, Flaw, Service, Shown, Sighting, Wear, Wind
+from tracker.core.timeline import (
+    ONE_ACT,
+    Amount,
+    Entry,
+    Flaw,
+    Service,
+    Shown,
+    Sighting,
+    Silent,
+    Unheard,
+    Wear,
+    Wind,
+)
 
 EndedBy = Literal[
     "found stopped",
+    "stop heard",
     "rewound going",
     "rewound, not noticed",
     "part wind",
@@ -41,7 +54,8 @@ class Run:
     winding; `readings` those that read its hands once it had stopped; `hands_from` the winding with which hands that
     were not set ran on; `worn` says that wear has touched it, so
     that its length tells nothing; `after_rest` that it is the first after a long rest; `side_spring_used` that the
-    chronograph ran or the alarm rang in it, which shortens it; `at_once` that it stood again as soon as it was wound.
+    chronograph ran or the alarm rang in it, which shortens it; `at_once` that it stood again as soon as it was wound;
+    `heard_to` the last note before a time of which nobody knows whether it was wound in it.
     """
 
     start: int
@@ -55,6 +69,7 @@ class Run:
     service_at: datetime | None = None
     hands: Setting | None = None
     hands_from: int | None = None
+    heard_to: int | None = None
     looks: list[int] = field(default_factory=list)
     readings: list[int] = field(default_factory=list)
 
@@ -136,6 +151,10 @@ def walk(entries: Sequence[Entry], *, by_rotor: bool, dial_hours: int = 12) -> W
             (_wear_winds if by_rotor else _wear)(done, index, entry)
         elif isinstance(entry, Service):
             _service(done, index, entry)
+        elif isinstance(entry, Unheard):
+            _unheard(done)
+        elif isinstance(entry, Silent):
+            done.tell("unknown", index)
     return done
 
 
@@ -147,8 +166,10 @@ def _wind(now: Walk, index: int, wind: Wind) -> None:
             now.flaws.append((wind.uid, "already wound"))
         now.hands = now.hands if wind.hands == "not set" else _hands_after(now, wind, kept=True)
         repeated.start_again, repeated.looks, repeated.hands = index, [], now.hands
+        repeated.heard_to = None
         now.tell("going", index)
         return
+    _vouched(now, wind)
     known_stopped = now.state == "stopped"
     _end_by_winding(now, index, wind)
     now.hands = _hands_after(now, wind, kept=wind.found == "going" and not known_stopped)
@@ -195,6 +216,12 @@ def _side_spring(now: Walk, entry: Wind | Sighting, runs_ago: int = 1) -> None:
         now.begun[-runs_ago].side_spring_used = True
 
 
+def _vouched(now: Walk, entry: Wind | Sighting) -> None:
+    """Its owner says that it was not wound meanwhile, heard or not."""
+    if entry.nothing_between and now.run is not None:
+        now.run.heard_to = None
+
+
 def _hands_after(now: Walk, wind: Wind, *, kept: bool) -> Setting | None:
     """What the hands are read against from this winding on; `kept` if they ran on meanwhile.
 
@@ -219,6 +246,7 @@ def _dated(hands: Setting, wind: Wind) -> Setting:
 
 def _sighting(now: Walk, index: int, sighting: Sighting) -> None:
     _side_spring(now, sighting)
+    _vouched(now, sighting)
     if sighting.seen == "going":
         _going(now, index)
     elif sighting.seen == "stopped":
@@ -247,7 +275,7 @@ def _stop(now: Walk, index: int, entry: Wind | Sighting) -> None:
     if now.run is not None:
         now.run.at_once = now.run.by == "crown" and entry.at - now.entries[now.run.start_again].at <= ONE_ACT
     now.still = now.run if now.run is not None and not (now.run.by == "wear" and now.run.worn) else None
-    now.end(index, "found stopped")
+    now.end(index, "stop heard" if isinstance(entry, Sighting) and entry.by_sensor else "found stopped")
     now.on_wrist = False
     now.tell("stopped", index)
     _read(now, index, entry)
@@ -259,6 +287,13 @@ def _read(now: Walk, index: int, entry: Wind | Sighting) -> None:
     now.stood.append(entry.shown)
     if now.still is not None:
         now.still.readings.append(index)
+
+
+def _unheard(now: Walk) -> None:
+    """What it is from here on is heard; but it may have been wound, and set, so the run is known up to here alone."""
+    if now.run is not None and now.run.heard_to is None:
+        now.run.heard_to = now.run.last_going
+    now.hands = None
 
 
 def _wear(now: Walk, index: int, wear: Wear) -> None:

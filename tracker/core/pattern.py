@@ -192,7 +192,7 @@ def _log_spread(band: Band) -> float:
 def _read(ended: RunDown, shown: Mapping[str, Shown]) -> tuple[datetime, int | None]:
     """When the run began, and what its stopped hands showed (minutes of the dial), if somebody read them."""
     readings = [shown[uid].minutes for uid in (*ended.uids, ended.end_uid) if uid in shown]
-    return ended.started_at, readings[-1] if ended.ended_by == "found stopped" and readings else None
+    return ended.started_at, readings[-1] if ended.ended_by in {"found stopped", "stop heard"} and readings else None
 
 
 def pattern_to_dict(pattern: Pattern) -> dict[str, Any]:

@@ -14,7 +14,7 @@ from tracker.core.logwalk import Ended, EndedBy, Run, StartedBy, State, Walk, wa
 from tracker.core.timeline import Amount, Entry, Flaw, Sighting, Wind, in_order
 from tracker.core.watch import Watch
 
-Reason = Literal["not seen going", "part wind", "unsure wind", "worn", "side spring", "at once"]
+Reason = Literal["not seen going", "not heard on", "part wind", "unsure wind", "worn", "side spring", "at once"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +34,8 @@ class RunDown:
     note that ended it and `end_uid` its uid, `looks` the notes that it was going, `uids` the notes that were used;
     `nothing_between`: the owner says it was not wound meanwhile; `after_rest`: the first run after a long rest;
     `side_spring_used`: the chronograph ran or the alarm rang, which shortens it, so that only its lower end counts.
+    `heard_until`: of a run whose stop a sensor told, when it was heard last; `heard_on` is false if there was a time in it in
+    which nobody knows whether it was wound, so that it counts up to there alone.
     """
 
     wind_uid: str
@@ -52,6 +54,8 @@ class RunDown:
     nothing_between: bool
     after_rest: bool
     side_spring_used: bool = False
+    heard_until: datetime | None = None
+    heard_on: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,7 +64,8 @@ class CurrentRun:
 
     It began between `started_from` and `started_to`; `seen_going_h` is the least number of hours it is known to have
     been going, 0 if not seen since; `looks`, `nothing_between` and `after_rest` as of a RunDown; `hands` is
-    what they were set to, None if that is not known. Only if `counts_as_full` does it have a wind-by.
+    what they were set to, None if that is not known. Only if `counts_as_full` does it have a wind-by. `heard_on_h`: nobody
+    knows whether it was wound after so many hours, though it was heard going since; None if there is no such doubt.
     """
 
     wind_uid: str
@@ -79,6 +84,7 @@ class CurrentRun:
     after_rest: bool
     side_spring_used: bool = False
     hands: Setting | None = None
+    heard_on_h: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -147,6 +153,7 @@ def _current(notes: Sequence[Entry], run: Run, when: Bounds) -> CurrentRun:
         after_rest=run.after_rest,
         side_spring_used=run.side_spring_used,
         hands=run.hands,
+        heard_on_h=None if run.heard_to is None else _hours(when.high[run.start_again], when.low[run.heard_to]),
     )
 
 
@@ -171,6 +178,8 @@ def _run_down(notes: Sequence[Entry], ended: Ended, when: Bounds) -> RunDown:
         nothing_between=_vouched(notes[run.start_again + 1 : ended.end + 1]),
         after_rest=run.after_rest,
         side_spring_used=run.side_spring_used,
+        heard_until=notes[run.last_going].at if ended.ended_by == "stop heard" else None,
+        heard_on=run.heard_to is None,
     )
 
 
@@ -191,7 +200,11 @@ def _evidence(ended: Ended, when: Bounds) -> tuple[Evidence, Reason | None]:
         return evidence.NONE, "part wind"
     if run.at_once:
         return evidence.NONE, "at once"
-    told = _stopped(ended, when) if ended.ended_by == "found stopped" else _held(_going_h(run, when))
+    if run.heard_to is not None:
+        told = _held(_hours(when.high[run.start_again], when.low[run.heard_to]))
+        return told, None if told.spans_h else "not heard on"
+    stopped = ended.ended_by in {"found stopped", "stop heard"}
+    told = _stopped(ended, when) if stopped else _held(_going_h(run, when))
     if told.ended and (run.amount == "unsure" or run.side_spring_used):
         told = _held(told.spans_h[0][0])
         why: Reason = "unsure wind" if run.amount == "unsure" else "side spring"

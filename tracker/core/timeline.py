@@ -67,7 +67,7 @@ class Wind(Entry):
 class Sighting(Entry):
     """A look at the watch: its state, the hands of a stopped one, a reading of the reserve indicator.
 
-    `nothing_between` and `side_spring_used` as of a winding.
+    `nothing_between` and `side_spring_used` as of a winding; `by_sensor`: a rest sensor told it, nobody looked.
     """
 
     seen: Seen
@@ -75,6 +75,17 @@ class Sighting(Entry):
     indicator_reading: float | None = None
     nothing_between: bool = False
     side_spring_used: bool = False
+    by_sensor: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unheard(Entry):
+    """From here on until it was heard again its rest sensor says nothing: nobody knows whether it was wound meanwhile."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Silent(Entry):
+    """It fell silent on its rest sensor: lifted or stopped, which is not settled."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,7 +104,8 @@ def in_order(entries: Iterable[Entry]) -> list[Entry]:
     """Sort by the noted time, whatever the order of entry.
 
     At the same moment a service comes first, then wear, then a stop, then the winding that answered it, then what was
-    seen going; the uid settles what is still equal. So a watch put on and found standing in one minute stands. A service
+    seen going, then what a sensor leaves open; the uid settles what is still equal. So a watch put on and found standing in
+    one minute stands. A service
     known by its day alone comes before what was noted on that day. A winding said late that did not see it going comes
     after the stop seen next, if it can have; if the two lie within one act, its time is taken as wide as that asks.
     """
@@ -124,4 +136,6 @@ def _rank(entry: Entry) -> int:
         return 1
     if isinstance(entry, Sighting) and entry.seen in {"stopped", "stopped on purpose"}:
         return 2
+    if isinstance(entry, Unheard | Silent):
+        return 5
     return 3 if isinstance(entry, Wind) else 4

@@ -43,6 +43,7 @@ FEW_DATES = 4
 
 EACH_ENDED = {
     "found stopped": "each found stopped",
+    "stop heard": "each stop told by a sensor",
     "rewound going": "each wound while it was going",
     "rewound, not noticed": "each wound on",
     "part wind": "each wound on in part",

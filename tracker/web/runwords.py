@@ -18,6 +18,7 @@ MOMENTS_SAID = 2
 
 LEFT_OUT = {
     "not seen going": "left out: it was not seen going again",
+    "not heard on": "left out: it may have been wound while its sensor said nothing of it",
     "part wind": "left out: it was wound in part only",
     "unsure wind": "left out: how far it was wound is not known",
     "worn": "left out: wearing winds it",
@@ -28,6 +29,7 @@ LEFT_OUT = {
 
 ENDED = {
     "found stopped": "found stopped {when}",
+    "stop heard": "stopped before {when}, by its sensor",
     "rewound going": "wound {when} while it was going",
     "rewound, not noticed": "wound {when}; nobody noted whether it was going",
     "part wind": "wound on in part {when}",
@@ -68,6 +70,8 @@ def told(run: RunDown, near_h: float) -> str:
     if run.reason is not None:
         return say(LEFT_OUT[run.reason])
     told = hours(run.evidence, near_h)
+    if not run.heard_on:
+        return say("{told}: it may have been wound while its sensor said nothing of it", told=told)
     return say("{told}: the chronograph ran or the alarm rang", told=told) if run.side_spring_used else told
 
 
@@ -123,7 +127,17 @@ def held(run: Held) -> str:
 
 def ended(run: RunDown, now: datetime, zone: ZoneInfo) -> str:
     """How the run ended, and when."""
+    if run.heard_until is not None:
+        return _stop_heard(run.heard_until, run.ended_at, now, zone)
     return say(ENDED[run.ended_by], when=phrases.when(run.ended_at, now, zone))
+
+
+def _stop_heard(after: datetime, before: datetime, now: datetime, zone: ZoneInfo) -> str:
+    """A stop told by a sensor; the day once where both moments are of one."""
+    start, end = phrases.when(after, now, zone), phrases.clock_time(before, zone)
+    if after.astimezone(zone).date() != before.astimezone(zone).date():
+        end = phrases.when(before, now, zone)
+    return say("stopped between {start} and {end}, by its sensor", start=start, end=end)
 
 
 def begun(run: RunDown, now: datetime, zone: ZoneInfo) -> str:

@@ -116,7 +116,8 @@ def shortened(each: Figures) -> str:
 
 def _no_run(each: Figures) -> str:
     """Going after a stop without a winding it was lifted or nudged: how far it is wound nobody knows, and nobody asks."""
-    if each.history.last.state == "going" and each.history.runs and each.history.runs[-1].ended_by == "found stopped":
+    ended_by = each.history.runs[-1].ended_by if each.history.runs else None
+    if each.history.last.state == "going" and ended_by in {"found stopped", "stop heard"}:
         return say("it had stopped, and goes again without a winding that was noted")
     return say("when it was last wound is not noted")
 
