@@ -1,0 +1,103 @@
+"""The plan of a household: each watch by its own habit, in the same few rounds."""
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from tracker.core.rounds.plan import Late, Plan, Round, plan
+from tracker.core.rounds.problem import Kept
+from tracker.core.watch import Habit, Weekday
+
+DAYS: tuple[Weekday, ...] = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+HALF_A_DAY = timedelta(hours=12)
+"""So far a winding every so many days may slip: the round of that day counts, whatever the clocks did."""
+HOUR = timedelta(hours=1)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Member:
+    """A watch of the plan: to be wound by `wind_by`, and then again within `lasts_h`, at the risk accepted.
+
+    Its `habit` is *keep going*, *on weekdays* (`weekdays`) or *every n days* (`every_days`, from `wound_at` on). A
+    `calendar` is wound in every round that is open. One that has `stopped` is wound in the next round.
+    """
+
+    name: str
+    wind_by: datetime
+    lasts_h: float
+    habit: Habit = "keep going"
+    weekdays: tuple[Weekday, ...] = ()
+    every_days: int | None = None
+    wound_at: datetime | None = None
+    calendar: bool = False
+    stopped: bool = False
+
+
+def household(
+    members: Sequence[Member],
+    rounds: Iterable[datetime],
+    now: datetime,
+    end: datetime,
+    *,
+    slack: timedelta,
+    zone: ZoneInfo,
+) -> Plan:
+    """Plan these watches, names unlike, over the rounds from now to the end.
+
+    A watch of fixed weekdays is wound in the first round of each such day, which is open for its sake. What a calendar
+    is wound beyond its need is not counted.
+    """
+    within = sorted({moment for moment in rounds if now <= moment <= end})
+    by_day = {each.name: _on_its_days(each, within, zone) for each in members if each.habit == "on weekdays"}
+    kept = [_kept(each, within, slack) for each in members if each.name not in by_day]
+    found = plan(kept, within, now, end, slack, always={moment for days in by_day.values() for moment in days})
+    calendars = [each.name for each in members if each.calendar and each.name not in {*by_day, *found.cannot}]
+    place = {each.name: number for number, each in enumerate(members)}
+    opened = [Round(each.at, _named(each, by_day, calendars, place.__getitem__)) for each in found.rounds]
+    late = [late for each in members if each.name in by_day for late in _late(each, by_day[each.name], end, slack)]
+    return replace(
+        found,
+        rounds=tuple(opened),
+        windings=found.windings + sum(len(days) for days in by_day.values()),
+        late=tuple(sorted([*found.late, *late], key=lambda each: (each.missed, each.name))),
+    )
+
+
+def _kept(member: Member, rounds: Sequence[datetime], slack: timedelta) -> Kept:
+    if member.stopped:
+        # It can't stop again before: the next round is in time.
+        return Kept(member.name, (rounds[0] if rounds else member.wind_by) + slack, member.lasts_h)
+    if member.habit != "every n days" or member.every_days is None:
+        return Kept(member.name, member.wind_by, member.lasts_h)
+    every = timedelta(days=member.every_days) + HALF_A_DAY
+    wind_by = member.wind_by if member.wound_at is None else min(member.wind_by, member.wound_at + every)
+    return Kept(member.name, wind_by, min(member.lasts_h, every / HOUR))
+
+
+def _on_its_days(member: Member, rounds: Sequence[datetime], zone: ZoneInfo) -> tuple[datetime, ...]:
+    first: dict[object, datetime] = {}
+    for moment in rounds:
+        day = moment.astimezone(zone).date()
+        if DAYS[day.weekday()] in member.weekdays:
+            first.setdefault(day, moment)
+    return tuple(first.values())
+
+
+def _named(
+    opened: Round,
+    by_day: dict[str, tuple[datetime, ...]],
+    calendars: Sequence[str],
+    place: Callable[[str], int],
+) -> tuple[str, ...]:
+    todays = [name for name, days in by_day.items() if opened.at in days]
+    return tuple(sorted({*opened.wind, *todays, *calendars}, key=place))
+
+
+def _late(member: Member, days: Sequence[datetime], end: datetime, slack: timedelta) -> Iterable[Late]:
+    """Where its wind-by comes before its next day."""
+    deadline = min([*days, end]) if member.stopped else member.wind_by - slack
+    for day in (*days, end):
+        if deadline < day:
+            yield Late(member.name, deadline, day)
+        deadline = day + member.lasts_h * HOUR - slack
