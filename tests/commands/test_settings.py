@@ -47,6 +47,22 @@ def test_only_what_differs_counts_as_changed(store: Store, give: Give) -> None:
     assert preferences(store).version == version
 
 
+@pytest.mark.parametrize(
+    ("typed", "kept"),
+    [
+        ("19:00, 7.30", ("07:30", "19:00")),
+        ("0730 7h30;22:15", ("07:30", "22:15")),
+        ("  ", ()),
+        (["06:45"], ("06:45",)),
+    ],
+)
+def test_rounds_are_kept_in_order_however_they_are_typed(
+    typed: object, kept: tuple[str, ...], store: Store, give: Give
+) -> None:
+    give("ChangeSettings", rounds_on_weekdays=typed)
+    assert preferences(store).values.rounds_on_weekdays == kept
+
+
 @pytest.mark.parametrize("address", ["", "  ", "http://x", "HTTPS://x", "mailto://a:b@c", "mailtos://a:b@c?to=d"])
 def test_a_webhook_a_mail_server_or_none_is_taken_as_address(address: str, store: Store, give: Give) -> None:
     give("ChangeSettings", remind_address=address)

@@ -26,8 +26,13 @@ def reserve(args: Namespace) -> None:
 
 
 def rounds(args: Namespace) -> None:
-    """Answer round times and wind-bys in a file."""
-    write(rounds_form.answer_file(args.file))
+    """Answer a file form, or plan for a collection."""
+    if args.file:
+        write(rounds_form.answer_file(args.file))
+        return
+    from tracker.cli import rounds as own  # noqa: PLC0415 -- as above
+
+    own.rounds(args)
 
 
 def spans(args: Namespace) -> None:

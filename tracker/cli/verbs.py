@@ -10,6 +10,8 @@ from tracker.core.watch import Habit, Indicator, Reach, ReserveClass, Stake, Wou
 from tracker.words import say
 
 LAST_PORT = 65_535
+MOST_DAYS = 60
+"""A plan further ahead would rest on windings that nobody has made."""
 KINDS = ("watches", "log")
 
 
@@ -230,14 +232,18 @@ def _spans(parser: ArgumentParser) -> None:
     parser.add_argument("--json", action="store_true", help=say("answer in JSON"))
 
 
+def _days(typed: str) -> int:
+    if not typed.isascii() or not typed.isdigit() or not 0 < int(typed) <= MOST_DAYS:
+        raise ArgumentTypeError(
+            say("“{typed}” is no number of days; give one from 1 to {most}", typed=typed, most=MOST_DAYS)
+        )
+    return int(typed)
+
+
 def _round(parser: ArgumentParser) -> None:
-    parser.add_argument(
-        "--from",
-        dest="file",
-        metavar="FILE.json",
-        required=True,
-        help=say("round times, wind-bys and how long each lasts"),
-    )
+    asked = parser.add_mutually_exclusive_group()
+    asked.add_argument("--from", dest="file", metavar="FILE.json", help=say("answer a file form, without a collection"))
+    asked.add_argument("--days", type=_days, default=14, metavar="N", help=say("plan so many days (14)"))
     parser.add_argument("--json", action="store_true", help=say("answer in JSON"))
 
 
@@ -365,7 +371,7 @@ VERBS = (
     Verb(
         "round",
         "Plan in which rounds each watch is wound.",
-        "going round --from round.json --json",
+        "going round --days 7",
         "tracker.cli.forms:rounds",
         _round,
     ),

@@ -1,6 +1,7 @@
 """The owner's preferences."""
 
 import json
+import re
 from typing import Annotated
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
@@ -8,6 +9,7 @@ from pydantic_core import PydanticCustomError
 
 from tracker.commands.base import Command, Who
 from tracker.commands.fields import Zone, blank_as_none, comma_as_point
+from tracker.core.when import NoMoment, clock_time
 from tracker.errors import Conflict
 from tracker.store.settings import read_settings
 from tracker.store.writer import Writer
@@ -19,6 +21,8 @@ IntervalYears = Annotated[
     BeforeValidator(comma_as_point),
     BeforeValidator(blank_as_none),
 ]
+MOST_ROUNDS = 12
+"""More rounds than this in a day are no rounds."""
 ACCEPTED_SCHEMES = ("http://", "https://", "mailto://", "mailtos://")
 
 
@@ -30,6 +34,21 @@ def _address(typed: object) -> object:
     if not text.lower().startswith(ACCEPTED_SCHEMES) or len(text.split("://", 1)[1]) == 0:
         raise PydanticCustomError("address", "address")
     return text
+
+
+def _clock_times(typed: object) -> object:
+    """Times on the clock, typed with commas or blanks between, as `07:30`, in order and without doubles."""
+    words = re.split(r"[,;\s]+", typed.strip()) if isinstance(typed, str) else typed
+    try:
+        times = {clock_time(str(word)) for word in words if word} if isinstance(words, list | tuple) else None
+    except NoMoment:
+        times = None
+    if times is None or len(times) > MOST_ROUNDS:
+        raise PydanticCustomError("clock_times", "clock_times")
+    return tuple(f"{each:%H:%M}" for each in sorted(times))
+
+
+ClockTimes = Annotated[tuple[str, ...], BeforeValidator(_clock_times)]
 
 
 class Settings(BaseModel):
@@ -45,6 +64,9 @@ class Settings(BaseModel):
     remind_address: Annotated[str, BeforeValidator(_address)] = ""
     fall_percent: Annotated[float, BeforeValidator(comma_as_point), Field(ge=5, le=40, allow_inf_nan=False)] = 10.0
     service_interval_years: IntervalYears = None
+    rounds_on_weekdays: ClockTimes = ("07:30",)
+    rounds_at_weekends: ClockTimes = ("09:00",)
+    slack_min: Annotated[float, BeforeValidator(comma_as_point), Field(ge=0, le=720, allow_inf_nan=False)] = 30.0
 
 
 SETTING_NAMES = tuple(Settings.model_fields)
@@ -61,7 +83,6 @@ class ChangeSettings(Settings, Command):
             raise Conflict(
                 say("The settings were changed since you opened them; nothing was saved. Look again, then repeat.")
             )
-        for name in SETTING_NAMES:
-            value = getattr(self, name)
+        for name, value in self.model_dump(mode="json", include={*SETTING_NAMES}).items():
             if current.get(name) != value:
                 writer.edit("setting", name, None, {"value": json.dumps(value)})

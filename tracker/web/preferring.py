@@ -13,13 +13,15 @@ from tracker.web.forms import Form, values_of, version_of
 from tracker.words import say
 
 SECRET = "remind_address"  # noqa: S105 -- a field's name
+TIMES = ("rounds_on_weekdays", "rounds_at_weekends")
 EXAMPLE_H = 40.0
 """The reserve at which the page says what a number of stops comes to."""
 
 
 def fresh(settings: Settings) -> dict[str, object]:
     """What the form opens with: all but the address, which is never shown in clear."""
-    return {name: getattr(settings, name) for name in SETTING_NAMES if name != SECRET}
+    held = {name: getattr(settings, name) for name in SETTING_NAMES if name != SECRET}
+    return held | {name: ", ".join(held[name]) for name in TIMES}
 
 
 def command(form: Form, held: Settings) -> ChangeSettings:

@@ -1,0 +1,78 @@
+"""The plan for the days to come: as a table, or as JSON."""
+
+from argparse import Namespace
+from collections.abc import Iterable
+from typing import Any
+
+from tracker import phrases
+from tracker.cli.forms import write
+from tracker.cli.opened import Opened, opened, tell
+from tracker.cli.table import show
+from tracker.collection import preferences
+from tracker.core.rounds.plan import Late, Plan, Round
+from tracker.fileform.rounds import document_of
+from tracker.planning import Planned, planned
+from tracker.words import say
+
+
+def rounds(args: Namespace) -> None:
+    """Tell in which rounds each watch is wound."""
+    with opened(args) as collection:
+        figures = collection.figures()
+        found = planned(figures, preferences(collection.store).values, collection.now, args.days)
+    names = {each.watch.uid: each.watch.nickname for each in figures}
+    if args.json:
+        write(_values(found, names))
+    else:
+        _show(found, names, collection)
+
+
+def _values(found: Planned, names: dict[str, str]) -> dict[str, Any]:
+    plan = found.plan
+    named = Plan(
+        rounds=tuple(Round(each.at, tuple(names[uid] for uid in each.wind)) for each in plan.rounds),
+        windings=plan.windings,
+        least_margin=plan.least_margin,
+        late=tuple(Late(names[each.name], each.missed, each.until) for each in plan.late),
+        cannot=tuple(names[uid] for uid in plan.cannot),
+        windings_within=plan.windings_within,
+    )
+    return document_of(named) | {
+        "to_look_at": [names[uid] for uid in found.to_look_at],
+        "left_to_run": [names[uid] for uid in found.left_to_run],
+    }
+
+
+def _show(found: Planned, names: dict[str, str], asked: Opened) -> None:
+    plan = found.plan
+    if plan.rounds:
+        told = [(phrases.when(each.at, asked.now, asked.zone), _listed(each.wind, names)) for each in plan.rounds]
+        show([(say("round"), say("wind")), *told])
+    else:
+        tell(say("Nothing to wind until {when}.", when=phrases.when(found.end, asked.now, asked.zone)))
+    for each in plan.late:
+        tell(_late(each, names[each.name], asked))
+    for uid in plan.cannot:
+        tell(_cannot(names[uid], found, uid))
+    if found.to_look_at:
+        tell(say("To look at, no full wind is known: {names}.", names=_listed(found.to_look_at, names)))
+    if found.left_to_run:
+        tell(say("Left to run, for a look: {names}.", names=_listed(found.left_to_run, names)))
+
+
+def _listed(uids: Iterable[str], names: dict[str, str]) -> str:
+    return ", ".join(names[uid] for uid in uids)
+
+
+def _late(late: Late, name: str, asked: Opened) -> str:
+    missed, until = (phrases.when(moment, asked.now, asked.zone) for moment in (late.missed, late.until))
+    return say("{name} may stop: it should be wound by {missed}, and no round comes before {until}.",
+               name=name, missed=missed, until=until)  # fmt: skip
+
+
+def _cannot(name: str, found: Planned, uid: str) -> str:
+    helps = found.helped_by[uid]
+    if helps is None:
+        return say("{name} can't be kept going by these rounds, nor with one more a day.", name=name)
+    return say("{name} can't be kept going by these rounds; one more at {time} every day would do.",
+               name=name, time=f"{helps:%H:%M}")  # fmt: skip
