@@ -157,15 +157,12 @@ class Life:
         )
 
     def heard(self) -> None:
-        """A sensor tells of it, to the minute: going, stopped, out of hearing for a while (wound or not), or lifted."""
+        """A sensor tells of it, to the minute: going, stopped, out of hearing for a while, or lifted."""
         at, lost = START + self.now * STEP, self.chance.random()
         if self.going and lost < 0.3:
             self.notes.append(Silent(uid=self.uid, at=at, zone="UTC"))
         elif self.going and lost < 0.6:
             self.notes.append(Unheard(uid=self.uid, at=at, zone="UTC"))
-            if self.chance.random() < 0.3:
-                self.hands_off, self.dated = self.anywhere(), False
-                self.starts()
         else:
             self.known_stopped = self.known_stopped or not self.going
             seen: Seen = "going" if self.going else "stopped"

@@ -43,7 +43,7 @@ class Spring:
     """One run: when it may have been wound, which lengths are still possible for each, what its hands are read against.
 
     A spring wound again within one act was full at some moment from the first to the last of these windings. `tells` is
-    false for one that wearing has wound on. `lost`: it may have been wound since, so that what comes tells nothing of it.
+    false for one that wearing has wound on. `lost`: its sensor lost it, and what that tells later may be of another one.
     """
 
     uid: str
@@ -53,6 +53,7 @@ class Spring:
     tells: bool = True
     lost: bool = False
     stopped: bool = False
+    nobody_saw_it_stop: bool = False
     touched: bool = False
     possible: npt.NDArray[np.bool_] = field(init=False)
 
@@ -68,17 +69,17 @@ class Spring:
         self.__post_init__()
 
     def going(self, at: int) -> None:
-        self.possible &= (self._since(at) <= _LASTS) | self.lost
+        self.possible &= self._since(at) <= _LASTS
 
     def stop(self, at: int) -> None:
-        self.possible &= (self._since(at) >= _LASTS) | self.lost
+        self.possible &= self._since(at) >= _LASTS
         self.stopped = True
 
     def _since(self, at: int) -> npt.NDArray[np.int_]:
         return at - np.array(self.wound)[:, np.newaxis]
 
     def shows(self, shown: Shown) -> None:
-        if self.hands is None or self.lost:
+        if self.hands is None or self.nobody_saw_it_stop:
             return
         half = self.dial_min // 2
         stops_min = (np.array(self.wound)[:, np.newaxis] + _LASTS) * 10 + self.hands.offset_min
@@ -173,7 +174,8 @@ class Live:
             elif isinstance(note, Wear) and self.watch.by_rotor:
                 self.wear(note, at)
             elif isinstance(note, Unheard):
-                self.unheard()
+                if self.spring is not None:
+                    self.spring.lost = True
             elif isinstance(note, Silent):
                 self.seen_going, self.stood = None, []
             else:
@@ -242,12 +244,6 @@ class Live:
             self.begun.append("worn")
         self.on_wrist, self.stood, self.seen_going = wear.act == "put on", [], wear.at
 
-    def unheard(self) -> None:
-        """Nobody knows whether it was wound and set from here on."""
-        if self.spring is not None:
-            self.spring.lost = True
-        self.hands = None
-
     def see(self, note: Entry, at: int) -> None:
         if isinstance(note, Wear) or (isinstance(note, Sighting) and note.seen == "going"):
             self.seen_going, self.stood = note.at, []
@@ -262,7 +258,11 @@ class Live:
 
 
 def _seen(spring: Spring, note: Entry, at: int) -> None:
-    if isinstance(note, Wear):
+    if spring.lost and isinstance(note, Sighting) and note.by_sensor:
+        spring.touched = spring.stopped and note.seen == "going"
+        spring.nobody_saw_it_stop = spring.nobody_saw_it_stop or (note.seen == "stopped" and not spring.stopped)
+        spring.stopped = spring.stopped or note.seen == "stopped"
+    elif isinstance(note, Wear):
         spring.going(at)
     elif isinstance(note, Sighting) and note.seen == "going":
         if spring.stopped:

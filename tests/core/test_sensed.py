@@ -84,7 +84,7 @@ def test_going_again_without_a_winding_was_lifted_and_may_have_been_wound() -> N
     assert found.runs == ()
     assert found.last.state == "going"
     assert found.current is not None
-    assert found.current.heard_on_h == 40
+    assert (found.current.seen_going_h, found.current.heard_on) == (40, False)
     assert asked(WOUND, back) == ["wound 04 00:00–04 00:20"]
 
 
@@ -109,6 +109,11 @@ def test_a_watch_put_on_is_no_longer_heard_until_it_is_laid_down() -> None:
     assert history(notes, heard(other)).last.since == history(notes, Heard()).last.since
     laid = f"{notes}\n2026-03-03 09:58  laid down"
     assert runs(laid, heard(other)) == ["between 52–52.0167"]
+
+
+def test_found_standing_it_is_no_longer_worn() -> None:
+    notes = f"{WOUND}\n2026-03-03 08:00  put on\n2026-03-05 08:00 ±2  wound, had stopped"
+    assert runs(notes, heard("2026-03-05 08:01 – 2026-03-07 01:00  stopped"))[-1] == "between 40.9833–41.3"
 
 
 def test_lies_here_now_ends_the_time_it_was_worn() -> None:
@@ -149,12 +154,12 @@ def test_wound_while_it_was_away_and_had_stopped_the_stop_counts() -> None:
 
 def test_over_an_outage_the_run_is_known_up_to_it_alone() -> None:
     gap = heard("2026-03-02 08:05 – 2026-03-03 08:00  lost\n2026-03-03 09:00 – 2026-03-04 00:00  stopped")
-    assert runs(f"{WOUND}\n2026-03-05 07:00  wound, had stopped", gap) == ["at_least 24–inf"]
+    assert runs(f"{WOUND}\n2026-03-05 07:00  wound, had stopped", gap) == ["between 24–71"]
     assert asked(WOUND, gap) == ["not heard 03 08:00–03 09:00", "lifted or stopped 04 00:00–04 00:01"]
 
 
-def test_in_a_break_too_short_for_winding_it_goes_on() -> None:
-    gap = heard("2026-03-02 08:05 – 2026-03-03 08:00  lost\n2026-03-03 08:01 – 2026-03-04 00:00  stopped")
+def test_over_a_silence_too_short_to_hold_a_winding_by_chance_it_goes_on() -> None:
+    gap = heard("2026-03-02 08:05 – 2026-03-03 08:00  lost\n2026-03-03 08:15 – 2026-03-04 00:00  stopped")
     assert runs(WOUND, gap) == ["between 40–40.0167"]
 
 

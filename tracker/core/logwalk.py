@@ -55,7 +55,8 @@ class Run:
     were not set ran on; `worn` says that wear has touched it, so
     that its length tells nothing; `after_rest` that it is the first after a long rest; `side_spring_used` that the
     chronograph ran or the alarm rang in it, which shortens it; `at_once` that it stood again as soon as it was wound;
-    `heard_to` the last note before a time of which nobody knows whether it was wound in it.
+    `unheard` that there was a time of which its sensor tells nothing, so that what the sensor told since may be of another
+    winding.
     """
 
     start: int
@@ -69,7 +70,7 @@ class Run:
     service_at: datetime | None = None
     hands: Setting | None = None
     hands_from: int | None = None
-    heard_to: int | None = None
+    unheard: bool = False
     looks: list[int] = field(default_factory=list)
     readings: list[int] = field(default_factory=list)
 
@@ -152,7 +153,8 @@ def walk(entries: Sequence[Entry], *, by_rotor: bool, dial_hours: int = 12) -> W
         elif isinstance(entry, Service):
             _service(done, index, entry)
         elif isinstance(entry, Unheard):
-            _unheard(done)
+            if done.run is not None:
+                done.run.unheard = True
         elif isinstance(entry, Silent):
             done.tell("unknown", index)
     return done
@@ -166,7 +168,7 @@ def _wind(now: Walk, index: int, wind: Wind) -> None:
             now.flaws.append((wind.uid, "already wound"))
         now.hands = now.hands if wind.hands == "not set" else _hands_after(now, wind, kept=True)
         repeated.start_again, repeated.looks, repeated.hands = index, [], now.hands
-        repeated.heard_to = None
+        repeated.unheard = False
         now.tell("going", index)
         return
     _vouched(now, wind)
@@ -219,7 +221,7 @@ def _side_spring(now: Walk, entry: Wind | Sighting, runs_ago: int = 1) -> None:
 def _vouched(now: Walk, entry: Wind | Sighting) -> None:
     """Its owner says that it was not wound meanwhile, heard or not."""
     if entry.nothing_between and now.run is not None:
-        now.run.heard_to = None
+        now.run.unheard = False
 
 
 def _hands_after(now: Walk, wind: Wind, *, kept: bool) -> Setting | None:
@@ -248,7 +250,7 @@ def _sighting(now: Walk, index: int, sighting: Sighting) -> None:
     _side_spring(now, sighting)
     _vouched(now, sighting)
     if sighting.seen == "going":
-        _going(now, index)
+        _going(now, index, of_this_run=not (sighting.by_sensor and now.run is not None and now.run.unheard))
     elif sighting.seen == "stopped":
         if now.state == "stopped":
             _read(now, index, sighting)
@@ -262,11 +264,11 @@ def _sighting(now: Walk, index: int, sighting: Sighting) -> None:
         now.tell("stopped", index)
 
 
-def _going(now: Walk, index: int) -> None:
+def _going(now: Walk, index: int, *, of_this_run: bool = True) -> None:
     """Seen going; after a stop without a winding it was lifted or nudged, and its hands count no more."""
     if now.state == "stopped":
         now.hands = now.still = None
-    if now.run is not None:
+    if now.run is not None and of_this_run:
         now.run.looks.append(index)
     now.tell("going", index)
 
@@ -287,13 +289,6 @@ def _read(now: Walk, index: int, entry: Wind | Sighting) -> None:
     now.stood.append(entry.shown)
     if now.still is not None:
         now.still.readings.append(index)
-
-
-def _unheard(now: Walk) -> None:
-    """What it is from here on is heard; but it may have been wound, and set, so the run is known up to here alone."""
-    if now.run is not None and now.run.heard_to is None:
-        now.run.heard_to = now.run.last_going
-    now.hands = None
 
 
 def _wear(now: Walk, index: int, wear: Wear) -> None:

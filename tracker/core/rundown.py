@@ -34,8 +34,8 @@ class RunDown:
     note that ended it and `end_uid` its uid, `looks` the notes that it was going, `uids` the notes that were used;
     `nothing_between`: the owner says it was not wound meanwhile; `after_rest`: the first run after a long rest;
     `side_spring_used`: the chronograph ran or the alarm rang, which shortens it, so that only its lower end counts.
-    `heard_until`: of a run whose stop a sensor told, when it was heard last; `heard_on` is false if there was a time in it in
-    which nobody knows whether it was wound, so that it counts up to there alone.
+    `heard_until`: of a run whose stop a sensor told, when it was heard last; `heard_on` is false if its sensor told nothing for
+    a while: it may have been wound, so that what the sensor told later does not count.
     """
 
     wind_uid: str
@@ -64,8 +64,8 @@ class CurrentRun:
 
     It began between `started_from` and `started_to`; `seen_going_h` is the least number of hours it is known to have
     been going, 0 if not seen since; `looks`, `nothing_between` and `after_rest` as of a RunDown; `hands` is
-    what they were set to, None if that is not known. Only if `counts_as_full` does it have a wind-by. `heard_on_h`: nobody
-    knows whether it was wound after so many hours, though it was heard going since; None if there is no such doubt.
+    what they were set to, None if that is not known. Only if `counts_as_full` does it have a wind-by. `heard_on` as of a
+    RunDown.
     """
 
     wind_uid: str
@@ -84,7 +84,7 @@ class CurrentRun:
     after_rest: bool
     side_spring_used: bool = False
     hands: Setting | None = None
-    heard_on_h: float | None = None
+    heard_on: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -153,7 +153,7 @@ def _current(notes: Sequence[Entry], run: Run, when: Bounds) -> CurrentRun:
         after_rest=run.after_rest,
         side_spring_used=run.side_spring_used,
         hands=run.hands,
-        heard_on_h=None if run.heard_to is None else _hours(when.high[run.start_again], when.low[run.heard_to]),
+        heard_on=not run.unheard,
     )
 
 
@@ -178,8 +178,8 @@ def _run_down(notes: Sequence[Entry], ended: Ended, when: Bounds) -> RunDown:
         nothing_between=_vouched(notes[run.start_again + 1 : ended.end + 1]),
         after_rest=run.after_rest,
         side_spring_used=run.side_spring_used,
-        heard_until=notes[run.last_going].at if ended.ended_by == "stop heard" else None,
-        heard_on=run.heard_to is None,
+        heard_until=notes[run.last_going].at if ended.ended_by == "stop heard" and not run.unheard else None,
+        heard_on=not run.unheard,
     )
 
 
@@ -200,8 +200,8 @@ def _evidence(ended: Ended, when: Bounds) -> tuple[Evidence, Reason | None]:
         return evidence.NONE, "part wind"
     if run.at_once:
         return evidence.NONE, "at once"
-    if run.heard_to is not None:
-        told = _held(_hours(when.high[run.start_again], when.low[run.heard_to]))
+    if ended.ended_by == "stop heard" and run.unheard:
+        told = _held(_going_h(run, when))
         return told, None if told.spans_h else "not heard on"
     stopped = ended.ended_by in {"found stopped", "stop heard"}
     told = _stopped(ended, when) if stopped else _held(_going_h(run, when))

@@ -14,14 +14,15 @@ from itertools import pairwise
 from tracker.core.handling import Sign, sign
 from tracker.core.heard import Answered, Halt, Heard, Question, Spell
 from tracker.core.near import Ends, Near
-from tracker.core.placed import Placed, agreed, only_looked, pieces, without
+from tracker.core.placed import Placed, agreed, only_looked, pieces, says_stopped, without
 from tracker.core.rundown import run_downs
 from tracker.core.timeline import ONE_ACT, Entry, Sighting, Silent, Unheard, Wear, in_order
 from tracker.core.toosoon import Earliest, late_enough
 from tracker.core.watch import Watch
 
-WINDING_TAKES = timedelta(minutes=2)
-"""In a shorter break nobody lifts a watch, winds it and puts it back (common practice, no source)."""
+BY_CHANCE = timedelta(minutes=15)
+"""So short a silence of the sensor holds the winding of a watch that is wound daily once in a hundred times, by chance, even
+if none were noted: not enough to doubt the run. Being lifted is no chance, however short."""
 
 _FOR_EVER = datetime.max.replace(tzinfo=UTC)
 
@@ -70,17 +71,17 @@ def _while_there(heard: Heard, log: Sequence[Entry]) -> list[Spell]:
 
 
 def _worn(log: Sequence[Entry], laid: Sequence[datetime]) -> Iterator[Ends]:
-    """From when it was put on until it was laid down, there or anywhere, which may be noted a while later."""
+    """From when it was put on until it was laid down or stood, there or anywhere, which may be noted a while later."""
     put_on: Entry | None = None
     for note in [*log, None]:
-        if note is not None and not isinstance(note, Wear):
+        if note is not None and not (isinstance(note, Wear) or says_stopped(note)):
             continue
         if put_on is not None:
             width = timedelta(minutes=put_on.within_min)
             back = [at for at in laid if at > put_on.at + width][:1]
             back += [] if note is None else [note.at - timedelta(minutes=note.within_min) - ONE_ACT]
             yield put_on.at - width, max(put_on.at - width, min(back, default=_FOR_EVER))
-        put_on = note if note is not None and note.act == "put on" else None
+        put_on = note if isinstance(note, Wear) and note.act == "put on" else None
 
 
 def _halts(halts: Iterable[Halt], spells: Sequence[Spell]) -> list[tuple[Halt, datetime | None]]:
@@ -123,11 +124,14 @@ def _breaks(
     """The times between two spells of which nobody noted anything: it may have been wound."""
     lifted = {(halt.sensor_uid, halt.after) for halt in halts}
     for before, after in pairwise(spells):
-        if after.start - before.end < WINDING_TAKES or _accounted(before.end, after.start, placed):
+        was_lifted = (before.sensor_uid, before.end) in lifted
+        if not was_lifted and after.start - before.end <= BY_CHANCE:
+            continue
+        if _accounted(before.end, after.start, placed):
             continue
         if not any(each.word == "not wound" and _points_at(each, before, after) for each in answers):
             yield Question(
-                asking="wound" if (before.sensor_uid, before.end) in lifted else "not heard",
+                asking="wound" if was_lifted else "not heard",
                 sensor_uid=before.sensor_uid,
                 since=before.end,
                 until=after.start,

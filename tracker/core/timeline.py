@@ -80,7 +80,7 @@ class Sighting(Entry):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Unheard(Entry):
-    """From here on until it was heard again its rest sensor says nothing: nobody knows whether it was wound meanwhile."""
+    """From here on until it was heard again its rest sensor tells nothing: was it wound? What people note is as ever."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
