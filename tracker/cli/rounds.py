@@ -12,6 +12,7 @@ from tracker.collection import preferences
 from tracker.core.rounds.plan import Late, Plan, Round
 from tracker.fileform.rounds import document_of
 from tracker.planning import Planned, planned
+from tracker.web.planview import cannot, late
 from tracker.words import say
 
 
@@ -51,9 +52,9 @@ def _show(found: Planned, names: dict[str, str], asked: Opened) -> None:
     else:
         tell(say("Nothing to wind until {when}.", when=phrases.when(found.end, asked.now, asked.zone)))
     for each in plan.late:
-        tell(_late(each, names[each.name], asked))
+        tell(late(each, names[each.name], asked.now, asked.zone))
     for uid in plan.cannot:
-        tell(_cannot(names[uid], found, uid))
+        tell(cannot(names[uid], found, uid))
     if found.to_look_at:
         tell(say("To look at, no full wind is known: {names}.", names=_listed(found.to_look_at, names)))
     if found.left_to_run:
@@ -62,17 +63,3 @@ def _show(found: Planned, names: dict[str, str], asked: Opened) -> None:
 
 def _listed(uids: Iterable[str], names: dict[str, str]) -> str:
     return ", ".join(names[uid] for uid in uids)
-
-
-def _late(late: Late, name: str, asked: Opened) -> str:
-    missed, until = (phrases.when(moment, asked.now, asked.zone) for moment in (late.missed, late.until))
-    return say("{name} may stop: it should be wound by {missed}, and no round comes before {until}.",
-               name=name, missed=missed, until=until)  # fmt: skip
-
-
-def _cannot(name: str, found: Planned, uid: str) -> str:
-    helps = found.helped_by[uid]
-    if helps is None:
-        return say("{name} can't be kept going by these rounds, nor with one more a day.", name=name)
-    return say("{name} can't be kept going by these rounds; one more at {time} every day would do.",
-               name=name, time=f"{helps:%H:%M}")  # fmt: skip

@@ -7,12 +7,13 @@ from werkzeug.datastructures import MultiDict
 
 from tracker.figures import survey
 from tracker.newest import newest_change
+from tracker.planning import planned
 from tracker.reminders.shown import on_page
 from tracker.uids import new_uid
-from tracker.web import pending, roundsaid, roundview
+from tracker.web import pending, planview, roundsaid, roundview
 from tracker.web.board import board
 from tracker.web.forms import Form
-from tracker.web.request import line_for, now, store, who, zone
+from tracker.web.request import line_for, now, preferences, store, who, zone
 
 pages = Blueprint("round", __name__)
 
@@ -45,6 +46,7 @@ def show(form: Form, problems: Mapping[str, str]) -> str:
         doubtful=[(each, roundsaid.doubtful(each, now(), zone())) for each in parts.doubtful],
         left_to_run=[(each, roundsaid.left_to_run(each, now(), zone())) for each in parts.left_to_run],
         at_rest=roundsaid.at_rest(parts),
+        plan=planview.shown(planned(figures, preferences().values, now()), figures, now(), zone()),
         board=drawn,
         forms={row.form for row in drawn.rows},
         form=form,
