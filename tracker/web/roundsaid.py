@@ -9,7 +9,7 @@ from tracker import phrases
 from tracker.core.logwalk import State
 from tracker.figures import Figures, Waiting
 from tracker.reminders.shown import Shown
-from tracker.web import lookwords, pending, telling
+from tracker.web import cautions, lookwords, pending, telling
 from tracker.web.roundview import Parts, to_look_at
 from tracker.words import say
 
@@ -123,10 +123,10 @@ def row(each: Figures, parts: Parts, now: datetime, zone: ZoneInfo) -> Row:
         nickname=each.watch.nickname,
         want=_want(each, now, zone),
         why="; ".join(_why(each, now, zone)),
-        cautions=_cautions(each),
+        cautions=cautions.at_winding(each.watch),
         going_first=None if to_look_at(each) else telling.going_first(each),
         date_window=each.watch.date_window,
-        setting=_setting(each),
+        setting=cautions.at_setting(each.watch),
         in_sitting=each in parts.sitting,
     )
 
@@ -175,31 +175,6 @@ def last_known(each: Figures | Waiting, now: datetime, zone: ZoneInfo) -> str:
 
 def _little_known(each: Figures, least: int = 3) -> bool:
     return sum(each.estimate.evidence.values()) < least
-
-
-def _cautions(each: Figures) -> list[str]:
-    said = []
-    if each.watch.wound_by == "crown and rotor":
-        turns = each.watch.crown_turns_to_full
-        said.append(
-            say("Stop at its {n} turns; it gives no resistance.", n=f"{turns:g}")
-            if turns
-            else say("It gives no resistance at full wind: count the turns.")
-        )
-    if each.watch.screw_down_crown:
-        said.append(say("Screw the crown back."))
-    if each.watch.other_springs:
-        said.append(say("Wind its other springs too: {springs}.", springs=each.watch.other_springs))
-    return said
-
-
-def _setting(each: Figures) -> str:
-    """When not to set a date: by the hours on the hands (common practice, no source)."""
-    if each.watch.stake == "calendar":
-        return say("Set no date while the hands stand between 8 pm and 4 am; first bring them forward to about 6:30.")
-    if each.watch.date_window or each.watch.stake == "date":
-        return say("Set no date while the hands stand between 9 pm and 3 am; first bring them forward to about 6:30.")
-    return ""
 
 
 def doubtful(each: Figures, now: datetime, zone: ZoneInfo) -> str:

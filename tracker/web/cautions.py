@@ -1,0 +1,30 @@
+"""The usual cautions at winding and setting, as short sentences."""
+
+from tracker.core.watch import Watch
+from tracker.words import say
+
+
+def at_winding(watch: Watch) -> list[str]:
+    """What to mind while winding this watch."""
+    said = []
+    if watch.wound_by == "crown and rotor":
+        turns = watch.crown_turns_to_full
+        said.append(
+            say("Stop at its {n} turns; it gives no resistance.", n=f"{turns:g}")
+            if turns
+            else say("It gives no resistance at full wind: count the turns.")
+        )
+    if watch.screw_down_crown:
+        said.append(say("Screw the crown back."))
+    if watch.other_springs:
+        said.append(say("Wind its other springs too: {springs}.", springs=watch.other_springs))
+    return said
+
+
+def at_setting(watch: Watch) -> str:
+    """When not to set a date: by the hours on the hands (common practice, no source)."""
+    if watch.stake == "calendar":
+        return say("Set no date while the hands stand between 8 pm and 4 am; first bring them forward to about 6:30.")
+    if watch.date_window or watch.stake == "date":
+        return say("Set no date while the hands stand between 9 pm and 3 am; first bring them forward to about 6:30.")
+    return ""
