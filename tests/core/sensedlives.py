@@ -136,8 +136,8 @@ def _looked_at(one: Life, noted: bool) -> None:  # noqa: FBT001
     """Taken off for some minutes, and put back without winding."""
     one.lie(_while_going(one))
     one.away(one.chance.uniform(1, 40))
+    one.fate("put back going" if one.goes else "left elsewhere")
     if one.goes:
-        one.fate("put back going")
         if noted:
             one.note(Sighting, seen="going")
         one.lie(min(one.stops_s, one.now_s + HOUR_S))

@@ -5,8 +5,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.core.hearing import heard, history
 from tests.core.notes import read
 from tracker.core.curve import Curve
+from tracker.core.heard import Heard
 from tracker.core.standing import Standing, standing
 from tracker.core.watch import WoundBy
 from tracker.core.windby import hours_at_risk, stopped_h
@@ -54,6 +56,32 @@ def test_seen_stopped_it_is_stopped_with_nothing_left(note: str) -> None:
 )
 def test_without_a_full_wind_it_wants_a_look_and_has_no_wind_by(text: str) -> None:
     assert after(0, text) == Standing(word="unknown", look=True)
+
+
+FELL_SILENT = heard("2026-03-02 08:05 – 2026-03-03 02:00  stopped")
+LOST = heard("2026-03-02 08:05 – 2026-03-03 02:00  lost\n2026-03-03 03:00 – 2026-03-04 03:00  lost")
+
+
+def on_a_sensor(hours: float, what: Heard) -> Standing:
+    return standing(history("2026-03-02 08:00 wound", what), CURVE, P, WOUND + timedelta(hours=hours))
+
+
+def test_lifted_or_stopped_it_is_not_known_but_the_wind_by_stays() -> None:
+    q = hours_at_risk(CURVE, P)
+    assert [on_a_sensor(hours, FELL_SILENT).word for hours in (19, 30, 38, 60)] == [
+        "unknown",
+        "unknown",
+        "may have stopped",
+        "stopped",
+    ]
+    assert on_a_sensor(19, FELL_SILENT).wind_by == pytest.approx(WOUND + timedelta(hours=q), abs=timedelta(minutes=30))
+
+
+def test_what_a_sensor_tells_that_had_lost_it_moves_no_wind_by() -> None:
+    late = on_a_sensor(42, LOST)
+    assert late.word == "going, probably"
+    assert late.wind_by == pytest.approx(WOUND + timedelta(hours=hours_at_risk(CURVE, P)), abs=timedelta(minutes=30))
+    assert late.chance_going > 0.5
 
 
 def test_part_wound_just_now_it_probably_goes_but_wants_a_look() -> None:

@@ -49,7 +49,9 @@ def standing(
 
     Without a curve nothing is said of what has not been seen. The wind-by counts from the earliest moment at which the
     watch can have been wound, and comes no sooner than it was last seen going. `believed_h`: what was seen later in the
-    present run is held back (tracker.core.heldback) and moves no wind-by; the watch is then at most probably going.
+    present run is held back (tracker.core.heldback) and moves no wind-by; the watch is then at most probably going. What a
+    sensor tells that had lost it for a while moves no wind-by either, nor calls it going for certain past that. Whether one
+    that fell silent was lifted or has stopped nobody knows: its state is unknown until it must have stopped.
     """
     if history.last.state == "stopped":
         return Standing(word="stopped")
@@ -58,12 +60,11 @@ def standing(
         return _unmeasured(history, now)
     believed = run if believed_h is None else replace(run, seen_going_h=believed_h)
     wind_by = _by(believed, run.started_from, hours_at_risk(curve, p, seen_going_h=believed.seen_going_h))
-    doubted = believed is not run and _told_lately(history, now)
     return Standing(
-        word="going, probably" if doubted else _word(history, run, curve, wind_by, now, believed=believed is run),
+        word=_told_word(history, run, curve, wind_by, now, believed=believed is run),
         wind_by=wind_by,
         left_h=_left(run, curve, wind_by, now),
-        chance_going=_chance_going(run, curve, now),
+        chance_going=_chance_going(history, run, curve, now),
         seen_going_h=believed.seen_going_h,
     )
 
@@ -75,10 +76,22 @@ def _unmeasured(history: History, now: datetime) -> Standing:
     return Standing(word="going, probably" if recent else "unknown", look=True, seen_going_h=seen_h)
 
 
-def _chance_going(run: CurrentRun, curve: Curve, now: datetime) -> float:
-    """Counted on one clock: however loosely the winding is timed, no chance is lost before the last sighting."""
-    seen_h = 0.0 if run.last_seen_at is None else (run.last_seen_at - run.started_at) / _HOUR
+def _chance_going(history: History, run: CurrentRun, curve: Curve, now: datetime) -> float:
+    """Counted on one clock: however loosely the winding is timed, no chance is lost before it was last known to go."""
+    told_at = history.last.since if history.last.state == "going" else run.last_seen_at
+    seen_h = 0.0 if told_at is None else (told_at - run.started_at) / _HOUR
     return still_going(curve, (now - run.started_at) / _HOUR, seen_going_h=max(seen_h, run.seen_going_h))
+
+
+def _told_word(
+    history: History, run: CurrentRun, curve: Curve, wind_by: datetime, now: datetime, *, believed: bool
+) -> StandingWord:
+    """The word for a watch by its run, as far as what told its state last is to be believed."""
+    lately = history.last.state == "going" and _told_lately(history, now)
+    if lately and not (believed and run.heard_on):
+        return "going" if believed and now < wind_by else "going, probably"
+    word = _word(history, run, curve, wind_by, now, believed=believed)
+    return "unknown" if history.last.state == "unknown" and word in {"going", "going, probably"} else word
 
 
 def _word(
@@ -87,7 +100,7 @@ def _word(
     if now >= _by(run, run.started_to, stopped_h(curve, seen_going_h=run.seen_going_h)):
         return "stopped"
     seen_since = believed and run.last_seen_at is not None and run.last_seen_at >= wind_by
-    if now >= wind_by and not (seen_since and _chance_going(run, curve, now) >= LIKELY):
+    if now >= wind_by and not (seen_since and _chance_going(history, run, curve, now) >= LIKELY):
         return "may have stopped"
     return "going" if _told_lately(history, now) else "going, probably"
 
