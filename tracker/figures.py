@@ -4,7 +4,7 @@ import logging
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time
-from functools import lru_cache, partial
+from functools import partial
 from zoneinfo import ZoneInfo
 
 from sqlite_utils import Database
@@ -13,9 +13,9 @@ from tracker import known
 from tracker.collection import preferences_of
 from tracker.commands.settings import Settings
 from tracker.core.decline import Signs, signs
-from tracker.core.heldback import Foreseen, Held, foreseen, held_back
+from tracker.core.heldback import Held, held_back
 from tracker.core.offer import Offer, offered, run_to_look_at
-from tracker.core.reserve import MODEL_VERSION, Estimate, Prior, Run, estimate, prior_for
+from tracker.core.reserve import MODEL_VERSION, Estimate, estimate
 from tracker.core.rundown import History, run_downs
 from tracker.core.segment import Segment, present_segment
 from tracker.core.standing import Standing, standing
@@ -24,6 +24,7 @@ from tracker.core.timeline import Entry
 from tracker.core.watch import Stake, Watch
 from tracker.core.windby import Risk, risk_for
 from tracker.errors import NotFound, NotYet
+from tracker.foresight import prior_of, too_long
 from tracker.known import Answer, Memory, Present, freshness, memory_of
 from tracker.store import estimates, log, register
 from tracker.store.estimates import Key
@@ -247,7 +248,7 @@ def answer_of(watch: Watch, history: History, entries: Sequence[Entry], today: d
 
     `entries` is the log that `history` was read from.
     """
-    held = held_back(history, partial(_foreseen, _prior(watch)))
+    held = held_back(history, partial(too_long, prior_of(watch)))
     segment = present_segment(history, age_asked_at(today), held.run_uid if held else None)
     looked_at = run_to_look_at(watch, history, held.run_uid if held else None)
     look = Look(looked_at.seen_going_h, watch.dial_hours) if looked_at else None
@@ -261,19 +262,9 @@ def age_asked_at(day: date) -> datetime:
     return datetime.combine(day, time(), UTC)
 
 
-@lru_cache(maxsize=4096)
-def _foreseen(prior: Prior, runs: tuple[Run, ...], age_years: float) -> Foreseen:
-    """Kept between calls: the same few early runs are asked of again at every new entry."""
-    return foreseen(estimate(runs, prior, now_years=age_years).next_run)
-
-
-def _prior(watch: Watch) -> Prior:
-    return prior_for(watch.stated_reserve_h, watch.reserve_class)
-
-
 def scale_h(watch: Watch) -> float:
     """The hours a reserve is thought of before anything was seen of it."""
-    return _prior(watch).scale_h
+    return prior_of(watch).scale_h
 
 
 def work_out_estimate(watch: Watch, segment: Segment, threshold: float, look: Look | None = None) -> Estimate:
@@ -281,7 +272,7 @@ def work_out_estimate(watch: Watch, segment: Segment, threshold: float, look: Lo
 
     With `look`, what looks at such a run would tell, too.
     """
-    prior, least_h, age = _prior(watch), watch.least_reserve_h, segment.now_years
+    prior, least_h, age = prior_of(watch), watch.least_reserve_h, segment.now_years
     return estimate(segment.runs, prior, now_years=age, threshold=threshold, least_h=least_h, look=look)
 
 
