@@ -49,7 +49,7 @@ def planned(figures: Sequence[Figures], settings: Settings, now: datetime, days:
     own = [each for each in figures if goes_by_rounds(each)]
     left = [each for each in own if each.offer is not None and each.offer.at > now]
     rest = [each for each in own if each not in left]
-    members = [member for each in rest if (member := _member(each, now)) is not None]
+    members = [one for each in rest if (one := member(each, now)) is not None]
     plan = household(members, rounds, now, end, slack=slack, zone=zone)
     lasts_h = {each.name: each.lasts_h for each in members}
     known = {each.name for each in members}
@@ -66,7 +66,8 @@ def planned(figures: Sequence[Figures], settings: Settings, now: datetime, days:
 def goes_by_rounds(each: Figures) -> bool:
     """Whether its owner means to wind it by rounds, and can; not while it is worn."""
     watch = each.watch
-    return watch.habit in PLANNED and in_reach(watch) and not each.history.on_wrist
+    by_hand = watch.wound_by != "rotor only"
+    return watch.habit in PLANNED and by_hand and in_reach(watch) and not each.history.on_wrist
 
 
 def in_reach(watch: Watch) -> bool:
@@ -74,7 +75,7 @@ def in_reach(watch: Watch) -> bool:
     return watch.archived_at is None and watch.reach != "out of reach" and not watch.customers
 
 
-def _member(each: Figures, now: datetime) -> Member | None:
+def member(each: Figures, now: datetime) -> Member | None:
     """What the plan asks of a watch; None where no wind-by is known and it has not stopped."""
     stopped = each.standing.word == "stopped"
     wind_by = each.standing.wind_by

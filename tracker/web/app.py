@@ -62,6 +62,7 @@ def create_app(
 
 def _register_pages(app: Flask) -> None:
     from tracker.web import (  # noqa: PLC0415 -- pages need the app's base first
+        away,
         collection,
         entry,
         explain,
@@ -82,6 +83,7 @@ def _register_pages(app: Flask) -> None:
         round_,
         collection,
         services,
+        away,
         watch,
         explain,
         entry,

@@ -1,0 +1,149 @@
+"""While the owner is away: for each watch that stays what to do before leaving, and how it will be found."""
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Literal
+from zoneinfo import ZoneInfo
+
+from tracker.commands.settings import Settings
+from tracker.core.away import Outlook, days_stopped, outlook, steps_of_going, steps_of_stopped
+from tracker.core.rounds.household import household
+from tracker.core.rounds.plan import Round
+from tracker.core.roundtimes import moments
+from tracker.core.watch import Watch
+from tracker.figures import Figures
+from tracker.planning import PLANNED, in_reach, member, round_times
+
+Advice = Literal["wind", "wind for its calendar", "visits", "leave going", "let stop", "look first", "at rest"]
+
+AS_GOOD = 0.9
+"""A watch that goes on so likely without it needs no winding before leaving."""
+EVEN = 0.5
+"""A winding that makes it as likely as not to be found going is worth making."""
+BEFORE_LEAVING = timedelta(minutes=30)
+"""Where no round is left before leaving, so long before it there is still time for one."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stay:
+    """One watch while its owner is away.
+
+    `found` is how it goes if the advice is followed, None where nothing is known of its run (or it has stopped already).
+    `behind_days` is by how many days its calendar is behind if it has stopped (fewest, most), `date_steps` what its date
+    window then wants, `steps_if_going` what it wants though it went on.
+    """
+
+    watch: Watch
+    advice: Advice
+    found: Outlook | None = None
+    behind_days: tuple[int, int] | None = None
+    date_steps: tuple[int, ...] = ()
+    steps_if_going: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Absence:
+    """From `leave` to `back`; `last_round` is the last one before, `added` if none of the owner's own is left.
+
+    `visits` are the rounds of whoever comes by meanwhile, with the uids of the watches to be wound.
+    """
+
+    leave: datetime
+    back: datetime
+    last_round: datetime
+    added: bool
+    stays: tuple[Stay, ...]
+    travelling: tuple[Watch, ...]
+    visits: tuple[Round, ...] = ()
+
+
+def absence(
+    figures: Sequence[Figures],
+    settings: Settings,
+    now: datetime,
+    *,
+    leave: datetime,
+    back: datetime,
+    taken: Collection[str] = (),
+    visits: Sequence[datetime] = (),
+) -> Absence:
+    """How the watches in reach stand over an absence; those in `taken` (uids) travel along, at `visits` a helper winds."""
+    zone = ZoneInfo(settings.zone)
+    rounds = moments(round_times(settings), now, leave, zone)
+    last = rounds[-1] if rounds else max(now, leave - BEFORE_LEAVING)
+    own = [each for each in figures if in_reach(each.watch)]
+    staying = [each for each in own if each.watch.uid not in taken]
+    asked = [each for each in staying if each.watch.habit in PLANNED] if visits else []
+    helped = _helped(asked, (*(rounds or [last]), *visits), (now, leave, back), zone)
+    last_wound = {uid: each.at for each in helped for uid in each.wind if each.at in visits}
+    return Absence(
+        leave=leave,
+        back=back,
+        last_round=last,
+        added=not rounds,
+        stays=tuple(_stay(each, (leave, back), _advice(each, last, back, last_wound), zone) for each in staying),
+        travelling=tuple(each.watch for each in own if each.watch.uid in taken),
+        visits=tuple(each for each in helped if each.at in visits),
+    )
+
+
+def _helped(
+    asked: Sequence[Figures], rounds: Sequence[datetime], times: tuple[datetime, datetime, datetime], zone: ZoneInfo
+) -> tuple[Round, ...]:
+    """The fewest rounds that keep these watches going, as far as the visits can; none is wound that stops all the same."""
+    now, leave, back = times
+    members = [one for each in asked if (one := member(each, now)) is not None]
+    plan = household(members, rounds, now, back, slack=timedelta(0), zone=zone)
+    lost = {each.name for each in plan.late if leave < each.until != back} | {*plan.cannot}
+    kept = (Round(each.at, tuple(uid for uid in each.wind if uid not in lost)) for each in plan.rounds)
+    return tuple(each for each in kept if each.wind)
+
+
+def _stay(
+    each: Figures, away: tuple[datetime, datetime], advised: tuple[Advice, Outlook | None], zone: ZoneInfo
+) -> Stay:
+    (leave, back), (advice, found) = away, advised
+    if found is None or each.watch.stake == "time only":
+        return Stay(watch=each.watch, advice=advice, found=found)
+    may_stop = found.settled() is not True
+    dated = each.watch.stake == "date" or each.watch.date_window
+    return Stay(
+        watch=each.watch,
+        advice=advice,
+        found=found,
+        behind_days=days_stopped(found, back, zone) if may_stop else None,
+        date_steps=tuple(steps_of_stopped(found, back, zone)) if dated and may_stop else (),
+        # A perpetual calendar knows how long the months are.
+        steps_if_going=steps_of_going(leave, back, zone) if each.watch.stake == "date" else 0,
+    )
+
+
+def _advice(
+    each: Figures, last: datetime, back: datetime, visited: dict[str, datetime]
+) -> tuple[Advice, Outlook | None]:
+    """What to do before leaving, and the outlook of the run that then counts."""
+    stopped = each.standing.word == "stopped"
+    left = None if stopped else _left(each, back)
+    if each.watch.uid in visited:
+        return "visits", outlook(each.estimate.next_run, each.risk.p, visited[each.watch.uid], back)
+    if left is not None and left.going_at_return >= AS_GOOD:
+        return "leave going", left
+    if each.watch.habit not in PLANNED:
+        return ("let stop", left) if left is not None else ("at rest" if stopped else "look first", None)
+    wound = outlook(each.estimate.next_run, each.risk.p, last, back)
+    if wound.going_at_return >= EVEN:
+        return "wind", wound
+    if each.watch.stake != "time only":
+        return "wind for its calendar", wound
+    # Wound in the rounds until then or not, it stops: at the latest as if it were wound in the last of them.
+    return ("at rest", None) if stopped else ("let stop", wound)
+
+
+def _left(each: Figures, back: datetime) -> Outlook | None:
+    """How the present run goes on if it is left alone; None where no full wind is known."""
+    run = each.history.current
+    if run is None or not run.counts_as_full or each.standing.wind_by is None:
+        return None
+    seen_h = each.standing.seen_going_h
+    return outlook(each.estimate.next_run, each.risk.p, run.started_from, back, seen_going_h=seen_h)
