@@ -12,11 +12,14 @@ from tracker.core.rounds.household import household
 from tracker.core.rounds.plan import Round
 from tracker.core.roundtimes import moments
 from tracker.core.watch import Watch
+from tracker.errors import BadInput
 from tracker.figures import Figures
 from tracker.planning import PLANNED, in_reach, member, round_times
+from tracker.words import say
 
 Advice = Literal["wind", "wind for its calendar", "visits", "leave going", "let stop", "look first", "at rest"]
 
+LONGEST = timedelta(days=366)
 AS_GOOD = 0.9
 """A watch that goes on so likely without it needs no winding before leaving."""
 EVEN = 0.5
@@ -68,7 +71,15 @@ def absence(
     taken: Collection[str] = (),
     visits: Sequence[datetime] = (),
 ) -> Absence:
-    """How the watches in reach stand over an absence; those in `taken` (uids) travel along, at `visits` a helper winds."""
+    """How the watches in reach stand over an absence; those in `taken` (uids) travel along, at `visits` a helper winds.
+
+    Raises:
+        BadInput: it has begun already, or ends before it begins or more than a year after.
+    """
+    if leave < now:
+        raise BadInput(say("This time has passed."), field="leave", accepted=say("Give the time at which you leave."))
+    if not leave < back <= leave + LONGEST:
+        raise BadInput(say("You come back after you leave, within a year."), field="back")
     zone = ZoneInfo(settings.zone)
     rounds = moments(round_times(settings), now, leave, zone)
     last = rounds[-1] if rounds else max(now, leave - BEFORE_LEAVING)

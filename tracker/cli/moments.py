@@ -1,6 +1,7 @@
 """`--at` as a moment, and a moment as it is said back."""
 
 from dataclasses import replace
+from datetime import datetime
 from typing import cast
 
 from tracker import phrases
@@ -40,3 +41,15 @@ def said_back(at: str | None, meant: Said, collection: Opened) -> str:
         return say(word)
     when = phrases.when(meant.at, collection.now, collection.zone)
     return say("{when} (the clocks showed it twice: the later)", when=when) if meant.twice else when
+
+
+def full_moment(typed: str, collection: Opened, *, field: str) -> datetime:
+    """A date and time in ISO 8601, on the owner's clock unless it says otherwise.
+
+    Raises:
+        BadMoment: it names none, or two.
+    """
+    try:
+        return written(typed, collection.now, collection.zone).at
+    except NoMoment as error:
+        raise BadMoment(error.why, error.said, zone=collection.zone.key, choices=error.choices, field=field) from error

@@ -247,6 +247,15 @@ def _round(parser: ArgumentParser) -> None:
     parser.add_argument("--json", action="store_true", help=say("answer in JSON"))
 
 
+def _away(parser: ArgumentParser) -> None:
+    parser.add_argument(
+        "--from", dest="leave", metavar="WHEN", required=True, help=say("when you leave: 2026-11-27T10:00")
+    )
+    parser.add_argument("--to", dest="back", metavar="WHEN", required=True, help=say("when you are back"))
+    parser.add_argument("--taking", metavar="NAME", nargs="+", default=[], help=say("these watches travel along"))
+    parser.add_argument("--json", action="store_true", help=say("answer in JSON"))
+
+
 def _services(parser: ArgumentParser) -> None:
     parser.add_argument(
         "--bench", action="store_true", help=say("say what to look at next, not what to ask a watchmaker")
@@ -374,6 +383,13 @@ VERBS = (
         "going round --days 7",
         "tracker.cli.forms:rounds",
         _round,
+    ),
+    Verb(
+        "away",
+        "Tell what happens to your watches while you are away.",
+        "going away --from 2026-12-04T10:00 --to 2026-12-08T18:00",
+        "tracker.cli.away:away",
+        _away,
     ),
     Verb(
         "spans",

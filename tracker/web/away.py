@@ -17,8 +17,8 @@ from tracker.words import say
 
 pages = Blueprint("away", __name__)
 
-LONGEST = timedelta(days=366)
 MOST_DAYS = 60
+MOST_AHEAD = 366
 MIDDAY = "10:00"
 """When whoever comes by is taken to come, if nobody says."""
 
@@ -72,15 +72,19 @@ def _page(template: str) -> str:
 def _absence(figures: list[Figures], asked: Asked) -> Absence | None:
     if asked.problems or asked.leave is None or asked.back is None:
         return None
-    return absence(
-        figures,
-        preferences().values,
-        now(),
-        leave=asked.leave,
-        back=asked.back,
-        taken=asked.taken,
-        visits=asked.visits,
-    )
+    try:
+        return absence(
+            figures,
+            preferences().values,
+            now(),
+            leave=asked.leave,
+            back=asked.back,
+            taken=asked.taken,
+            visits=asked.visits,
+        )
+    except BadInput as error:
+        asked.problems[error.field] = error.sentence
+        return None
 
 
 def _suggested() -> Mapping[str, str]:
@@ -98,12 +102,7 @@ def _asked(form: Form) -> Asked:
         return asked
     asked.leave, asked.back = (_moment(form, name, asked) for name in ("leave", "back"))
     if asked.leave and asked.back:
-        if asked.leave < now():
-            asked.problems["leave"] = say("This time has passed. Give the time at which you leave.")
-        if not asked.leave < asked.back <= asked.leave + LONGEST:
-            asked.problems["back"] = say("You come back after you leave, within a year.")
-        else:
-            asked.visits = _visits(form, asked.leave, asked.back, asked)
+        asked.visits = _visits(form, asked.leave, asked.back, asked)
     return asked
 
 
@@ -144,7 +143,10 @@ def _days(typed: str) -> int:
 def _every(days: int, at: time, leave: datetime, back: datetime) -> list[datetime]:
     first, found = leave.astimezone(zone()).date(), []
     number = days
-    while (moment := datetime.combine(first + timedelta(days=number), at, zone()).astimezone(leave.tzinfo)) < back:
+    while (
+        number <= MOST_AHEAD
+        and (moment := datetime.combine(first + timedelta(days=number), at, zone()).astimezone(leave.tzinfo)) < back
+    ):
         found.append(moment)
         number += days
     return found

@@ -1,0 +1,47 @@
+import json
+
+import pytest
+
+from tests.cli.conftest import Going
+
+ASKED = ("away", "--from", "2026-11-27T10:00", "--to", "2026-12-01T18:00")
+
+
+@pytest.fixture
+def used(going: Going) -> Going:
+    going("add", "Night ferry", "--reserve", "42", "--habit", "keep-going")
+    going("add", "Long passage", "--reserve-class", "eight-days", "--habit", "keep-going")
+    going("wound", "Night", "--at", "2026-11-25T06:30Z")
+    going("wound", "Long", "--at", "2026-11-25T06:30Z")
+    return going
+
+
+def test_an_absence_is_told_as_on_the_page(used: Going) -> None:
+    code, said, complaint = used(*ASKED)
+    assert (code, complaint) == (0, "")
+    assert said.splitlines()[0].startswith("Leave Fri 10:00, back Tue 18:00: ")
+    assert "How you will find them:" in said
+    assert "  Night ferry: stops before you are back, wound or not: by " in said
+
+
+def test_json_tells_the_same(used: Going) -> None:
+    found = json.loads(used(*ASKED, "--taking", "Long", "--json")[1])
+    assert found["travelling"] == ["Long passage"]
+    (night,) = found["watches"]
+    assert (night["watch"], night["advice"]) == ("Night ferry", "let stop")
+    assert 0 <= night["going_at_return"] < 0.5
+    assert found["leave"] == "2026-11-27T09:00:00Z"
+
+
+@pytest.mark.parametrize(
+    ("leave", "back", "sentence"),
+    [
+        ("soon", "2026-12-01", "“soon” is not a time."),
+        ("2026-11-20T10:00", "2026-12-01", "This time has passed."),
+        ("2026-11-27T10:00", "2026-11-27T09:00", "You come back after you leave"),
+    ],
+)
+def test_times_that_cannot_be_are_told(used: Going, leave: str, back: str, sentence: str) -> None:
+    code, _, complaint = used("away", "--from", leave, "--to", back)
+    assert code == 2
+    assert sentence in complaint

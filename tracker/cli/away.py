@@ -1,0 +1,73 @@
+"""What happens while the owner is away: as lines, or as JSON."""
+
+from argparse import Namespace
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Any
+
+from tracker.cli.forms import write
+from tracker.cli.moments import full_moment
+from tracker.cli.names import watches_meant
+from tracker.cli.opened import opened, tell
+from tracker.collection import preferences
+from tracker.staying import Absence, absence
+from tracker.web import awayview
+from tracker.web.awayview import Line
+from tracker.words import say
+
+
+def away(args: Namespace) -> None:
+    """Tell how each watch goes while its owner is away."""
+    with opened(args) as collection:
+        figures = collection.figures()
+        found = absence(
+            figures,
+            preferences(collection.store).values,
+            collection.now,
+            leave=full_moment(args.leave, collection, field="--from"),
+            back=full_moment(args.back, collection, field="--to"),
+            taken={watch.uid for watch in watches_meant(collection, args.taking)} if args.taking else (),
+        )
+    if args.json:
+        write(_values(found))
+        return
+    shown = awayview.shown(found, collection.now, collection.zone)
+    tell(shown.head)
+    _part(say("Wind in {round}:", round=shown.last_round), shown.to_wind)
+    _part(say("How you will find them:"), shown.found)
+    for said in shown.setting:
+        tell(f"  {said}")
+    _part(say("Left as they are:"), shown.left)
+
+
+def _part(head: str, lines: Sequence[Line]) -> None:
+    if lines:
+        tell(head)
+    for line in lines:
+        tell("  " + " ".join([f"{line.nickname}: {'; '.join(line.said)}.", *line.cautions]))
+
+
+def _values(found: Absence) -> dict[str, Any]:
+    return {
+        "leave": _text(found.leave),
+        "back": _text(found.back),
+        "last_round": _text(found.last_round),
+        "travelling": [watch.nickname for watch in found.travelling],
+        "watches": [
+            {
+                "watch": stay.watch.nickname,
+                "advice": stay.advice,
+                "going_at_return": stay.found and round(stay.found.going_at_return, 6),
+                "safe_until": stay.found and _text(stay.found.safe_until),
+                "stops_from": stay.found and _text(stay.found.stops_from),
+                "stops_to": stay.found and _text(stay.found.stops_to),
+                "date_steps": list(stay.date_steps),
+                "steps_if_going": stay.steps_if_going,
+            }
+            for stay in found.stays
+        ],
+    }
+
+
+def _text(moment: datetime) -> str:
+    return moment.isoformat(timespec="seconds").replace("+00:00", "Z")
