@@ -3,6 +3,7 @@
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from zoneinfo import ZoneInfo
 
 from sqlite_utils import Database
 
@@ -11,7 +12,7 @@ from tracker.collection import preferences_of
 from tracker.core.offer import run_to_look_at
 from tracker.figures import Figures, Waiting, Worked
 from tracker.known import Freshness, Memory, freshness
-from tracker.reminders.outbox import replan
+from tracker.reminders.outbox import by_day, replan
 from tracker.reminders.plan import KeptWatch
 from tracker.store import estimates, register, reminders
 from tracker.store.store import Store
@@ -43,8 +44,9 @@ def settle(db: Database, moved: Collection[str], others: Collection[str], now: d
     beside = figures.read(db, at_hand, counters, now, memory, committed=False, with_runs=False)
     # What is behind already is seen to when it is worked out.
     known = found.known + [each for each in beside.known if not each.behind]
-    to_plan = [_to_keep(each) for each in known] + [_to_keep_waiting(each) for each in found.waiting]
     settings = preferences_of(db).values
+    to_plan = [_to_keep(each, by_day(now, ZoneInfo(settings.zone))) for each in known]
+    to_plan += [_to_keep_waiting(each) for each in found.waiting]
     replan(db, to_plan, settings.notice_h, now, gone=gone)
     cues.retell(db, {*moved, *others}, now)
     # A rule of the owner's judges at once what is known; an entry, once it is worked out.
@@ -68,7 +70,7 @@ def keep(db: Database, worked: Sequence[Worked], now: datetime) -> list[Figures]
         estimates.write_estimate(db, each.watch.uid, each.key, each.answer.to_dict())
     found = [figures.figures_now(each, settings, now) for each in holding]
     kept = [each for each in found if isinstance(each, Figures)]
-    to_plan = [_to_keep(each) for each in kept]
+    to_plan = [_to_keep(each, by_day(now, ZoneInfo(settings.zone))) for each in kept]
     to_plan += [_to_keep_waiting(each) for each in found if isinstance(each, Waiting)]
     replan(db, to_plan, settings.notice_h, now)
     cues.judge(db, kept, settings, now)
@@ -140,8 +142,19 @@ def recompute(store: Store, now: datetime, progress: Progress | None = None) -> 
     return catch_up(store, now, progress=progress)
 
 
-def _to_keep(each: Figures) -> KeptWatch:
-    run = each.history.current
+def _to_keep(each: Figures, tell_from: datetime) -> KeptWatch:
+    run, heard_run = each.history.current, each.history.last.heard_run
+    if heard_run is not None:
+        wind_uid, started_at = heard_run
+        return KeptWatch(
+            watch_uid=each.watch.uid,
+            nickname=each.watch.nickname,
+            wind_uid=wind_uid,
+            started_at=started_at,
+            wind_by=None,
+            stopped_at=each.history.last.since if each.watch.kept else None,
+            tell_from=tell_from,
+        )
     wanted = each.watch.kept and run is not None
     return KeptWatch(
         watch_uid=each.watch.uid,

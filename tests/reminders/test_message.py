@@ -35,6 +35,13 @@ def test_told_too_late_it_says_what_is_true_then() -> None:
     assert (said.title, said.text) == ("Look at Night ferry", "Night ferry may have stopped today at about 04:00.")
 
 
+def test_a_stop_that_a_sensor_told_is_said_so() -> None:
+    stopped_at = NOW - timedelta(hours=1)
+    stood = KeptWatch("ferry", "Night ferry", "wind-1", NOW - timedelta(hours=40), None, stopped_at=stopped_at)
+    said = message(plan([stood], [], 3, NOW)[0], NOW, LONDON)
+    assert (said.title, said.text) == ("Night ferry has stopped", "Night ferry stopped today at 09:00, by its sensor.")
+
+
 def test_in_the_autumn_night_the_hour_that_comes_twice_is_told_by_the_clock_then_and_its_true_distance() -> None:
     summer, winter = (datetime(2026, 10, 25, hour, 30, tzinfo=UTC) for hour in (0, 1))
     texts = [message(last_call(each, BEFORE_THE_NIGHT), BEFORE_THE_NIGHT, LONDON).text for each in (summer, winter)]

@@ -213,3 +213,34 @@ def test_a_look_that_was_made_closes_it() -> None:
 def test_a_look_is_planned_once() -> None:
     planned = plan([OFFERED], [], 3, NOW)
     assert plan([OFFERED], planned, 3, NOW) == []
+
+
+# A stop that a sensor told.
+
+STOOD = KeptWatch(
+    "ferry", "Night ferry", "wind-1", NOW - 40 * HOUR, None, stopped_at=NOW - HOUR, tell_from=NOW + 2 * HOUR
+)
+
+
+def test_a_stop_that_was_heard_calls_for_a_look_and_no_last_call() -> None:
+    before = plan([replace(FERRY, started_at=NOW - 40 * HOUR)], [], 3, NOW - 10 * HOUR)
+    ended, look = plan([STOOD], before, 3, NOW)
+    assert (ended.kind, ended.state) == ("last call", "withdrawn")
+    assert (look.kind, look.state, look.due_at, look.useful_until) == ("look", "planned", NOW + 2 * HOUR, NOW - HOUR)
+    assert plan([STOOD], [look], 3, NOW + HOUR) == []
+
+
+def test_a_stop_heard_long_ago_is_no_news() -> None:
+    assert plan([replace(STOOD, stopped_at=NOW - 25 * HOUR)], [], 3, NOW) == []
+
+
+def test_wound_after_the_stop_nothing_more_is_asked() -> None:
+    (look,) = plan([STOOD], [], 3, NOW)
+    closed, _ = plan([WOUND_AGAIN], [replace(look, state="due")], 3, NOW + 3 * HOUR)
+    assert (closed.kind, closed.state, closed.closed_by) == ("look", "closed", "wound")
+
+
+def test_a_stop_takes_the_place_of_the_look_that_was_offered() -> None:
+    offered = plan([replace(FERRY, look_at=NOW + 20 * HOUR)], [], 3, NOW - HOUR)
+    withdrawn, look = plan([STOOD], offered, 3, NOW)
+    assert (withdrawn.state, look.state, look.ordinal) == ("withdrawn", "planned", 2)

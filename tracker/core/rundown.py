@@ -89,11 +89,15 @@ class CurrentRun:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LastKnown:
-    """What the watch was last known to be, and the note that told it: of a stop the first, of going the newest."""
+    """What the watch was last known to be, and the note that told it: of a stop the first, of going the newest.
+
+    `heard_run`: of a stop that a sensor told, the run it ended: the uid of its winding, and when that was.
+    """
 
     state: State = "unknown"
     since: datetime | None = None
     uid: str | None = None
+    heard_run: tuple[str, datetime] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,8 +134,12 @@ def run_downs(watch: Watch, entries: Iterable[Entry]) -> History:
 def _last(notes: Sequence[Entry], walked: Walk) -> LastKnown:
     if walked.told_by is None:
         return LastKnown()
-    note = notes[walked.told_by]
-    return LastKnown(state=walked.state, since=note.at, uid=note.uid)
+    note, heard_run = notes[walked.told_by], None
+    ended = walked.ended[-1] if walked.ended else None
+    if ended is not None and ended.end == walked.told_by and ended.ended_by == "stop heard":
+        wind = notes[ended.run.start]
+        heard_run = wind.uid, wind.at
+    return LastKnown(state=walked.state, since=note.at, uid=note.uid, heard_run=heard_run)
 
 
 def _current(notes: Sequence[Entry], run: Run, when: Bounds) -> CurrentRun:

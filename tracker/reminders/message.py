@@ -21,6 +21,11 @@ class Message:
 def message(reminder: Reminder, now: datetime, zone: ZoneInfo) -> Message:
     """The sentence of a last call or a look as it is true now, on the owner's clock."""
     nickname, wind_by = reminder.facts.nickname, reminder.useful_until
+    if reminder.kind == LOOK and wind_by <= reminder.planned_at:
+        # A look that is offered lies ahead when it is planned.
+        day, time = phrases.day(wind_by, now, zone), phrases.clock_time(wind_by, zone)
+        text = say("{nickname} stopped {day} at {time}, by its sensor.", nickname=nickname, day=day, time=time)
+        return Message(say("{nickname} has stopped", nickname=nickname), text, reminder.key)
     if reminder.kind == LOOK:
         text = say(
             "{nickname}: look at it before it is wound. If it has stopped, read its hands first.", nickname=nickname

@@ -23,7 +23,8 @@ class KeptWatch:
     no wind-by is wanted: what was told of an earlier winding is then closed as wound. `wind_by` is None where nothing
     is to be reminded of: no habit of keeping it going, put away, stopped, or not known. With `wind_by_to_come` it is
     still being worked out: what was planned of the present run stays. Where a look is offered at `look_at`, it takes the
-    last call's place: the watch is not to be wound before.
+    last call's place: the watch is not to be wound before. A sensor that heard it stop, at `stopped_at`, calls for a look,
+    too, told from `tell_from` on; `wind_uid` then names the run that ended so.
     """
 
     watch_uid: str
@@ -33,6 +34,8 @@ class KeptWatch:
     wind_by: datetime | None
     wind_by_to_come: bool = False
     look_at: datetime | None = None
+    stopped_at: datetime | None = None
+    tell_from: datetime | None = None
 
 
 def plan(watches: Sequence[KeptWatch], known: Sequence[Reminder], notice_h: float, now: datetime) -> list[Reminder]:
@@ -57,16 +60,23 @@ def plan(watches: Sequence[KeptWatch], known: Sequence[Reminder], notice_h: floa
 
 @dataclass(frozen=True, slots=True)
 class _Asked:
-    """What one kind of reminder is to call for: by when, and how long before that it is told."""
+    """What one kind of reminder is to call for: by when, and how long before that it is told.
+
+    Of a stop that was heard, when it is told.
+    """
 
     kind: str
     by: datetime | None
     notice_h: float
+    heard_at: datetime | None = None
 
 
 def _asked(watch: KeptWatch, notice_h: float) -> tuple[_Asked, _Asked]:
     last_call = watch.wind_by if watch.look_at is None else None
-    return _Asked(LAST_CALL, last_call, notice_h), _Asked(LOOK, watch.look_at, 0.0)
+    look = _Asked(LOOK, watch.look_at, 0.0)
+    if watch.stopped_at is not None:
+        look = _Asked(LOOK, watch.stopped_at, 0.0, heard_at=watch.tell_from or watch.stopped_at)
+    return _Asked(LAST_CALL, last_call, notice_h), look
 
 
 def _is_of(reminder: Reminder, watch: KeptWatch, asked: _Asked) -> bool:
@@ -87,13 +97,18 @@ def _of_this_run(watch: KeptWatch, asked: _Asked, last: Reminder | None, now: da
         return [_ended(last, watch)] if last is not None and last.open else []
     # Rows keep whole seconds; a plan finer than its rows would differ from them for ever.
     facts = Facts(watch.nickname, asked.by.replace(microsecond=0), watch.started_at.replace(microsecond=0))
-    due = max(facts.wind_by - timedelta(hours=asked.notice_h), facts.started_at).replace(microsecond=0)
-    if last is None:
-        return [_new(watch, asked.kind, facts, due, now)] if facts.wind_by > now else []
+    due = max(facts.wind_by - timedelta(hours=asked.notice_h), facts.started_at, asked.heard_at or facts.started_at)
+    due, worth_saying = due.replace(microsecond=0), facts.wind_by > now
+    if asked.heard_at is not None:
+        worth_saying = facts.wind_by + WORTH_SAYING > now
+        if last is not None and last.state == "planned" and last.facts.wind_by > last.planned_at:
+            # The look that was offered has become needless.
+            return [_ended(last, watch), _new(watch, asked.kind, facts, due, now, last.ordinal + 1)]
+    if last is None or last.state == "withdrawn":
+        ordinal = 1 if last is None else last.ordinal
+        return [_new(watch, asked.kind, facts, due, now, ordinal)] if worth_saying else []
     if last.state == "planned":
         return [replace(last, due_at=max(due, last.planned_at), useful_until=facts.wind_by, facts=facts)]
-    if last.state == "withdrawn":
-        return [_new(watch, asked.kind, facts, due, now, last.ordinal)] if facts.wind_by > now else []
     if _said_again(last.facts.wind_by, facts.wind_by, due, now):
         return [
             *([_ended(last, watch)] if last.open else []),
