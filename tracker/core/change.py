@@ -20,7 +20,7 @@ from tracker.core.steady import Steady, first_box, scatter_and_slope
 
 SEARCH = (6, 7, 20, 28)
 """Lattice points along scatter, slope, level before, level after while the boxes are sought."""
-PER_SD = (0.9, 1.6, 1.7, 1.7)
+PER_SD = (0.9, 1.6, 2.2, 2.2)
 """At last, points along each of them on a standard deviation …"""
 PER_SD_UNLIKELY = (0.7, 0.8, 1.0, 1.0)
 """… and where such a change is less likely than UNLIKELY, so that its shape hardly matters."""
@@ -38,9 +38,11 @@ PARTS = 4
 ROUGHLY = 0.1
 """… if it holds more than this share of the sum over all …"""
 TELLING = 0.0005
-"""… or less, if that is more than this of the whole posterior …"""
+"""… or if it is unlike those beside it and holds more than this of the whole posterior …"""
 FULL = 0.003
 """… but never if it holds less than this."""
+EVEN = 1.5
+"""A span is like those beside it if what they hold for their length is at most so many times as much or as little."""
 WIDENED = 0.5
 """The first boxes reach so much of their width beyond those of the posterior without a change."""
 ROUNDING = 1e-12
@@ -94,6 +96,13 @@ class Gaps:
         at = np.rint(self.first[:, None] + share * (self.last - self.first)[:, None]).astype(np.intp)
         first, last = at[:, :-1].ravel(), at[:, 1:].ravel()
         return Gaps(self.ages, first[first < last], last[first < last], self.rate)
+
+    def uneven(self, share: FloatArray) -> NDArray[np.bool_]:
+        """Which hold, for their length, EVEN times more or less than one beside them, of what all hold by their `share`."""
+        rate = share / (self.until_age - self.after_age)
+        beside = np.stack([rate, np.append(rate[1:], rate[-1]), np.append(rate[0], rate[:-1])])
+        apart: NDArray[np.bool_] = beside.max(0) > EVEN * beside.min(0)
+        return apart
 
     @property
     def single(self) -> NDArray[np.bool_]:
@@ -184,7 +193,7 @@ def changed(rows: Rows, prior: belief.Prior, now_years: float, fall: float, riva
             return None
         settled = heat == 1.0 and not lattice.at_edge(found.mass)
         share = _by_gap(pair, found)
-        limit = max(FULL, min(ROUGHLY, TELLING / chance)) if settled else ROUGHLY
+        limit = np.where(settled & gaps.uneven(share), max(FULL, min(ROUGHLY, TELLING / chance)), ROUGHLY)
         full = (share > limit * share.sum()) & ~gaps.single
         done = settled and not full.any()
         boxes = _reboxed(pair, found.mass, lattice.KEPT_AT_LAST if done else lattice.KEPT_IN_SEARCH)

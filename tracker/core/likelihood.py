@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from tracker.core import normal
+from tracker.core import normal, tally
 from tracker.core.normal import FloatArray
 from tracker.core.rows import ODD_CENTRE, ODD_SHARE, ODD_SPREAD, Batch, Rows, Run, rows_of
 
@@ -19,17 +19,14 @@ APART = 2.0
 MOST = 24
 """… of which there are at most so many."""
 SMOOTH = 0.25
-"""What a run says is tabled at steps of this share of the least scatter, if the plane's own are finer …"""
-ALIKE = 4.0
-"""… and, of rows of one kind, edges nearer than this part of a step count as one …"""
-WORTH = 60
-"""… if there are so many."""
+"""What a run says is tabled at steps of this share of the least scatter, if the plane's own are finer."""
 COARSE = 0.25
 """No scatter is tabled at longer steps than this many of itself: so coarse a table holds nothing of what runs say."""
 READING = 0.6
 """Cost of reading from a table, beside that of working out what one edge says at one point."""
 FINER = 4
 """Points of the table for a cell of the plane's, between which it is read straight."""
+MANY = 300
 _BLOCK = 12_000
 """Values worked at once: what stays in a core's cache."""
 _FLOOR = 1e-300
@@ -74,12 +71,18 @@ def log_likelihood(
     """Log-likelihood over the plane, of each stretch of ages between `splits` (ages, ascending) by itself.
 
     Returns an array (stretch, scatter, slope, level); a row whose age equals a split belongs before it. Densities are
-    per unit of log hours. What the rows of nearly one age say of the level at that age is tabled once for each scatter;
-    each slope reads it at another place.
+    per unit of log hours. Many rows with one edge are counted (tracker.core.tally). What others of nearly one age say of
+    the level at that age is tabled once for each scatter; each slope reads it at another place.
     """
     bounds = np.zeros(0) if splits is None else splits
     total = np.zeros((bounds.size + 1, *plane.shape))
-    if rows.ages.size == 0:
+    many = [batch for batch in rows.batches if plane.level.size > 1 and tally.worth_counting(batch)]
+    for batch in many:
+        place = batch.edge - (batch.age - plane.at_age)[:, None] * plane.slope - plane.level[0]
+        edges = tally.edges_of(batch, np.searchsorted(bounds, batch.age, side="left"), place, odd_share)
+        tally.add(total, edges, np.exp(plane.log_sigma), plane.cell)
+    rows = rows.without(many)
+    if not rows.batches:
         return total
     coarse = _coarse(rows, plane, bounds.size + 1)
     if coarse:
@@ -111,8 +114,7 @@ def _add_plainly(total: FloatArray, rows: Rows, plane: Plane, bounds: FloatArray
         node = (stretch[batch.of_age] * slopes + np.arange(slopes)[:, None]).ravel()
         order = np.argsort(node, kind="stable")
         each = replace(batch.of_rows(order % batch.age.size), edge=moved.reshape(order.size, -1)[order])
-        told = _merged(_Told(each, node[order], np.zeros(order.size)), plane.smooth / ALIKE)
-        _add(said, told, np.exp(plane.log_sigma), plane.level, odd_share)
+        _add(said, _Told(each, node[order], np.zeros(order.size)), np.exp(plane.log_sigma), plane.level, odd_share)
     total += said.reshape(total.shape[0], slopes, *said.shape[1:]).swapaxes(1, 2)
 
 
@@ -122,13 +124,12 @@ def _add_tabled(total: FloatArray, rows: Rows, plane: Plane, bounds: FloatArray,
     step = max(cell / math.ceil(cell / (COARSE * math.exp(plane.log_sigma[0]))), plane.smooth)
     nodes = _nodes(rows, plane, min(step, cell), bounds)
     moved = (plane.slope - slope) * (nodes.age - plane.at_age)[:, None]
-    alike = step / ALIKE if plane.level.size > 1 else 0.0
     below, above = -float(moved.min()), float(plane.level[-1] - plane.level[0] + moved.max())
     level = plane.level[0] + step * np.arange(-math.ceil(below / step) - 1, math.ceil(above / step) + 3)
     table = np.zeros((nodes.age.size, plane.log_sigma.size, level.size))
     for batch in rows.batches:
         along = replace(batch, edge=batch.edge - slope * (batch.age - plane.at_age)[:, None])
-        told = _merged(_Told(along, nodes.of_age[batch.of_age], nodes.beyond[batch.of_age]), alike)
+        told = _Told(along, nodes.of_age[batch.of_age], nodes.beyond[batch.of_age])
         _add(table, told, np.exp(plane.log_sigma), level, odd_share)
     parts = math.ceil(FINER * max(1.0, step / cell))
     _read(total, nodes.stretch, _finer(table, parts), (parts / step) * (moved[:, :, None] + (plane.level - level[1])))
@@ -177,22 +178,6 @@ class _Told:
     batch: Batch
     node: NDArray[np.intp]
     beyond: FloatArray
-
-
-def _merged(told: _Told, width: float) -> _Told:
-    """Rows of one kind after one node whose only edges lie within `width` become one with a weight."""
-    batch = told.batch
-    if batch.edge.shape[1] > 1 or batch.age.size < WORTH or width == 0.0:
-        return told
-    nth = np.floor((batch.edge[:, 0] - batch.edge.min()) / width)
-    key = (2.0 * told.node + batch.sure) * (nth.max() + 1.0) + nth
-    _, first, where = np.unique(key, return_index=True, return_inverse=True)
-    weight = np.bincount(where, batch.weight).astype(np.float64)
-    edge, odd, beyond = (
-        np.bincount(where, batch.weight * each) / weight for each in (batch.edge[:, 0], batch.odd, told.beyond)
-    )
-    merged = replace(batch, weight=weight, edge=edge[:, None], odd=odd, sign=batch.sign[first], sure=batch.sure[first])
-    return _Told(merged, told.node[first], beyond)
 
 
 def _add(table: FloatArray, told: _Told, sigma: FloatArray, level: FloatArray, odd_share: float) -> None:

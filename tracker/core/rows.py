@@ -88,6 +88,16 @@ class Rows:
         """Every edge, in no order."""
         return np.concatenate([np.zeros(0), *(batch.edge.ravel() for batch in self.batches)])
 
+    def without(self, batches: Sequence[Batch]) -> "Rows":
+        """The rows of all other batches, and their ages."""
+        left = [batch for batch in self.batches if batch not in batches]
+        number = np.bincount(
+            np.concatenate([np.zeros(0, np.intp), *(b.of_age for b in left)]), minlength=self.ages.size
+        )
+        place = np.cumsum(number > 0) - 1
+        some = tuple(replace(batch, of_age=place[batch.of_age]) for batch in left)
+        return Rows(some, self.ages[number > 0], number[number > 0])
+
     def thinned(self, every: int) -> "Rows":
         """One in so many rows of each batch, for all of them; FEWEST at least, so that rare kinds stay as they are."""
         return Rows(tuple(batch.thinned(every) for batch in self.batches), self.ages, self.counts)
