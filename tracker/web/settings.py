@@ -3,6 +3,7 @@
 from flask import Blueprint
 from werkzeug.wrappers import Response
 
+from tracker import feed
 from tracker.uids import new_uid
 from tracker.web import preferring
 from tracker.web.forms import Answer, Form, form_page
@@ -25,6 +26,7 @@ def page() -> Answer:
         risks=preferring.risks(held.values),
         zones=preferring.zones(),
         folder=store().path.parent,
+        feed_key=feed.key_of(store().path.parent),
     )
 
 
