@@ -1,18 +1,10 @@
 """The commands of `going`: names, what they take, an example, and the function that does each."""
 
-from argparse import ArgumentParser, ArgumentTypeError
+from argparse import ArgumentParser
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any, get_args
 
-from tracker.config import HOST, PORT
-from tracker.core.watch import Habit, Indicator, Reach, ReserveClass, Stake, WoundBy
-from tracker.words import say
-
-LAST_PORT = 65_535
-MOST_DAYS = 60
-"""A plan further ahead would rest on windings that nobody has made."""
-KINDS = ("watches", "log")
+from tracker.cli import options
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,376 +18,126 @@ class Verb:
     arguments: Callable[[ArgumentParser], None]
 
 
-def _names(parser: ArgumentParser) -> None:
-    parser.add_argument(
-        "names",
-        metavar="NAME",
-        nargs="+",
-        help=say("a nickname, or a beginning that fits one watch only; in quotes if it has spaces"),
-    )
-
-
-def _at(parser: ArgumentParser) -> None:
-    told = say("when: 07:30 (the latest one past), “this morning”, “last night”, or 2026-11-25T07:30; now if left out")
-    parser.add_argument("--at", metavar="WHEN", help=told)
-
-
-def _showing(parser: ArgumentParser) -> None:
-    parser.add_argument("--showing", metavar="4:37", help=say("the time on the hands of the stopped watch"))
-
-
-def _photo(parser: ArgumentParser) -> None:
-    told = say("a photograph of the stopped dial, to be read later on its page")
-    parser.add_argument("--photo", metavar="FILE", help=told)
-
-
-def _side_spring(parser: ArgumentParser) -> None:
-    told = say("the chronograph ran or the alarm rang since the last winding")
-    parser.add_argument("--side-spring", action="store_true", help=told)
-
-
-def _wound(parser: ArgumentParser) -> None:
-    _names(parser)
-    state = parser.add_mutually_exclusive_group()
-    state.add_argument(
-        "--was-going",
-        dest="found",
-        action="store_const",
-        const="going",
-        default="not noticed",
-        help=say("it was going"),
-    )
-    state.add_argument("--had-stopped", dest="found", action="store_const", const="stopped", help=say("it had stopped"))
-    _showing(parser)
-    _photo(parser)
-    hands = parser.add_mutually_exclusive_group()
-    hands.add_argument(
-        "--set", dest="hands", action="store_const", const="set now", help=say("the hands were set right")
-    )
-    hands.add_argument(
-        "--not-set", dest="hands", action="store_const", const="not set", help=say("the hands were not set")
-    )
-    amount = parser.add_mutually_exclusive_group()
-    amount.add_argument(
-        "--part", dest="amount", action="store_const", const="part", default="full", help=say("wound in part only")
-    )
-    amount.add_argument(
-        "--unsure", dest="amount", action="store_const", const="unsure", help=say("how far it was wound is not sure")
-    )
-    parser.add_argument("--turns", metavar="N", help=say("the turns of the crown it was given"))
-    _side_spring(parser)
-    _at(parser)
-
-
-def _seen(parser: ArgumentParser) -> None:
-    _names(parser)
-    parser.add_argument("--reading", metavar="N", help=say("what its reserve indicator shows: 0 to 1, or hours"))
-    _side_spring(parser)
-    _at(parser)
-
-
-def _stopped(parser: ArgumentParser) -> None:
-    _names(parser)
-    _showing(parser)
-    _photo(parser)
-    parser.add_argument("--on-purpose", action="store_true", help=say("it was stopped on purpose"))
-    _side_spring(parser)
-    _at(parser)
-
-
-def _worn(parser: ArgumentParser) -> None:
-    _names(parser)
-    parser.add_argument("--down", action="store_true", help=say("it was laid down, not put on"))
-    _at(parser)
-
-
-def _word(typed: str) -> str:
-    return typed.strip().casefold().replace("-", " ")
-
-
-def _choice(parser: ArgumentParser, option: str, field: str, words: Any, told: str) -> None:
-    choices = get_args(words)
-    help_ = say("{told}: {words}", told=told, words=", ".join(say(word) for word in choices))
-    parser.add_argument(option, dest=field, metavar="WORD", type=_word, choices=choices, help=help_)
-
-
-def _text(parser: ArgumentParser, option: str, field: str, metavar: str, told: str) -> None:
-    parser.add_argument(option, dest=field, metavar=metavar, help=told)
-
-
-def _add(parser: ArgumentParser) -> None:
-    parser.add_argument(
-        "names", metavar="NICKNAME", nargs="+", help=say("what you call it; in quotes if it has spaces")
-    )
-    state = parser.add_mutually_exclusive_group()
-    state.add_argument("--going", dest="seen", action="store_const", const="going", help=say("it is going now"))
-    state.add_argument("--stopped", dest="seen", action="store_const", const="stopped", help=say("it stands now"))
-    _text(parser, "--reserve", "stated_reserve_h", "HOURS", say("the reserve its maker states"))
-    _choice(parser, "--reserve-class", "reserve_class", ReserveClass, say("or what kind of reserve it has"))
-    _text(
-        parser,
-        "--least-reserve",
-        "least_reserve_h",
-        "HOURS",
-        say("the going time under which you would have it seen to"),
-    )
-    _choice(parser, "--wound-by", "wound_by", WoundBy, say("how it is wound"))
-    _text(parser, "--turns-to-full", "crown_turns_to_full", "N", say("turns of the crown from empty to full"))
-    _choice(parser, "--habit", "habit", Habit, say("how you mean to keep it"))
-    _text(parser, "--weekdays", "habit_weekdays", "DAYS", say("wind it on these, such as Mon,Thu"))
-    _text(parser, "--every", "habit_every_days", "N", say("wind it every so many days"))
-    _choice(parser, "--stake", "stake", Stake, say("what a stop costs"))
-    _choice(parser, "--indicator", "indicator", Indicator, say("what its reserve indicator shows"))
-    parser.add_argument(
-        "--dial",
-        dest="dial_hours",
-        metavar="HOURS",
-        choices=("12", "24"),
-        help=say("hours for one turn of the hour hand: 12, 24"),
-    )
-    parser.add_argument("--date-window", action="store_const", const=True, help=say("it shows the date"))
-    parser.add_argument("--screw-down-crown", action="store_const", const=True, help=say("its crown screws down"))
-    told = say("offer looks that would tell much of its reserve, though it stops for them")
-    parser.add_argument("--offer-looks", dest="looks_offered", action="store_const", const=True, help=told)
-    _text(parser, "--place", "place", "TEXT", say("where it lies"))
-    _choice(parser, "--reach", "reach", Reach, say("whether you can get at it there"))
-    _text(parser, "--belongs-to", "belongs_to", "TEXT", say("whose it is, if not yours"))
-    _text(parser, "--job-number", "job_number", "TEXT", say("the job, for a customer's watch"))
-    _text(parser, "--calibre", "calibre", "TEXT", say("its movement"))
-    _text(parser, "--vibrations", "vibrations_per_hour", "N", say("beats an hour"))
-    _text(parser, "--other-springs", "other_springs", "TEXT", say("springs to be wound beside the going one"))
-    _text(parser, "--setting-details", "setting_details", "TEXT", say("what to mind when setting it"))
-    _text(parser, "--note", "note", "TEXT", say("anything else"))
-    _text(parser, "--value", "value", "TEXT", say("what it is worth; for your eyes only"))
-    _text(parser, "--serial", "serial", "TEXT", say("its number; for your eyes only"))
-
-
-def _kind(parser: ArgumentParser) -> None:
-    parser.add_argument(
-        "--kind", choices=KINDS, required=True, help=say("what the file holds: the watches, or the log")
-    )
-
-
-def _export(parser: ArgumentParser) -> None:
-    _kind(parser)
-    parser.add_argument("file", metavar="FILE", nargs="?", help=say("the file to write; the screen if left out"))
-    parser.add_argument("--with-private", action="store_true", help=say("write value and serial too"))
-
-
-def _import(parser: ArgumentParser) -> None:
-    _kind(parser)
-    parser.add_argument("file", metavar="FILE", help=say("a CSV file in UTF-8; - reads what is piped in"))
-    parser.add_argument(
-        "--dry-run", action="store_true", help=say("tell what would be taken in and what not; change nothing")
-    )
-
-
-def _nothing(_: ArgumentParser) -> None:
-    pass
-
-
-def _port(typed: str) -> int:
-    if not typed.isascii() or not typed.isdigit() or int(typed) > LAST_PORT:
-        raise ArgumentTypeError(
-            say("“{typed}” is not a port; give a number from 0 to {last}", typed=typed, last=LAST_PORT)
-        )
-    return int(typed)
-
-
-def _serve(parser: ArgumentParser) -> None:
-    parser.add_argument("--host", default=HOST, help=say("the address to serve on ({host} if left out)", host=HOST))
-    parser.add_argument(
-        "--port", type=_port, default=PORT, help=say("the port to serve on ({port} if left out)", port=PORT)
-    )
-
-
-def _demo(parser: ArgumentParser) -> None:
-    _serve(parser)
-    parser.add_argument("--reset", action="store_true", help=say("throw away what was entered and begin anew"))
-
-
-def _reserve(parser: ArgumentParser) -> None:
-    parser.add_argument(
-        "names", metavar="NAME", nargs="*", help=say("only these watches; without any, all of the collection")
-    )
-    asked = parser.add_mutually_exclusive_group()
-    asked.add_argument("--form", action="store_true", help=say("write the evidence of one watch as a file form"))
-    asked.add_argument("--explain", action="store_true", help=say("tell of each watch named how its figures are known"))
-    asked.add_argument("--from", dest="file", metavar="FILE.json", help=say("answer a file form, without a collection"))
-    parser.add_argument("--json", action="store_true", help=say("answer in JSON"))
-
-
-def _spans(parser: ArgumentParser) -> None:
-    parser.add_argument(
-        "--from", dest="file", metavar="FILE.jsonl", required=True, help=say("a set-up, then one reading a line")
-    )
-    parser.add_argument("--json", action="store_true", help=say("answer in JSON"))
-
-
-def _days(typed: str) -> int:
-    if not typed.isascii() or not typed.isdigit() or not 0 < int(typed) <= MOST_DAYS:
-        raise ArgumentTypeError(
-            say("“{typed}” is no number of days; give one from 1 to {most}", typed=typed, most=MOST_DAYS)
-        )
-    return int(typed)
-
-
-def _round(parser: ArgumentParser) -> None:
-    asked = parser.add_mutually_exclusive_group()
-    asked.add_argument("--from", dest="file", metavar="FILE.json", help=say("answer a file form, without a collection"))
-    asked.add_argument("--days", type=_days, default=14, metavar="N", help=say("plan so many days (14)"))
-    parser.add_argument("--json", action="store_true", help=say("answer in JSON"))
-
-
-def _away(parser: ArgumentParser) -> None:
-    parser.add_argument(
-        "--from", dest="leave", metavar="WHEN", required=True, help=say("when you leave: 2026-11-27T10:00")
-    )
-    parser.add_argument("--to", dest="back", metavar="WHEN", required=True, help=say("when you are back"))
-    parser.add_argument("--taking", metavar="NAME", nargs="+", default=[], help=say("these watches travel along"))
-    parser.add_argument("--json", action="store_true", help=say("answer in JSON"))
-
-
-def _services(parser: ArgumentParser) -> None:
-    parser.add_argument(
-        "--bench", action="store_true", help=say("say what to look at next, not what to ask a watchmaker")
-    )
-    parser.add_argument("--json", action="store_true", help=say("answer in JSON"))
-
-
-def _serviced(parser: ArgumentParser) -> None:
-    _names(parser)
-    _text(parser, "--done", "work_done", "TEXT", say("what was done to it"))
-    _text(parser, "--by", "done_by", "TEXT", say("who did it"))
-    _text(parser, "--cost", "cost", "TEXT", say("what it cost"))
-    _at(parser)
-
-
-def _known(parser: ArgumentParser) -> None:
-    _names(parser)
-    parser.add_argument("--months", metavar="N", help=say("ask again in so many months; 3 if left out"))
-
-
 VERBS = (
     Verb(
         "wound",
         "Note that watches were wound.",
         "going wound Night Tray --was-going --at 07:30",
         "tracker.cli.daily:wound",
-        _wound,
+        options.wound,
     ),
-    Verb("seen", "Note that watches were seen going.", "going seen Night", "tracker.cli.daily:seen", _seen),
+    Verb("seen", "Note that watches were seen going.", "going seen Night", "tracker.cli.daily:seen", options.seen),
     Verb(
         "stopped",
         "Note that watches were found stopped.",
         "going stopped Night --showing 4:37",
         "tracker.cli.daily:stopped",
-        _stopped,
+        options.stopped,
     ),
     Verb(
         "worn",
         "Note that watches were put on or laid down.",
         "going worn Night --down --at 22:15",
         "tracker.cli.daily:worn",
-        _worn,
+        options.worn,
     ),
     Verb(
         "serviced",
         "Note that watches came back from service.",
         'going serviced Night --at 2026-11-20 --done "cleaned, new mainspring"',
         "tracker.cli.servicing:serviced",
-        _serviced,
+        options.serviced,
     ),
-    Verb("undo", "Take back your newest change.", "going undo", "tracker.cli.undoing:undo", _nothing),
+    Verb("undo", "Take back your newest change.", "going undo", "tracker.cli.undoing:undo", options.nothing),
     Verb(
         "list",
         "Tell how every watch stands and by when to wind it.",
         "going list",
         "tracker.cli.listing:list_watches",
-        _nothing,
+        options.nothing,
     ),
     Verb(
         "services",
         "Tell which watch to open next, and why.",
         "going services --bench",
         "tracker.cli.services:services",
-        _services,
+        options.services,
     ),
     Verb(
         "known",
         "Say that you know of a watch's cue; it asks again later.",
         "going known Workshop --months 3",
         "tracker.cli.services:known",
-        _known,
+        options.known,
     ),
     Verb(
         "add",
         "Register watches.",
         'going add "Night ferry" --reserve 42 --habit keep-going',
         "tracker.cli.adding:add",
-        _add,
+        options.add,
     ),
     Verb(
         "export",
         "Write the watches or the log as a CSV file.",
         "going export --kind log log.csv",
         "tracker.cli.files:export",
-        _export,
+        options.export,
     ),
     Verb(
         "import",
         "Take in watches or log entries from a CSV file, all or none.",
         "going import log.csv --kind log --dry-run",
         "tracker.cli.files:import_",
-        _import,
+        options.import_,
     ),
     Verb(
         "recompute",
         "Work out everything anew from the log.",
         "going recompute",
         "tracker.cli.running:recompute",
-        _nothing,
+        options.nothing,
     ),
     Verb(
         "serve",
         "Serve your collection's pages on this machine.",
         "going serve --port 8123",
         "tracker.cli.running:serve",
-        _serve,
+        options.serve,
     ),
     Verb(
         "demo",
         "Serve an example collection, in a folder of its own.",
         "going demo --reset",
         "tracker.cli.running:demo",
-        _demo,
+        options.demo,
     ),
     Verb(
         "reserve",
         "Tell the reserves, or work one out from a file.",
         "going reserve Night --form",
         "tracker.cli.forms:reserve",
-        _reserve,
+        options.reserve,
     ),
     Verb(
         "round",
         "Plan in which rounds each watch is wound.",
         "going round --days 7",
         "tracker.cli.forms:rounds",
-        _round,
+        options.round,
     ),
     Verb(
         "away",
         "Tell what happens to your watches while you are away.",
         "going away --from 2026-12-04T10:00 --to 2026-12-08T18:00",
         "tracker.cli.away:away",
-        _away,
+        options.away,
     ),
     Verb(
         "spans",
         "Tell when a watch was going, from the readings of a rest sensor.",
         "going spans --from readings.jsonl --json",
         "tracker.cli.forms:spans",
-        _spans,
+        options.spans,
     ),
 )
