@@ -227,7 +227,7 @@ def _days(typed: str) -> int:
     return int(typed)
 
 
-def round(parser: ArgumentParser) -> None:
+def rounds(parser: ArgumentParser) -> None:
     asked = parser.add_mutually_exclusive_group()
     asked.add_argument("--from", dest="file", metavar="FILE.json", help=say("answer a file form, without a collection"))
     asked.add_argument("--days", type=_days, default=14, metavar="N", help=say("plan so many days (14)"))

@@ -124,7 +124,7 @@ VERBS = (
         "Plan in which rounds each watch is wound.",
         "going round --days 7",
         "tracker.cli.forms:rounds",
-        options.round,
+        options.rounds,
     ),
     Verb(
         "away",
