@@ -2,18 +2,16 @@ from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from tests.cuesaid import say_cue
-from tests.reminders.hook import Hook
 from tracker import cues
 from tracker.collection import owner
 from tracker.commands.door import submit
 from tracker.commands.register import RegisterWatch
-from tracker.reminders import deliver
 from tracker.reminders.answer import Answer
 from tracker.reminders.message import Message
 from tracker.reminders.outbox import replan
 from tracker.reminders.plan import KeptWatch
 from tracker.reminders.ring import ring
-from tracker.reminders.shown import Delivered, Shown, on_page, recent
+from tracker.reminders.shown import Shown, on_page
 from tracker.store.store import Store
 from tracker.uids import uid_of
 
@@ -55,15 +53,6 @@ def test_a_watch_that_is_no_more_leaves_the_page(planned: Store, now: datetime) 
     assert on_page(planned.reading(), now + 18 * HOUR) == []
 
 
-def test_what_was_sent_is_told_by_channel(planned: Store, now: datetime, hook: Hook) -> None:
-    ring(planned, now + 17 * HOUR, hook.address, UTC_ZONE, deliver.send)
-    at = now + 17 * HOUR
-    assert sorted(recent(planned.reading()), key=lambda each: each.channel) == [
-        Delivered("Night ferry", "address", "sent", at, ""),
-        Delivered("Night ferry", "page", "sent", at, ""),
-    ]
-
-
 def test_a_cue_is_told_by_its_channel_and_not_on_the_round(store: Store, now: datetime) -> None:
     uid = uid_of("dora")
     submit(store, [RegisterWatch(uid=uid, nickname="Dora")], owner(store, "page", now))
@@ -80,4 +69,3 @@ def test_a_cue_is_told_by_its_channel_and_not_on_the_round(store: Store, now: da
         ring(store, now + 3 * HOUR, "http://x", UTC_ZONE, up)
     assert [message.title for message in sent] == ["Dora: keep an eye on it"]
     assert on_page(store.reading(), now + 3 * HOUR) == []
-    assert {each.nickname for each in recent(store.reading())} == {"Dora"}

@@ -1,6 +1,5 @@
 """What the pages show of the reminders."""
 
-import json
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -9,7 +8,6 @@ from sqlite_utils import Database
 from tracker.reminders.plan import WORTH_SAYING
 from tracker.reminders.reminder import LAST_CALL, reminder_from_row
 from tracker.store import reminders as rows
-from tracker.store.moments import from_text_or_none
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,28 +25,3 @@ def on_page(db: Database, now: datetime) -> list[Shown]:
     rows_due = rows.due_reminders(db, now - WORTH_SAYING)
     due = [reminder_from_row(row) for row in rows_due if row["kind"] == LAST_CALL]
     return [Shown(r.subject_uid, r.facts.nickname, r.useful_until, r.useful_until <= now) for r in due]
-
-
-@dataclass(frozen=True, slots=True)
-class Delivered:
-    """How one reminder fared on one channel."""
-
-    nickname: str
-    channel: str
-    state: str
-    sent_at: datetime | None
-    last_error: str
-
-
-def recent(db: Database, limit: int = 20) -> list[Delivered]:
-    """The newest deliveries and how they fared, newest first."""
-    return [
-        Delivered(
-            json.loads(row["facts"])["nickname"],
-            row["channel"],
-            row["state"],
-            from_text_or_none(row["sent_at_utc"]),
-            row["last_error"],
-        )
-        for row in rows.recent_deliveries(db, limit)
-    ]

@@ -160,11 +160,22 @@ def put_off(db: Database, channel: str, until: datetime) -> None:
     )
 
 
-def recent_deliveries(db: Database, limit: int) -> list[Row]:
-    """The newest deliveries with the facts of their reminders, newest first."""
-    return all_rows(
+def recent_reminders(db: Database, limit: int) -> list[Row]:
+    """The reminders that changed last, newest first."""
+    return all_rows(db, "SELECT * FROM reminder ORDER BY changed_at_utc DESC, uid LIMIT ?", [limit])
+
+
+def planned_reminders(db: Database, limit: int) -> list[Row]:
+    """The reminders still to be told, the next first."""
+    return all_rows(db, "SELECT * FROM reminder WHERE state = 'planned' ORDER BY due_utc, uid LIMIT ?", [limit])
+
+
+def deliveries_of(db: Database, reminder_uids: Collection[str], channel: str) -> dict[str, Row]:
+    """By reminder, its delivery on this channel."""
+    marks = ", ".join("?" for _ in reminder_uids)
+    found = all_rows(
         db,
-        "SELECT delivery.*, kind, facts FROM delivery JOIN reminder ON reminder.uid = reminder_uid "
-        "ORDER BY changed_at_utc DESC, delivery.uid LIMIT ?",
-        [limit],
+        f"SELECT * FROM delivery WHERE channel = ? AND reminder_uid IN ({marks})",  # noqa: S608 -- marks only
+        [channel, *reminder_uids],
     )
+    return {row["reminder_uid"]: row for row in found}

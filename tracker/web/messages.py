@@ -1,0 +1,92 @@
+"""The Messages page: what was I told, and why?"""
+
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from flask import Blueprint, render_template
+
+from tracker import phrases
+from tracker.reminders import told
+from tracker.reminders.told import Sending, Told
+from tracker.web.request import now, preferences, store, zone
+from tracker.words import say
+
+pages = Blueprint("messages", __name__)
+
+WHY = {
+    "last call": "its wind-by comes near",
+    "look": "a look at it tells much, or it may have stopped",
+    "winder": "of what its winder does",
+    "cue": "its reserve has changed since the service",
+    "round": "a round is due",
+    "run": "it is its day for a run",
+}
+CLOSED = {
+    "wound": "done: it was wound",
+    "done": "done",
+    "lapsed": "over: too late to be of use",
+}
+
+
+@pages.get("/messages")
+def page() -> str:
+    """The newest messages with how they fared, and those to come."""
+    db = store().reading()
+    newest, to_come = told.newest(db, zone()), told.to_come(db, zone())
+    return render_template(
+        "messages.html",
+        head=head(newest, to_come, now(), zone()),
+        newest=newest,
+        to_come=to_come,
+        fared=fared,
+        why=why,
+        address_set=bool(preferences().values.remind_address),
+        now=now(),
+        zone=zone(),
+    )
+
+
+def head(newest: list[Told], to_come: list[Told], now: datetime, zone: ZoneInfo) -> str:
+    """What stands out, and what was said last."""
+    waiting = [each for each in newest if each.state == "due"]
+    first = say("{n} waiting for you.", n=phrases.number(len(waiting))) if waiting else say("Nothing waiting.")
+    if newest:
+        at = phrases.when(newest[0].due_at, now, zone)
+        return say(
+            "{first} Last: {title}, {when}.", first=phrases.capital(first), title=newest[0].message.title, when=at
+        )
+    if to_come:
+        at = phrases.when(to_come[0].due_at, now, zone)
+        return say(
+            "{first} Next: {title}, {when}.", first=phrases.capital(first), title=to_come[0].message.title, when=at
+        )
+    return say("You have been told nothing yet, and nothing is to come.")
+
+
+def why(each: Told) -> str:
+    """For what reason it is said."""
+    return say(WHY[each.kind])
+
+
+def fared(each: Told, now: datetime, zone: ZoneInfo) -> str:
+    """What became of a message, on the page and at the owner's address."""
+    at = phrases.when(each.changed_at, now, zone)
+    if each.state == "withdrawn":
+        return say("withdrawn {when}, before it was said: no longer true", when=at)
+    stands = say("still stands") if each.state == "due" else say(CLOSED[each.closed_by or "done"])
+    return "; ".join([_sent(each.sending, now, zone), stands])
+
+
+def _sent(sending: Sending | None, now: datetime, zone: ZoneInfo) -> str:
+    if sending is None:
+        return say("on the page")
+    if sending.sent_at is not None:
+        at = phrases.when(sending.sent_at, now, zone)
+        return (
+            say("sent {when}, possibly twice", when=at)
+            if sending.state == "possibly twice"
+            else say("sent {when}", when=at)
+        )
+    if sending.state == "given up":
+        return say("not sent, given up: {why}", why=sending.last_error.rstrip("."))
+    return say("not sent yet: {why}", why=sending.last_error.rstrip(".")) if sending.last_error else say("on the page")
