@@ -3,35 +3,46 @@
 import math
 from array import array
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterable
-from typing import NamedTuple
+from collections.abc import Iterable, Sequence
+from typing import Generic, NamedTuple, Protocol, TypeVar
 
-from sensors.rest import BEGIN, Course, Found, Setup, advance
 from sensors.stamp import BEHIND_S
+
+Course = TypeVar("Course")
+Found = TypeVar("Found")
 
 MARK_EVERY = 64
 """Stamps between two marks: a late reading costs at most these and those that came after it."""
 
 
-class Mark(NamedTuple):
+class Setup(Protocol[Course, Found]):
+    """A sensor's state machine as it is set up: of a rest sensor or of a winder channel."""
+
+    @property
+    def begin(self) -> Course:
+        """Before the first reading."""
+
+    def advance(self, course: Course, at_s: float, values: Sequence[float]) -> tuple[Course, list[Found]]:
+        """Take the different values of one stamp, later than any before; return what is now known and what is over."""
+
+
+class Mark(NamedTuple, Generic[Course]):
     """The course after all readings up to a stamp: what a follower can begin from again."""
 
     upto_s: float
     course: Course
 
 
-START = Mark(-math.inf, BEGIN)
-
-
-class Follower:
-    """Spans and stops of one sensor as readings come: the same set of readings gives the same, whatever the order.
+class Follower(Generic[Course, Found]):
+    """What one sensor tells as readings come: the same set of readings gives the same, whatever the order.
 
     Readings later than 24 h behind the newest are refused; what they could have changed is settled and handed out once.
     To go on after a restart, keep `mark` when `settled` hands out, and give the readings after it again.
     """
 
-    def __init__(self, setup: Setup, mark: Mark = START) -> None:
+    def __init__(self, setup: Setup[Course, Found], mark: Mark[Course] | None = None) -> None:
         self._setup = setup
+        mark = mark or Mark(-math.inf, setup.begin)
         self._marks = [mark]
         self._tip = mark
         self._since_mark = 0
@@ -40,7 +51,7 @@ class Follower:
         self._settled: list[Found] = []
 
     @property
-    def mark(self) -> Mark:
+    def mark(self) -> Mark[Course]:
         """Up to here all is settled."""
         return self._marks[0]
 
@@ -96,7 +107,7 @@ class Follower:
         while place < len(self._stamps):
             at_s = self._stamps[place]
             after = bisect_right(self._stamps, at_s, place)
-            course, ended = advance(self._setup, self._tip.course, at_s, self._values[place:after])
+            course, ended = self._setup.advance(self._tip.course, at_s, self._values[place:after])
             self._found += [(at_s, found) for found in ended]
             self._tip = Mark(at_s, course)
             self._since_mark += 1

@@ -31,6 +31,15 @@ class Setup:
         """Silence longer than this is a gap."""
         return GAP_INTERVALS * self.expected_s
 
+    @property
+    def begin(self) -> "Course":
+        """Before the first reading."""
+        return BEGIN
+
+    def advance(self, course: "Course", at_s: float, values: Sequence[float]) -> tuple["Course", list["Found"]]:
+        """Take the different values of one stamp, as `advance` below."""
+        return advance(self, course, at_s, values)
+
 
 class Span(NamedTuple):
     """A state from its first to its last sure reading, in seconds since 1970.

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sensors import follow
+from sensors import rest
 from sensors.follow import MARK_EVERY, Follower, Mark
 from sensors.kinds import Boolean
 from sensors.rest import Course, Found, Setup, Unlike, advance, fold
@@ -40,7 +40,7 @@ def batches(readings: Readings, chance: Random) -> Iterator[Readings]:
         place += size
 
 
-def followed(arrivals: Sequence[Readings], follower: Follower | None = None) -> tuple[Course, list[Found]]:
+def followed(arrivals: Sequence[Readings], follower: Follower[Course, Found] | None = None) -> tuple[Course, list[Found]]:
     """All that a follower handed out and still has, and what it knows at the end."""
     follower = follower or Follower(SETUP)
     settled: list[Found] = []
@@ -123,7 +123,7 @@ def steps(monkeypatch: pytest.MonkeyPatch) -> list[float]:
         taken.append(at_s)
         return advance(setup, course, at_s, values)
 
-    monkeypatch.setattr(follow, "advance", counted)
+    monkeypatch.setattr(rest, "advance", counted)
     return taken
 
 
