@@ -40,30 +40,33 @@ def _run(db: Database, script: str) -> None:
             db.execute(statement)
 
 
-def names() -> list[str]:
-    """Every migration this program knows, oldest first."""
+def names(known: Migrations | None = None) -> list[str]:
+    """Every migration this program knows for going.db, or for another file, oldest first."""
     with closing(sqlite3.connect(":memory:")) as conn:
-        return [migration.name for migration in MIGRATIONS.pending(Database(conn))]
+        return [migration.name for migration in (known or MIGRATIONS).pending(Database(conn))]
 
 
-def migrate(path: Path, db: Database) -> None:
+def migrate(path: Path, db: Database, known: Migrations | None = None) -> None:
     """Bring the file at `path`, open as `db`, to the present schema; one process at a time, see `alone`.
+
+    `known` are the migrations of that file; None: those of going.db.
 
     Raises:
         Unavailable: the file was written by a newer program.
     """
-    _refuse_newer(path, db)
-    pending = MIGRATIONS.pending(db)
-    if pending and MIGRATIONS.applied(db):
+    known = known or MIGRATIONS
+    _refuse_newer(path, db, known)
+    pending = known.pending(db)
+    if pending and known.applied(db):
         _keep_copy(db, path.with_name(f"{path.name}.before-{pending[0].name}"))
     # Its own table and that table's index come as two statements; broken off between them, the index would never come.
     with db.atomic():
-        MIGRATIONS.ensure_migrations_table(db)
-    MIGRATIONS.apply(db)
+        known.ensure_migrations_table(db)
+    known.apply(db)
 
 
-def _refuse_newer(path: Path, db: Database) -> None:
-    unknown = sorted({migration.name for migration in MIGRATIONS.applied(db)} - set(names()))
+def _refuse_newer(path: Path, db: Database, known: Migrations) -> None:
+    unknown = sorted({migration.name for migration in known.applied(db)} - set(names(known)))
     if unknown:
         raise Unavailable(
             say(

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
-from sqlite_utils import Database
+from sqlite_utils import Database, Migrations
 
 from tracker.errors import Unavailable
 from tracker.store.migrations import alone, migrate
@@ -40,11 +40,13 @@ def prepare(conn: sqlite3.Connection) -> None:
 class Store:
     """One collection's database file: a connection per thread, and `change()` as the only way to write.
 
-    `connect` is the factory of connections; tests hand in one that fails.
+    `migrations` are those of a file other than going.db. `connect` is the factory of connections; tests hand in one
+    that fails.
     """
 
-    def __init__(self, path: Path, *, connect: Connect = connect) -> None:
+    def __init__(self, path: Path, *, migrations: Migrations | None = None, connect: Connect = connect) -> None:
         self.path = path
+        self._migrations = migrations
         self._connect = connect
         self._own = threading.local()
         self._open: list[sqlite3.Connection] = []
@@ -60,7 +62,7 @@ class Store:
             self.path.parent.mkdir(parents=True, exist_ok=True)
             # The first connection to a new file changes its journal mode, for which SQLite does not wait.
             with alone(self.path):
-                migrate(self.path, self.reading())
+                migrate(self.path, self.reading(), self._migrations)
         except BaseException as error:
             self.close()
             if isinstance(error, OSError) or from_outside(error):

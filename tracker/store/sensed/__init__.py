@@ -1,0 +1,1 @@
+"""What was heard of sensors: sensors.db, written by the listener alone."""
