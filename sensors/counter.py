@@ -71,9 +71,8 @@ def counted(
     """What a count tells that comes after `last`: whether it is broken now, and the turns that are sure."""
     sure: list[Piece] = []
     if broken is not None and now.at_s - broken.broke_s > GAP_INTERVALS * expected_s:
-        broken, sure = None, list(broken.held)
-    back = broken and between(counter, expected_s, broken.before, now)
-    if back is not None:
+        sure, broken = list(broken.held), None
+    if broken is not None and (back := between(counter, expected_s, broken.before, now)) is not None:
         return None, [back]
     turned = between(counter, expected_s, last, now)
     if turned is None:

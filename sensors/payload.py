@@ -12,10 +12,12 @@ from sensors.stamp import believed, moment_s
 from sensors.unread import Unread, Unreadable, shown
 
 Written = Literal["plain", "json", "senml"]
-Gives = Literal["boolean", "number"]
+Gives = Literal["boolean", "number", "turning"]
 LONGEST = 64 * 1024
 GOING_WORDS = ("on", "true", "1", "going", "yes")
 STOPPED_WORDS = ("off", "false", "0", "stopped", "no")
+CLOCKWISE_WORDS = ("clockwise", "right")
+ANTICLOCKWISE_WORDS = ("anticlockwise", "counterclockwise", "left")
 _NUMBER = re.compile(r"[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]+)?", re.ASCII)
 
 
@@ -23,9 +25,10 @@ _NUMBER = re.compile(r"[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]+)?", re.
 class Form:
     """How a sensor's messages are written, as it was set up.
 
-    `gives` is a boolean (going or not) or a number (a level, a count). `value_at` and `time_at` are JSON pointers
-    as `pointer.tokens` splits them; no `time_at`, no stamp. `record` is the full name of a SenML record, base name
-    included. Words are compared without regard to case.
+    `gives` is a boolean (going or not), a number (a level, a count), or turning: a word for a direction or one for stopped.
+    `value_at`, `time_at` and `direction_at` are JSON pointers as `pointer.tokens` splits them; no `time_at`, no stamp;
+    `direction_at` leads to a word for the direction of what the value counts. `record` is the full name of a SenML
+    record, base name included. Words are compared without regard to case.
     """
 
     written: Written
@@ -35,10 +38,15 @@ class Form:
     record: str = ""
     going_words: tuple[str, ...] = GOING_WORDS
     stopped_words: tuple[str, ...] = STOPPED_WORDS
+    direction_at: tuple[str, ...] | None = None
+    clockwise_words: tuple[str, ...] = CLOCKWISE_WORDS
+    anticlockwise_words: tuple[str, ...] = ANTICLOCKWISE_WORDS
 
 
 class Reading(NamedTuple):
     """What a sensor said: seconds since 1970 in UTC, and a number (1 going, 0 stopped where it gives a boolean).
+
+    Where the message tells a direction, what is anticlockwise is below 0.
 
     `stamped` is false where the time is, or counts from, the arrival. `unit` is SenML's, as written.
     """
@@ -79,6 +87,8 @@ def _plain(text: str, form: Form, arrived_s: float) -> list[Reading | Unread]:
 def _json(text: str, form: Form, arrived_s: float) -> list[Reading | Unread]:
     document = _parsed(text)
     value = _value(_at(document, form.value_at), form)
+    if value and form.direction_at is not None:
+        value *= _turning(_at(document, form.direction_at), form)
     if form.time_at is None:
         return [Reading(arrived_s, value, stamped=False)]
     return [Reading(believed(moment_s(_at(document, form.time_at)), arrived_s), value, stamped=True)]
@@ -137,18 +147,36 @@ def _at(document: object, path: tuple[str, ...]) -> object:
 
 
 def _value(value: object, form: Form) -> float:
-    return _going(value, form) if form.gives == "boolean" else _number(value)
+    if form.gives == "number":
+        return _number(value)
+    return _going(value, form) if form.gives == "boolean" else _turning(value, form)
 
 
 def _going(value: object, form: Form) -> float:
     if isinstance(value, bool):
         return float(value)
-    if isinstance(value, str | int | float):
-        word = (f"{value:g}" if isinstance(value, float) else shown(value) if isinstance(value, int) else value).strip()
-        for words, meaning in ((form.going_words, 1.0), (form.stopped_words, 0.0)):
-            if word.casefold() in (each.casefold() for each in words):
-                return meaning
-    raise Unreadable("no word", shown(value))
+    meant = _word(value, ((form.going_words, 1.0), (form.stopped_words, 0.0)))
+    if meant is None:
+        raise Unreadable("no word", shown(value))
+    return meant
+
+
+def _turning(value: object, form: Form) -> float:
+    words = ((form.clockwise_words, 1.0), (form.anticlockwise_words, -1.0), (form.stopped_words, 0.0))
+    meant = _word(value, words if form.direction_at is None else words[:2])
+    if meant is None:
+        raise Unreadable("no direction", shown(value))
+    return meant
+
+
+def _word(value: object, meanings: tuple[tuple[tuple[str, ...], float], ...]) -> float | None:
+    if not isinstance(value, str | int | float):
+        return None
+    word = (f"{value:g}" if isinstance(value, float) else shown(value) if isinstance(value, int) else value).strip()
+    for words, meaning in meanings:
+        if word.casefold() in (each.casefold() for each in words):
+            return meaning
+    return None
 
 
 def _number(value: object) -> float:

@@ -56,6 +56,24 @@ def test_the_words_are_those_of_the_set_up() -> None:
     assert why(b"on", form) == "no word"
 
 
+@pytest.mark.parametrize(("message", "value"), [(b"Right", 1), (b"anticlockwise", -1), (b"off", 0)])
+def test_a_word_tells_whether_a_winder_turns_and_which_way(message: bytes, value: float) -> None:
+    assert one(message, Form("plain", "turning")) == Reading(ARRIVED, value, stamped=False)
+
+
+@pytest.mark.parametrize(
+    ("message", "value"),
+    [
+        (b'{"turns": 12, "way": "right"}', 12),
+        (b'{"turns": 12, "way": "LEFT"}', -12),
+        (b'{"turns": 0, "way": "none"}', 0),
+    ],
+)
+def test_a_direction_in_a_word_of_its_own_makes_what_is_anticlockwise_negative(message: bytes, value: float) -> None:
+    form = Form("json", "number", ("turns",), direction_at=("way",))
+    assert one(message, form) == Reading(ARRIVED, value, stamped=False)
+
+
 @pytest.mark.parametrize(
     ("message", "value"), [(b"0.42", 0.42), (b"-3", -3), (b"+1e3", 1000), (b".5", 0.5), (b"7.", 7)]
 )
@@ -118,6 +136,8 @@ REASONS: list[tuple[Why, bytes, Form]] = [
     ("no word", b'{"s": {"tick": 2}}', NESTED),
     ("no word", b'{"s": {"tick": "\\ud800"}}', NESTED),
     ("no word", b'{"s": {"tick": [true]}}', NESTED),
+    ("no direction", b"on", Form("plain", "turning")),
+    ("no direction", b'{"turns": 3, "way": "off"}', Form("json", "number", ("turns",), direction_at=("way",))),
     ("no number", b"nan", LEVEL),
     ("no number", b"inf", LEVEL),
     ("no number", b"1e999", LEVEL),
