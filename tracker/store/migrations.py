@@ -10,7 +10,7 @@ from pathlib import Path
 from sqlite_utils import Database, Migrations
 
 from tracker.errors import Unavailable
-from tracker.store.schema import CUES, FIRST, PHOTOGRAPHS
+from tracker.store.schema import CUES, FIRST, PHOTOGRAPHS, SENSORS
 from tracker.words import say
 
 MIGRATIONS = Migrations("going")
@@ -32,6 +32,12 @@ def m0002_cues(db: Database) -> None:
 def m0003_photographs(db: Database) -> None:
     """Photographs of the dial, to be read later; and who wore what when, found without reading every row."""
     _run(db, PHOTOGRAPHS)
+
+
+@MIGRATIONS()
+def m0004_sensors(db: Database) -> None:
+    """Sensors as they were set up, and which watch lay on which from when to when."""
+    _run(db, SENSORS)
 
 
 def _run(db: Database, script: str) -> None:

@@ -209,3 +209,52 @@ CREATE TABLE attachment (
 CREATE INDEX attachment_watch ON attachment(watch_uid);
 CREATE INDEX wear_worn_by ON wear(worn_by, at_utc);
 """
+
+SENSORS = f"""
+CREATE TABLE sensor (
+    uid TEXT PRIMARY KEY,
+    name TEXT NOT NULL,
+    kind TEXT NOT NULL {_words("kind", "rest", "winder")},
+    topic TEXT NOT NULL,
+    written TEXT NOT NULL {_words("written", "plain", "json", "senml")},
+    value_at TEXT NOT NULL DEFAULT '',
+    time_at TEXT,
+    direction_at TEXT,
+    record TEXT NOT NULL DEFAULT '',
+    going_words TEXT NOT NULL DEFAULT '',
+    stopped_words TEXT NOT NULL DEFAULT '',
+    clockwise_words TEXT NOT NULL DEFAULT '',
+    anticlockwise_words TEXT NOT NULL DEFAULT '',
+    reports TEXT NOT NULL {_words("reports", "boolean", "level", "beats", "counter", "increments", "turning", "power")},
+    upper REAL,
+    lower REAL,
+    vibrations_per_hour REAL CHECK (vibrations_per_hour > 0),
+    tolerance REAL CHECK (tolerance > 0),
+    window_s REAL CHECK (window_s > 0),
+    per_turn REAL CHECK (per_turn > 0),
+    wraps_at REAL CHECK (wraps_at > 0),
+    restarts_at_zero INTEGER NOT NULL DEFAULT 0 CHECK (restarts_at_zero IN (0, 1)),
+    turns_per_min REAL CHECK (turns_per_min > 0),
+    above_w REAL CHECK (above_w >= 0),
+    direction TEXT NOT NULL DEFAULT 'not known' {_words("direction", "clockwise", "anticlockwise", "not known", "sign", "word")},
+    expected_s REAL NOT NULL CHECK (expected_s > 0),
+    confirm_readings INTEGER NOT NULL DEFAULT 3 CHECK (confirm_readings > 0),
+    confirm_s REAL NOT NULL DEFAULT 120 CHECK (confirm_s >= 0),
+    added_utc TEXT NOT NULL,
+    archived_utc TEXT,
+    voided_by TEXT,
+    version INTEGER NOT NULL DEFAULT 1
+);
+
+CREATE TABLE sensor_watch (
+    uid TEXT PRIMARY KEY,
+    sensor_uid TEXT NOT NULL REFERENCES sensor(uid),
+    watch_uid TEXT NOT NULL REFERENCES watch(uid),
+    from_utc TEXT NOT NULL,
+    to_utc TEXT CHECK (to_utc >= from_utc),
+    voided_by TEXT,
+    version INTEGER NOT NULL DEFAULT 1
+);
+CREATE INDEX sensor_watch_sensor ON sensor_watch(sensor_uid, from_utc);
+CREATE INDEX sensor_watch_watch ON sensor_watch(watch_uid, from_utc);
+"""
