@@ -19,9 +19,9 @@ from tracker.core.normal import FloatArray
 from tracker.core.steady import Steady, first_box, scatter_and_slope
 
 SEARCH = (6, 7, 20, 28)
-"""Lattice points along scatter, slope, level before, level after while the boxes are sought."""
+"""Lattice points along scatter, slope, level before, level after while the boxes are sought …"""
 PER_SD = (0.9, 1.6, 2.2, 2.2)
-"""At last, points along each of them on a standard deviation …"""
+"""… and at last, points along each of them on a standard deviation …"""
 PER_SD_UNLIKELY = (0.7, 0.8, 1.0, 1.0)
 """… and where such a change is less likely than UNLIKELY, so that its shape hardly matters."""
 UNLIKELY = 0.004
@@ -37,12 +37,12 @@ PARTS = 4
 """A span that holds too much is cut in so many …"""
 ROUGHLY = 0.1
 """… if it holds more than this share of the sum over all …"""
-TELLING = 0.0005
-"""… or if it is unlike those beside it and holds more than this of the whole posterior …"""
 FULL = 0.003
-"""… but never if it holds less than this."""
+"""… or more than this and is unlike those beside it …"""
 EVEN = 1.5
-"""A span is like those beside it if what they hold for their length is at most so many times as much or as little."""
+"""… holding for its length more than so many times as much, or as little …"""
+TELLING = 0.001
+"""… until all that hold too much hold together no more than this of the whole posterior."""
 WIDENED = 0.5
 """The first boxes reach so much of their width beyond those of the posterior without a change."""
 ROUNDING = 1e-12
@@ -192,10 +192,9 @@ def changed(rows: Rows, prior: belief.Prior, now_years: float, fall: float, riva
         if chance < NEGLIGIBLE:
             return None
         settled = heat == 1.0 and not lattice.at_edge(found.mass)
-        share = _by_gap(pair, found)
-        limit = np.where(settled & gaps.uneven(share), max(FULL, min(ROUGHLY, TELLING / chance)), ROUGHLY)
-        full = (share > limit * share.sum()) & ~gaps.single
-        done = settled and not full.any()
+        share = _by_gap(pair, found) / found.mass.sum()
+        full = _full(gaps, share, settled=settled)
+        done = settled and chance * float(share[full].sum()) < TELLING
         boxes = _reboxed(pair, found.mass, lattice.KEPT_AT_LAST if done else lattice.KEPT_IN_SEARCH)
         if done:
             break
@@ -204,6 +203,13 @@ def changed(rows: Rows, prior: belief.Prior, now_years: float, fall: float, riva
     gaps = gaps.only(share > min(0.1, NEGLIGIBLE_PART / chance) * share.max())
     shape = _shape(pair, found.mass, boxes, PER_SD if chance > UNLIKELY else PER_SD_UNLIKELY)
     return _total(_pair(rows, prior, gaps, boxes, shape), gaps, now_years, fall)
+
+
+def _full(gaps: Gaps, share: FloatArray, *, settled: bool) -> NDArray[np.bool_]:
+    """Spans that hold too much to count as one."""
+    limit = np.where(settled & gaps.uneven(share), FULL, ROUGHLY)
+    full: NDArray[np.bool_] = (share > limit) & ~gaps.single
+    return full
 
 
 def _first_boxes(rows: Rows, prior: belief.Prior, rival: Steady) -> tuple[Box, Box]:

@@ -18,8 +18,8 @@ ODD_CENTRE = -0.20
 """Such a run's log(T / scale) is normal about this centre …"""
 ODD_SPREAD = 0.50
 """… with this standard deviation."""
-FAR = math.log(20.0)
-"""Log hours over scale beyond which a later moment of several weighs nothing: over six of the widest spreads."""
+FAR = 20.0
+"""Hours over scale beyond which a later moment of several weighs nothing: over six of the widest spreads."""
 FEWEST = 24
 """No batch is thinned to fewer rows."""
 HAIR = 1e-6
@@ -107,42 +107,37 @@ def rows_of(runs: Sequence[Run], scale_h: float) -> Rows:
     """Turn runs into rows; what tells nothing (kind none, at least 0 h) has no row."""
     gathered: dict[tuple[bool, int], list[tuple[float, Spans]]] = defaultdict(list)
     for run in runs:
-        spans = _within_reach([(_log(low / scale_h), _log(high / scale_h)) for low, high in run.evidence.spans_h])
-        dense, kept = _settle_widths(spans)
-        edges = sum((low > -math.inf) + (high < math.inf) for low, high in kept)
+        dense, spans = _settled(run.evidence.spans_h, scale_h)
+        edges = sum((low > 0.0) + (high < math.inf) for low, high in spans)
         if edges:
-            gathered[dense, edges].append((run.age_years, kept))
+            gathered[dense, edges].append((run.age_years, spans))
     ages, counts = np.unique([row[0] for rows in gathered.values() for row in rows], return_counts=True)
-    batches = tuple(_batch(dense, sorted(rows), ages) for (dense, _), rows in sorted(gathered.items()))
+    batches = tuple(_batch(dense, sorted(rows), ages, scale_h) for (dense, _), rows in sorted(gathered.items()))
     return Rows(batches, ages, counts)
 
 
-def _within_reach(spans: list[tuple[float, float]]) -> Spans:
-    """Leave out moments that no reserve of this class reaches: hands read after years in a drawer allow thousands."""
-    return tuple(span for place, span in enumerate(spans) if place == 0 or span[0] < FAR)
+def _settled(spans: Spans, scale_h: float) -> tuple[bool, Spans]:
+    """Tell a known moment (a density) from intervals; several moments without width get a hair of one.
 
-
-def _log(ratio: float) -> float:
-    return math.log(ratio) if ratio > 0.0 else -math.inf
-
-
-def _settle_widths(spans: Spans) -> tuple[bool, Spans]:
-    """Tell a known moment (a density) from intervals; several moments without width get a hair of one."""
-    if any(low < high for low, high in spans):
-        return False, tuple((low, high) for low, high in spans if low < high)
+    Moments that no reserve of this class reaches are left out: hands read after years in a drawer allow thousands.
+    """
     if len(spans) == 1:
-        return True, ((spans[0][0], math.inf),)
-    widths = [HAIR * math.exp(-low) for low, _ in spans]
-    return False, tuple((low - width, low + width) for (low, _), width in zip(spans, widths, strict=True))
+        dense = spans[0][0] == spans[0][1]
+        return dense, ((spans[0][0], math.inf),) if dense else spans
+    near = [span for place, span in enumerate(spans) if place == 0 or span[0] < FAR * scale_h]
+    if any(low < high for low, high in near):
+        return False, tuple(span for span in near if span[0] < span[1])
+    if len(near) == 1:
+        return True, ((near[0][0], math.inf),)
+    return False, tuple((low - HAIR * scale_h, low + HAIR * scale_h) for low, _ in near)
 
 
-def _batch(dense: bool, rows: list[tuple[float, Spans]], ages: FloatArray) -> Batch:  # noqa: FBT001 (a key of a table, not a switch)
+def _batch(dense: bool, rows: list[tuple[float, Spans]], ages: FloatArray, scale_h: float) -> Batch:  # noqa: FBT001 (a key of a table, not a switch)
     age = np.array([row[0] for row in rows], dtype=np.float64)
-    signed = [
-        [(end, sign) for span in spans for end, sign in zip(span, (-1.0, 1.0), strict=True) if math.isfinite(end)]
-        for _, spans in rows
-    ]
-    edge, sign = np.array(signed).transpose(2, 0, 1)
+    ends = np.array([end for _, spans in rows for span in spans for end in span])
+    bounded = (ends > 0.0) & (ends < math.inf)
+    edge = np.log(ends[bounded] / scale_h).reshape(age.size, -1)
+    sign = np.tile([-1.0, 1.0], ends.size // 2)[bounded].reshape(edge.shape)
     sure = np.array([float(spans[-1][1] == math.inf) for _, spans in rows])
     z = (edge - ODD_CENTRE) / ODD_SPREAD
     odd = normal.pdf(z)[:, 0] / ODD_SPREAD if dense else sure + (sign * normal.cdf(z)).sum(axis=1)

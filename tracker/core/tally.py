@@ -18,7 +18,7 @@ from tracker.core.rows import Batch
 
 FINE = 1.0 / 3.0
 """The grid's step is at most this share of the scatter; an edge counts at the four points about it, as of a cubic."""
-OCTAVES = 2
+OCTAVES = 3
 """Scatters no further apart than two to this power share one grid."""
 ODD_STEP = 0.4
 """Rows are told apart by their log chance of saying this by error, in steps of at most so much: between two, both count."""
