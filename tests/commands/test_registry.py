@@ -15,6 +15,7 @@ from tracker.uids import uid_of
 
 AT = {"at": "2026-11-24T22:15+01:00", "zone": "Europe/Berlin"}
 A, B, D, OLD = uid_of("a"), uid_of("b"), uid_of("d"), uid_of("old wind")
+TRAY, SEAT, GONE = uid_of("tray"), uid_of("seat"), uid_of("gone")
 STOP, PHOTO = uid_of("found stopped"), uid_of("its dial")
 PICTURE = {"entry_uid": STOP, "sha256": "0" * 64, "media_type": "image/png", "size_bytes": "17"}
 OF_A = {"watch_uid": A, **AT}
@@ -30,7 +31,20 @@ BEFORE: Sequence[Given] = (
     ("LogWind", {"uid": OLD, **OF_A, "at": "2026-11-23T06:30Z"}),
     ("LogSighting", {"uid": STOP, **OF_A, "at": "2026-11-23T20:10Z", "seen": "stopped"}),
     ("AttachPhotograph", {"uid": PHOTO, **PICTURE}),
+    ("AddSensor", {"uid": TRAY, "name": "tray", "topic": "house/tray", "expected_s": 60}),
+    ("AddSensor", {"uid": SEAT, "name": "other tray", "topic": "house/other", "expected_s": 60}),
+    ("AddSensor", {"uid": GONE, "name": "gone", "topic": "house/gone", "expected_s": 60}),
+    ("ArchiveSensor", {"sensor_uid": GONE}),
+    ("LayOnSensor", {"sensor_uid": TRAY, "watch_uid": A, "at": "2026-11-23T06:30Z"}),
 )  # fmt: skip
+
+FIELDS_OF_A_SENSOR: dict[str, Any] = {
+    "name": "seat", "kind": "winder", "topic": "box/+/state", "written": "json", "value_at": "/n", "time_at": "/t",
+    "direction_at": "/d", "record": "urn:x", "going_words": "ja, oui", "stopped_words": "nein", "clockwise_words": "cw",
+    "anticlockwise_words": "ccw", "reports": "counter", "upper": "0,5", "lower": "0,1", "vibrations_per_hour": 28800,
+    "tolerance": "0,1", "window_s": 10, "per_turn": "2", "wraps_at": 65536, "restarts_at_zero": "yes", "turns_per_min": 4,
+    "above_w": "1,5", "direction": "word", "expected_s": "600", "confirm_readings": "2", "confirm_s": "90",
+}  # fmt: skip
 
 SAMPLES: dict[str, dict[str, Any]] = {
     "RegisterWatch": {
@@ -62,6 +76,12 @@ SAMPLES: dict[str, dict[str, Any]] = {
         "rounds_on_weekdays": "7.30, 1900", "rounds_at_weekends": "", "slack_min": "20",
     },
     "AcknowledgeCue": {"watch_uid": D, "months": "2"},
+    "AddSensor": FIELDS_OF_A_SENSOR,
+    "EditSensor": {**FIELDS_OF_A_SENSOR, "sensor_uid": TRAY, "version": 1},
+    "ArchiveSensor": {"sensor_uid": TRAY},
+    "BringBackSensor": {"sensor_uid": GONE, "version": 2},
+    "LayOnSensor": {"sensor_uid": SEAT, "watch_uid": A, "at": "2026-11-24T22:15+01:00"},
+    "TakeOffSensor": {"sensor_uid": TRAY, "at": "2026-11-24T22:15+01:00"},
     "Undo": {},
 }  # fmt: skip
 

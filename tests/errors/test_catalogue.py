@@ -32,6 +32,7 @@ RIGHT: dict[str, dict[str, Any]] = {
     "LogSighting": {"watch_uid": uid_of("anna"), **AT},
     "AttachPhotograph": {"entry_uid": uid_of("wind"), "sha256": "0" * 64, "media_type": "image/png", "size_bytes": 17},
     "LogWear": {"watch_uid": uid_of("anna"), **AT},
+    "AddSensor": {"name": "tray", "topic": "tray", "expected_s": 60},
 }
 
 
@@ -96,6 +97,7 @@ def household(store: Store, who: Who) -> Store:
         ("RegisterWatch", {"uid": uid_of("anna"), "nickname": "Anna"}),
         ("RegisterWatch", {"uid": uid_of("berta"), "nickname": "Berta", "indicator": "fraction"}),
         ("ArchiveWatch", {"watch_uid": uid_of("berta")}),
+        ("AddSensor", {"uid": uid_of("tray"), "name": "tray", "topic": "house/tray", "expected_s": 60}),
     ):
         submit(store, [build(COMMANDS[kind], fields)], who)
     return store

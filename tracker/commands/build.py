@@ -63,6 +63,21 @@ OF_KIND: dict[str, tuple[str, str, str]] = {
         "“{input}” is no list of times on the clock.",
         "Give at most twelve, such as 07:30, 19:00, or leave it empty.",
     ),
+    "topic": (
+        "",
+        "“{input}” is no topic filter.",
+        "Give one such as house/tray/1; + stands for one level, # for all from there on.",
+    ),
+    "pointer": ("", "“{input}” is no JSON pointer.", "Give one such as /s/tick."),
+    "reports_of_kind": (
+        "reports",
+        "A rest sensor tells whether a watch goes, a winder how it turns.",
+        "For a rest sensor choose boolean, level or beats; for a winder counter, increments, turning or power.",
+    ),
+    "record": ("record", "The name of the record is missing.", "Give it in full, base name included."),
+    "thresholds": ("upper", "Two thresholds are needed, the lower below the upper.", _NUMBER),
+    "turns_per_min": ("turns_per_min", "How fast it turns is missing.", _NUMBER),
+    "above_w": ("above_w", "The power above which it turns is missing.", _NUMBER),
     "habit_weekdays": ("habit_weekdays", "No weekday is chosen.", _DAYS),
     "habit_every_days": ("habit_every_days", "The number of days is missing.", _WHOLE),
     "shown_while_going": (

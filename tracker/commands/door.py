@@ -11,9 +11,18 @@ from tracker import derive
 from tracker.commands.base import Command, Who
 from tracker.commands.changeover import brought_by
 from tracker.commands.cue import AcknowledgeCue
+from tracker.commands.heard import AnswerSensor
 from tracker.commands.log import LogService, LogSighting, LogWear, LogWind, VoidEntry
 from tracker.commands.photograph import AttachPhotograph, GiveUpReading
 from tracker.commands.register import ArchiveWatch, BringBackWatch, EditWatch, RegisterWatch
+from tracker.commands.sensor import (
+    AddSensor,
+    ArchiveSensor,
+    BringBackSensor,
+    EditSensor,
+    LayOnSensor,
+    TakeOffSensor,
+)
 from tracker.commands.settings import ChangeSettings
 from tracker.commands.undo import Undo
 from tracker.errors import Conflict
@@ -42,6 +51,13 @@ COMMANDS: dict[str, type[Command]] = {
         GiveUpReading,
         ChangeSettings,
         AcknowledgeCue,
+        AnswerSensor,
+        AddSensor,
+        EditSensor,
+        ArchiveSensor,
+        BringBackSensor,
+        LayOnSensor,
+        TakeOffSensor,
         Undo,
     )
 }

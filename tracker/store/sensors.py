@@ -1,5 +1,6 @@
 """Sensors as they were set up, and which watch lay on which, as rows of going.db."""
 
+from collections.abc import Callable
 from typing import Any
 
 from sqlite_utils import Database
@@ -50,9 +51,9 @@ def assignments(db: Database, *, sensor_uid: str | None = None, watch_uid: str |
     """Which watch lay on which sensor, oldest first: of one sensor, of one watch, or of all."""
     rows = all_rows(
         db,
-        "SELECT * FROM sensor_watch WHERE voided_by IS NULL AND (:sensor IS NULL OR sensor_uid = :sensor) "
-        "AND (:watch IS NULL OR watch_uid = :watch) ORDER BY from_utc, uid",
-        {"sensor": sensor_uid, "watch": watch_uid},
+        "SELECT * FROM sensor_watch WHERE voided_by IS NULL AND (?1 IS NULL OR sensor_uid = ?1) "
+        "AND (?2 IS NULL OR watch_uid = ?2) ORDER BY from_utc, uid",
+        [sensor_uid, watch_uid],
     )
     return [
         Assignment(
@@ -130,19 +131,19 @@ def _words(stored: str, usual: tuple[str, ...]) -> tuple[str, ...]:
 
 def reports_from_row(row: Row) -> Kind | winder.Reports:
     """What its readings tell."""
-    match row["reports"]:
-        case "boolean":
-            return Boolean()
-        case "level":
-            return Level(row["upper"], row["lower"])
-        case "beats":
-            vph = row["vibrations_per_hour"] or row["watch_vph"] or VPH_UNKNOWN
-            return Beats(vph, row["tolerance"], row["window_s"])
-        case "counter":
-            return Counter(row["direction"], row["per_turn"] or 1.0, row["wraps_at"], bool(row["restarts_at_zero"]))
-        case "increments":
-            return Increments(row["direction"], row["per_turn"] or 1.0)
-        case "turning":
-            return Turning(row["turns_per_min"], row["direction"])
-        case _:
-            return Power(row["above_w"], row["turns_per_min"], row["direction"])
+    return _REPORTS[row["reports"]](row)
+
+
+_REPORTS: dict[str, Callable[[Row], Kind | winder.Reports]] = {
+    "boolean": lambda _: Boolean(),
+    "level": lambda row: Level(row["upper"], row["lower"]),
+    "beats": lambda row: Beats(
+        row["vibrations_per_hour"] or row["watch_vph"] or VPH_UNKNOWN, row["tolerance"], row["window_s"]
+    ),
+    "counter": lambda row: Counter(
+        row["direction"], row["per_turn"] or 1.0, row["wraps_at"], bool(row["restarts_at_zero"])
+    ),
+    "increments": lambda row: Increments(row["direction"], row["per_turn"] or 1.0),
+    "turning": lambda row: Turning(row["turns_per_min"], row["direction"]),
+    "power": lambda row: Power(row["above_w"], row["turns_per_min"], row["direction"]),
+}

@@ -84,6 +84,13 @@ class Writer:
         row = self._row(table, key)
         if table == "watch":
             self._check_watch(key, row["nickname"], before)
+        if table == "sensor" and before is None and self._holds_stays(key):
+            raise Conflict(
+                say(
+                    "This can't be undone: a watch was noted to lie on {name}. Take that note back first.",
+                    name=row["name"],
+                )
+            )
         values = {"voided_by": self.command_uid} if before is None else before
         self._set(table, key, {**values, **({"version": row["version"] + 1} if "version" in row else {})})
         self._touch(table, row)
@@ -124,11 +131,18 @@ class Writer:
         columns = ", ".join(f"{column} = ?" for column in values)
         self.db.execute(f"UPDATE {table} SET {columns} WHERE {_key(table)} = ?", [*values.values(), key])  # noqa: S608 -- names are ours
 
+    def _holds_stays(self, sensor_uid: str) -> bool:
+        sql = "SELECT 1 FROM sensor_watch WHERE sensor_uid = ? AND voided_by IS NULL"
+        return self.db.execute(sql, [sensor_uid]).fetchone() is not None
+
     def _touch(self, table: str, row: Mapping[str, Any]) -> None:
-        if table in LOG_TABLES:
+        if table in {*LOG_TABLES, "sensor_watch", "sensor_answer"}:
             self.touched.add(row["watch_uid"])
         elif table == "watch":
             self.touched.add(row["uid"])
+        elif table == "sensor_watch":
+            # What its sensor says is read as its own from here on, or no longer.
+            self.touched.add(row["watch_uid"])
         elif table == "setting":
             self.preferences_changed = True
         elif table == "cue":
