@@ -10,7 +10,7 @@ from pathlib import Path
 from sqlite_utils import Database, Migrations
 
 from tracker.errors import Unavailable
-from tracker.store.schema import CUES, FIRST, PHOTOGRAPHS, SENSORS
+from tracker.store.schema import CUES, FIRST, PHOTOGRAPHS, SENSOR_ANSWERS, SENSORS
 from tracker.words import say
 
 MIGRATIONS = Migrations("going")
@@ -38,6 +38,12 @@ def m0003_photographs(db: Database) -> None:
 def m0004_sensors(db: Database) -> None:
     """Sensors as they were set up, and which watch lay on which from when to when."""
     _run(db, SENSORS)
+
+
+@MIGRATIONS()
+def m0005_sensor_answers(db: Database) -> None:
+    """What the owner said of what rest sensors told."""
+    _run(db, SENSOR_ANSWERS)
 
 
 def _run(db: Database, script: str) -> None:

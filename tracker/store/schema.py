@@ -258,3 +258,19 @@ CREATE TABLE sensor_watch (
 CREATE INDEX sensor_watch_sensor ON sensor_watch(sensor_uid, from_utc);
 CREATE INDEX sensor_watch_watch ON sensor_watch(watch_uid, from_utc);
 """
+
+SENSOR_ANSWERS = f"""
+CREATE TABLE sensor_answer (
+    uid TEXT PRIMARY KEY,
+    watch_uid TEXT NOT NULL REFERENCES watch(uid),
+    sensor_uid TEXT NOT NULL REFERENCES sensor(uid),
+    at_utc TEXT NOT NULL,
+    word TEXT NOT NULL {_words("word", "stopped", "lifted", "not wound", "the log", "the sensor")},
+    of_uid TEXT,
+    noted_at_utc TEXT NOT NULL,
+    person_uid TEXT NOT NULL REFERENCES person(uid),
+    origin TEXT NOT NULL,
+    voided_by TEXT
+);
+CREATE INDEX sensor_answer_watch ON sensor_answer(watch_uid);
+"""
