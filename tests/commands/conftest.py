@@ -65,7 +65,7 @@ def as_read() -> Callable[[Store], Tables]:
 def give(store: Store, who: Who) -> Callable[..., str]:
     """`give("LogWind", …)`: one command through the door as the owner; gives its uid."""
 
-    def one(kind: str, **fields: Any) -> str:
+    def one(kind: str, /, **fields: Any) -> str:
         command = build(COMMANDS[kind], fields)
         submit(store, [command], who)
         return command.uid
