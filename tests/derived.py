@@ -6,11 +6,12 @@ from datetime import date, datetime
 from functools import lru_cache
 from pathlib import Path
 
-from tracker import derive, figures
+from tracker import derive, figures, sensing
 from tracker.collection import preferences_of
-from tracker.core.rundown import run_downs
+from tracker.core.heard import Heard
 from tracker.core.timeline import Entry
 from tracker.core.watch import Watch
+from tracker.histories import told
 from tracker.known import Answer
 from tracker.store import estimates, log, register
 from tracker.store.store import Store
@@ -18,8 +19,10 @@ from tracker.store.store import Store
 
 # A loop of faults asks for the same few logs over and over.
 @lru_cache(maxsize=64)
-def _worked_out_anew(watch: Watch, entries: Sequence[Entry], today: date, threshold: float) -> Answer:
-    return figures.answer_of(watch, run_downs(watch, entries), entries, today, threshold)
+def _worked_out_anew(
+    watch: Watch, entries: Sequence[Entry], heard: Heard | None, today: date, threshold: float
+) -> Answer:
+    return figures.answer_of(watch, told(watch, entries, heard), today, threshold)
 
 
 def check_cache(path: Path, now: datetime, *, to_come: bool = False) -> int:
@@ -35,9 +38,10 @@ def check_cache(path: Path, now: datetime, *, to_come: bool = False) -> int:
         settings = preferences_of(db).values
         today, threshold = figures.today_of(now, settings), figures.threshold_of(settings)
         entries = log.entries(db, [watch.uid for watch in watches])
+        heard = sensing.heard(db, [watch.uid for watch in watches])
         answers = estimates.read_answers(db, [watch.uid for watch in watches if watch.uid not in waiting])
     for watch in watches:
         if watch.uid not in waiting:
-            anew = _worked_out_anew(watch, tuple(entries.get(watch.uid, ())), today, threshold)
+            anew = _worked_out_anew(watch, tuple(entries.get(watch.uid, ())), heard.get(watch.uid), today, threshold)
             assert Answer.from_dict(answers[watch.uid][1]) == anew, watch.nickname
     return len(answers)

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 from sqlite_utils import Database
 
-from tracker import cues, figures
+from tracker import cues, figures, sensing
 from tracker.collection import preferences_of
 from tracker.core.offer import run_to_look_at
 from tracker.figures import Figures, Waiting, Worked
@@ -33,7 +33,7 @@ def settle(db: Database, moved: Collection[str], others: Collection[str], now: d
         now: this moment.
         memory: what was read of the collection before.
     """
-    watches, counters = register.every_watch(db), register.log_counters(db)
+    watches, counters = register.every_watch(db), sensing.counters(db)
     gone = sorted({*moved} - {watch.uid for watch in watches})
     for uid in gone:
         estimates.forget_estimate(db, uid)
@@ -64,7 +64,7 @@ def keep(db: Database, worked: Sequence[Worked], now: datetime) -> list[Figures]
     Returns:
         The figures of the watches that were kept.
     """
-    counters, settings = register.log_counters(db), preferences_of(db).values
+    counters, settings = sensing.counters(db), preferences_of(db).values
     holding = [each for each in worked if counters.get(each.watch.uid) == each.key.log_counter]
     for each in holding:
         estimates.write_estimate(db, each.watch.uid, each.key, each.answer.to_dict())
@@ -94,7 +94,7 @@ def line(db: Database, now: datetime) -> Line:
     """Who is in line to be worked out."""
     settings, stored = preferences_of(db).values, estimates.read_keys(db)
     today, threshold = figures.today_of(now, settings), figures.threshold_of(settings)
-    places = register.log_counters_in_order(db)
+    places = sensing.counters_in_order(db)
     found: dict[Freshness, list[str]] = {"behind": [], "none": [], "aged": [], "holds": []}
     for uid, counter in places.items():
         found[freshness(stored.get(uid), counter, today, threshold)].append(uid)

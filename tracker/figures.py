@@ -9,24 +9,25 @@ from zoneinfo import ZoneInfo
 
 from sqlite_utils import Database
 
-from tracker import known
+from tracker import known, sensing
 from tracker.collection import preferences_of
 from tracker.commands.settings import Settings
 from tracker.core.decline import Signs, signs
+from tracker.core.heard import Question
 from tracker.core.heldback import Held, held_back
 from tracker.core.offer import Offer, offered, run_to_look_at
 from tracker.core.reserve import MODEL_VERSION, Estimate, estimate
-from tracker.core.rundown import History, run_downs
+from tracker.core.rundown import History
 from tracker.core.segment import Segment, present_segment
 from tracker.core.standing import Standing, standing
 from tracker.core.telling import Look
-from tracker.core.timeline import Entry
 from tracker.core.watch import Stake, Watch
 from tracker.core.windby import Risk, risk_for
 from tracker.errors import NotFound, NotYet
 from tracker.foresight import prior_of, too_long
+from tracker.histories import Told, histories
 from tracker.known import Answer, Memory, Present, freshness, memory_of
-from tracker.store import estimates, log, register
+from tracker.store import estimates, register
 from tracker.store.estimates import Key
 from tracker.store.store import Store
 from tracker.words import say
@@ -44,7 +45,8 @@ class Figures:
 
     `held` is the run that is held back, with its question; `signs` is what the runs show beside the estimate; `key` is
     what the estimate is good for. `behind` tells that the log has moved on since the estimate, which is being worked out
-    anew: it is the last one, read with the log of now. `offer` is the look offered of the present run, if any.
+    anew: it is the last one, read with the log of now. `offer` is the look offered of the present run, if any; `questions`
+    are what its sensors left open, oldest first.
     """
 
     watch: Watch
@@ -58,6 +60,7 @@ class Figures:
     key: Key
     behind: bool = False
     offer: Offer | None = None
+    questions: tuple[Question, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +105,7 @@ def survey(store: Store, now: datetime, *, archived: bool = False, with_runs: bo
     """
     db = store.reading()
     # Counters come first: a log that grows meanwhile is then remembered under a count that no longer holds.
-    counters = register.log_counters(db)
+    counters = sensing.counters(db)
     watches = register.watches(db, archived=archived)
     return read(db, watches, counters, now, memory_of(store), with_runs=with_runs)
 
@@ -114,7 +117,7 @@ def look(store: Store, uid: str, now: datetime) -> Figures | Waiting:
         NotFound: there is no such watch.
     """
     db = store.reading()
-    counters, watch = register.log_counters(db), register.watch(db, uid)
+    counters, watch = sensing.counters(db), register.watch(db, uid)
     if watch is None:
         raise NotFound(say("There is no such watch, or no longer."))
     found = read(db, [watch], counters, now, memory_of(store))
@@ -149,12 +152,14 @@ def read(
     answers = known.answers(db, [watch.uid for watch in watches], stored, memory)
     brief = {} if with_runs else _present(watches, answers, counters, memory)
     full = [watch for watch in watches if watch.uid not in brief and (with_runs or watch.uid in answers)]
-    histories = known.histories(db, full, counters, memory, committed=committed)
+    read = {uid: short.history for uid, short in brief.items()}
+    read |= known.histories(db, full, counters, memory, committed=committed)
+    read = sensing.carried_on(db, read)
     today = today_of(now, settings)
     found = Survey([], [])
     for watch in watches:
         short, answer = brief.get(watch.uid), answers.get(watch.uid)
-        history = short.history if short else histories.get(watch.uid, History())
+        history = read.get(watch.uid, History())
         fresh = freshness(stored.get(watch.uid), counters[watch.uid], today, threshold_of(settings))
         worked = answer and Worked(watch, history, *answer, short.segment if short else None)
         figures = worked and figures_of(worked, settings, now, behind=fresh == "behind")
@@ -214,6 +219,7 @@ def figures_of(worked: Worked, settings: Settings, now: datetime, *, behind: boo
         key=worked.key,
         behind=behind,
         offer=None if behind else _offer(worked, settings),
+        questions=() if behind else worked.answer.questions,
     )
 
 
@@ -228,33 +234,38 @@ def work_out(db: Database, uid: str, now: datetime) -> Worked | None:
     What goes wrong within the estimate is logged and is an answer, so that no other watch has to wait for it.
     """
     # The count comes first: what grows meanwhile is then worked out for a count that no longer holds.
-    counter, watch = register.log_counters(db).get(uid), register.watch(db, uid)
+    counter, watch = sensing.counters(db).get(uid), register.watch(db, uid)
     if counter is None or watch is None:
         return None
-    entries, settings = log.entries(db, [uid]).get(uid, ()), preferences_of(db).values
-    history = run_downs(watch, entries)
+    told, settings = histories(db, [watch])[uid], preferences_of(db).values
     today, threshold = today_of(now, settings), threshold_of(settings)
     try:
-        answer = answer_of(watch, history, entries, today, threshold)
+        answer = answer_of(watch, told, today, threshold)
     except Exception:  # noqa: BLE001 -- whatever it is, the line must go on
         _log.exception("The reserve of the watch %s could not be worked out.", uid)
-        answer = Answer(None, None, at_rest=history.current is None)
-    day = history.current.started_at.date() if history.current else today
-    return Worked(watch, history, Key(counter, str(MODEL_VERSION), day.isoformat(), threshold), answer)
+        answer = Answer(None, None, at_rest=told.history.current is None)
+    current = told.history.current
+    day = current.started_at.date() if current else today
+    return Worked(watch, told.history, Key(counter, str(MODEL_VERSION), day.isoformat(), threshold), answer)
 
 
-def answer_of(watch: Watch, history: History, entries: Sequence[Entry], today: date, threshold: float) -> Answer:
-    """What the runs of a watch say of its reserve; at rest its age is that of the owner's day.
-
-    `entries` is the log that `history` was read from.
-    """
+def answer_of(watch: Watch, told: Told, today: date, threshold: float) -> Answer:
+    """What the runs of a watch say of its reserve; at rest its age is that of the owner's day."""
+    history = told.history
     held = held_back(history, partial(too_long, prior_of(watch)))
     segment = present_segment(history, age_asked_at(today), held.run_uid if held else None)
     looked_at = run_to_look_at(watch, history, held.run_uid if held else None)
     look = Look(looked_at.seen_going_h, watch.dial_hours) if looked_at else None
     found = work_out_estimate(watch, segment, threshold, look)
-    seen = signs(watch, history, segment, found, threshold, entries=entries)
-    return Answer(found, held, at_rest=history.current is None, signs=seen, present=known.present(history, segment))
+    seen = signs(watch, history, segment, found, threshold, entries=told.entries)
+    return Answer(
+        found,
+        held,
+        at_rest=history.current is None,
+        signs=seen,
+        present=known.present(history, segment),
+        questions=told.questions,
+    )
 
 
 def age_asked_at(day: date) -> datetime:

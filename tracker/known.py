@@ -10,13 +10,15 @@ from weakref import WeakKeyDictionary
 from pydantic import TypeAdapter
 from sqlite_utils import Database
 
+from tracker import histories as histories_of
 from tracker.core.decline import Signs
+from tracker.core.heard import Question
 from tracker.core.heldback import Held
 from tracker.core.reserve import MODEL_VERSION, Estimate
-from tracker.core.rundown import History, run_downs
+from tracker.core.rundown import History
 from tracker.core.segment import Segment
 from tracker.core.watch import Watch
-from tracker.store import estimates, log
+from tracker.store import estimates
 from tracker.store.estimates import Key, Stored
 from tracker.store.store import Store
 
@@ -46,11 +48,16 @@ def _form() -> TypeAdapter[Present]:
     return TypeAdapter(Present)
 
 
+@cache
+def _questions() -> TypeAdapter[tuple[Question, ...]]:
+    return TypeAdapter(tuple[Question, ...])
+
+
 @dataclass(frozen=True, slots=True)
 class Answer:
     """What was worked out of one watch: its estimate (None: it could not be), the run held back, whether it is at rest.
 
-    `signs` is what its runs show beside the estimate, `present` how its log stood.
+    `signs` is what its runs show beside the estimate, `present` how its log stood, `questions` what its sensors left open.
     """
 
     estimate: Estimate | None
@@ -58,6 +65,7 @@ class Answer:
     at_rest: bool
     signs: Signs = field(default_factory=Signs)
     present: Present | None = None
+    questions: tuple[Question, ...] = ()
 
     def to_dict(self) -> dict[str, Any]:
         """Return plain values for JSON."""
@@ -67,6 +75,7 @@ class Answer:
             "at_rest": self.at_rest,
             "signs": self.signs.to_dict(),
             "present": self.present and _form().dump_python(self.present, mode="json"),
+            "questions": _questions().dump_python(self.questions, mode="json"),
         }
 
     @classmethod
@@ -78,6 +87,7 @@ class Answer:
             at_rest=stored["at_rest"],
             signs=Signs.from_dict(stored["signs"]),
             present=stored.get("present") and _form().validate_python(stored["present"]),
+            questions=_questions().validate_python(stored.get("questions", ())),
         )
 
 
@@ -139,9 +149,8 @@ def histories(
         if history is not None and counter == counters[uid]
     }
     unread = [watch for watch in watches if watch.uid not in found]
-    entries = log.entries(db, [watch.uid for watch in unread])
-    for watch in unread:
-        found[watch.uid] = run_downs(watch, entries.get(watch.uid, ()))
+    for watch, told in zip(unread, histories_of.histories(db, unread).values(), strict=True):
+        found[watch.uid] = told.history
         if committed:
             memory.histories[watch.uid] = counters[watch.uid], found[watch.uid]
     return found

@@ -82,6 +82,7 @@ SAMPLES: dict[str, dict[str, Any]] = {
     "BringBackSensor": {"sensor_uid": GONE, "version": 2},
     "LayOnSensor": {"sensor_uid": SEAT, "watch_uid": A, "at": "2026-11-24T22:15+01:00"},
     "TakeOffSensor": {"sensor_uid": TRAY, "at": "2026-11-24T22:15+01:00"},
+    "AnswerSensor": {"watch_uid": A, "sensor_uid": TRAY, "at": "2026-11-24T21:00Z", "word": "the log", "entry_uid": STOP},
     "Undo": {},
 }  # fmt: skip
 

@@ -40,7 +40,7 @@ def _now(now: datetime, monkeypatch: pytest.MonkeyPatch) -> None:
 @pytest.fixture
 def at_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """Estimates that cost nothing."""
-    monkeypatch.setattr(figures, "answer_of", lambda _w, history, *_: Answer(known(), None, history.current is None))
+    monkeypatch.setattr(figures, "answer_of", lambda _w, told, *_: Answer(known(), None, told.history.current is None))
 
 
 def test_what_is_asked_for_comes_first_the_latest_before_the_others() -> None:

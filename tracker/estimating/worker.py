@@ -13,7 +13,7 @@ from collections.abc import Collection, Iterable, Sequence
 from datetime import date
 from pathlib import Path
 
-from tracker import clock, derive
+from tracker import clock, derive, sensing
 from tracker.collection import FILE_NAME, preferences
 from tracker.figures import today_of
 from tracker.reminders.role import take_role
@@ -21,7 +21,7 @@ from tracker.store.store import Store
 
 ROLE = "estimating"
 LOOK_S = 1.0
-"""How often it looks whether another process changed the collection, or a new day has begun."""
+"""How often it looks whether another process changed the collection, its sensors told anything new, or a day has begun."""
 RETRY_S = 20.0
 """How long it leaves alone what could not be kept."""
 
@@ -69,9 +69,13 @@ def work(store: Store, asked: Asked) -> bool:
 
 
 def _stay(store: Store, asked: Asked) -> None:
-    worked_at: tuple[int, date] | None = None
+    worked_at: tuple[int, int, date] | None = None
     while True:
-        now = store.changes_of_others(), today_of(clock.now(), preferences(store).values)
+        now = (
+            store.changes_of_others(),
+            sensing.changes(store.reading()),
+            today_of(clock.now(), preferences(store).values),
+        )
         if now == worked_at and not asked:
             asked.wait(LOOK_S)
         elif work(store, asked):

@@ -136,12 +136,12 @@ class Writer:
         return self.db.execute(sql, [sensor_uid]).fetchone() is not None
 
     def _touch(self, table: str, row: Mapping[str, Any]) -> None:
-        if table in {*LOG_TABLES, "sensor_watch", "sensor_answer"}:
+        if table in LOG_TABLES:
             self.touched.add(row["watch_uid"])
         elif table == "watch":
             self.touched.add(row["uid"])
-        elif table == "sensor_watch":
-            # What its sensor says is read as its own from here on, or no longer.
+        elif table in {"sensor_watch", "sensor_answer"}:
+            # What its sensor says is read as its own from here on, or no longer, or otherwise.
             self.touched.add(row["watch_uid"])
         elif table == "setting":
             self.preferences_changed = True

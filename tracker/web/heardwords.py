@@ -2,12 +2,13 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from tracker import phrases
 from tracker.core.heard import Question
+from tracker.figures import Figures
 from tracker.web import logwords
 from tracker.words import say
 
@@ -25,6 +26,10 @@ ANSWERS: dict[str, tuple[tuple[str, str], ...]] = {
 """The words of the buttons and what stands on them, by what is asked."""
 
 
+ASKED_FOR = timedelta(days=7)
+"""So long the round asks."""
+
+
 @dataclass(frozen=True, slots=True)
 class Asked:
     """A question as the page shows it."""
@@ -40,6 +45,16 @@ def asked(
     """The newest question, and all that tell of an entry of the log (`rows`): those before it have passed."""
     shown = [each for each in questions if each.asking == "log or sensor" or each is questions[-1]]
     return [Asked(each, sentence(each, rows, now, zone), _buttons(each)) for each in reversed(shown)]
+
+
+def on_round(figures: Sequence[Figures], now: datetime, zone: ZoneInfo) -> list[tuple[Figures, Asked]]:
+    """The newest question of each of the owner's watches, while it is fresh; the page of a watch asks on."""
+    found = []
+    for each in figures:
+        fresh = [question for question in each.questions if now - question.until <= ASKED_FOR]
+        if fresh and not each.watch.customers:
+            found.append((each, asked(fresh, (), now, zone)[0]))
+    return found
 
 
 def _buttons(question: Question) -> tuple[tuple[str, str], ...]:

@@ -10,7 +10,7 @@ from tracker.newest import newest_change
 from tracker.planning import planned
 from tracker.reminders.shown import on_page
 from tracker.uids import new_uid
-from tracker.web import pending, planview, roundsaid, roundview
+from tracker.web import heardwords, pending, planview, roundsaid, roundview
 from tracker.web.board import board
 from tracker.web.forms import Form
 from tracker.web.request import line_for, now, preferences, store, who, zone
@@ -45,6 +45,7 @@ def show(form: Form, problems: Mapping[str, str]) -> str:
         sitting=roundsaid.sitting(parts),
         doubtful=[(each, roundsaid.doubtful(each, now(), zone())) for each in parts.doubtful],
         left_to_run=[(each, roundsaid.left_to_run(each, now(), zone())) for each in parts.left_to_run],
+        open_questions=heardwords.on_round(figures, now(), zone()),
         at_rest=roundsaid.at_rest(parts),
         plan=planview.shown(planned(figures, preferences().values, now()), figures, now(), zone()),
         board=drawn,

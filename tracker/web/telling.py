@@ -125,5 +125,8 @@ def _no_run(each: Figures) -> str:
 def _stopped(each: Figures, now: datetime, zone: ZoneInfo) -> str:
     last = each.history.last
     if last.state == "stopped" and last.since is not None:
-        return say("Stopped: seen so {when}.", when=phrases.when(last.since, now, zone))
+        when = phrases.when(last.since, now, zone)
+        if last.heard_run is not None:
+            return say("Stopped {when}, by its sensor.", when=when)
+        return say("Stopped: seen so {when}.", when=when)
     return say("Stopped: it was wound too long ago to be going.")

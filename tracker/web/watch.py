@@ -18,6 +18,7 @@ from tracker.store.cues import open_cues
 from tracker.uids import new_uid, uid_of
 from tracker.web import (
     drawing,
+    heardwords,
     logwords,
     lookwords,
     pending,
@@ -88,6 +89,7 @@ def show(uid: str, form: Form, problems: Mapping[str, str]) -> str:
         watch=figures.watch,
         line=line,
         asks=pending.asks(line, uid),
+        open_questions=heardwords.asked(known.questions if known else (), rows, now(), zone()),
         board=board([known] if known else [], [], now(), zone()),
         stopped_first=stopped_first,
         going_first=telling.going_first(known)
