@@ -140,3 +140,10 @@ def test_topic_filters_are_those_of_the_standard(store: Store, give: Give, topic
     # MQTT 5.0, 4.7.1 (its examples among them).
     give("AddSensor", name="t", topic=topic, expected_s="60")
     assert sensors.sensors(store.reading())[0].topic == topic
+
+
+def test_worn_meanwhile_it_can_be_said_to_lie_there_again(store: Store, give: Give, tray: str, anna: str) -> None:
+    give("LayOnSensor", sensor_uid=tray, watch_uid=anna, at=AT)
+    give("LogWear", watch_uid=anna, at="2026-11-24T09:00Z", zone="UTC", act="put on")
+    give("LayOnSensor", sensor_uid=tray, watch_uid=anna, at=LATER)
+    assert stays(store, watch_uid=anna) == [(tray, anna, s(AT), s(LATER)), (tray, anna, s(LATER), None)]

@@ -1,6 +1,7 @@
 """Setting up sensors, and saying which watch lies on which."""
 
 import re
+from datetime import UTC, datetime
 from typing import Annotated, Literal, Self
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints, model_validator
@@ -17,6 +18,7 @@ from tracker.errors import BadInput, Conflict, NotFound
 from tracker.store import register
 from tracker.store import sensors as shelf
 from tracker.store.moments import to_text
+from tracker.store.worn import was_put_on
 from tracker.store.writer import Writer
 from tracker.words import say
 
@@ -211,7 +213,9 @@ class LayOnSensor(Command):
                 raise Conflict(
                     say("A later note says already who lies there. Give a later time, or take that note back.")
                 )
-            if stay.sensor_uid == self.sensor_uid and stay.watch_uid == self.watch_uid:
+            same = stay.sensor_uid == self.sensor_uid and stay.watch_uid == self.watch_uid
+            # Worn meanwhile, it was not heard: that it lies there again is news.
+            if same and not was_put_on(writer.db, self.watch_uid, to_text(datetime.fromtimestamp(stay.from_s, UTC))):
                 raise Conflict(say("It lies there already."))
             _end(writer, stay, to_text(at))
         if any(stay.to_s is not None and stay.to_s > at.timestamp() for stay in [*there, *elsewhere]):

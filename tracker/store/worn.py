@@ -36,6 +36,12 @@ def laid_down_at(db: Database, person_uid: str, moment: str) -> list[Row]:
     return all_rows(db, sql, [person_uid, moment])
 
 
+def was_put_on(db: Database, watch_uid: str, since: str) -> bool:
+    """Whether anybody put this watch on from a moment on."""
+    sql = "SELECT 1 FROM wear WHERE watch_uid = ? AND act = 'put on' AND at_utc >= ? AND voided_by IS NULL LIMIT 1"
+    return one_row(db, sql, [watch_uid, since]) is not None
+
+
 def off_the_wrist(db: Database, watch_uid: str, since: str, until: str, act_until: str) -> set[str]:
     """The notes by which this watch has left the wrist it was put on at `since`.
 
