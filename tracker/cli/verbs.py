@@ -4,7 +4,7 @@ from argparse import ArgumentParser
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from tracker.cli import options
+from tracker.cli import options, sensoroptions
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +132,13 @@ VERBS = (
         "going away --from 2026-12-04T10:00 --to 2026-12-08T18:00",
         "tracker.cli.away:away",
         options.away,
+    ),
+    Verb(
+        "sensor",
+        "Set up sensors, try them out, and note which watch lies on which.",
+        "going sensor add tray-3 --topic house/tray/3 --expected 60 --watch Night",
+        "tracker.cli.sensor:sensor",
+        sensoroptions.sensor,
     ),
     Verb(
         "spans",
