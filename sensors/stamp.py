@@ -53,13 +53,14 @@ def believed(at_s: float, arrived_s: float) -> float:
         Unreadable: it lies outside.
     """
     if at_s < arrived_s - BEHIND_S:
-        raise Unreadable("too far behind", _named(at_s))
+        raise Unreadable("too far behind", named(at_s))
     if at_s > arrived_s + AHEAD_S:
-        raise Unreadable("too far ahead", _named(at_s))
+        raise Unreadable("too far ahead", named(at_s))
     return at_s
 
 
-def _named(at_s: float) -> str:
+def named(at_s: float) -> str:
+    """A stamp as it is shown: ISO 8601 in UTC, to the second; as a number where the calendar ends."""
     try:
         return datetime.fromtimestamp(at_s, UTC).isoformat(timespec="seconds").replace("+00:00", "Z")
     except (ValueError, OverflowError, OSError):

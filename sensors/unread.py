@@ -23,8 +23,10 @@ Why = Literal[
     "no pack",
     "no record",
 ]
+Refused = Literal["no sensor", "too late"]
+"""Why a message that may be readable is not taken."""
 
-SENTENCES: dict[Why, str] = {
+SENTENCES: dict[Why | Refused, str] = {
     "too long": "The message is longer than 64 KiB.",
     "not UTF-8": "The message is not text in UTF-8.",
     "empty": "The message is empty.",
@@ -40,6 +42,8 @@ SENTENCES: dict[Why, str] = {
     "too far ahead": "The time {what} lies more than 2 minutes after the message came.",
     "no pack": "The message is not a SenML pack: {what}.",
     "no record": "The SenML pack has no record named {what}.",
+    "no sensor": "No sensor is set up for this topic.",
+    "too late": "The reading of {what} came more than 24 hours after a newer one.",
 }
 LONGEST_SHOWN = 40
 
@@ -48,7 +52,7 @@ LONGEST_SHOWN = 40
 class Unread:
     """A message, or one record of it, that tells nothing: the reason, and the piece that is to blame."""
 
-    why: Why
+    why: Why | Refused
     what: str = ""
 
     @property

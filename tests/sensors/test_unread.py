@@ -3,11 +3,11 @@ from typing import get_args
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sensors.unread import LONGEST_SHOWN, SENTENCES, Unread, Why, shown
+from sensors.unread import LONGEST_SHOWN, SENTENCES, Refused, Unread, Why, shown
 
 
 def test_every_reason_has_its_sentence() -> None:
-    assert set(SENTENCES) == set(get_args(Why))
+    assert set(SENTENCES) == {*get_args(Why), *get_args(Refused)}
 
 
 def test_the_sentence_names_the_piece_to_blame() -> None:
