@@ -20,11 +20,12 @@ from tracker.core.steady import Steady, first_box, scatter_and_slope
 
 SEARCH = (6, 7, 20, 28)
 """Lattice points along scatter, slope, level before, level after while the boxes are sought …"""
-PER_SD = (0.9, 1.6, 2.2, 2.2)
-"""… and at last, points along each of them on a standard deviation …"""
-PER_SD_UNLIKELY = (0.7, 0.8, 1.0, 1.0)
-"""… and where such a change is less likely than UNLIKELY, so that its shape hardly matters."""
-UNLIKELY = 0.004
+PER_SD = (
+    (0.05, (0.9, 1.6, 2.2, 2.2)),
+    (0.004, (0.9, 1.6, 1.3, 1.3)),
+    (0.0, (0.7, 0.8, 1.0, 1.0)),
+)
+"""… and at last, points along each of them on a standard deviation, for changes at least so likely: the less, the coarser."""
 NEGLIGIBLE = 3e-5
 """If all gaps together hold less than this share of the posterior they are left out."""
 NEGLIGIBLE_PART = 1e-6
@@ -37,12 +38,14 @@ PARTS = 4
 """A span that holds too much is cut in so many …"""
 ROUGHLY = 0.1
 """… if it holds more than this share of the sum over all …"""
-FULL = 0.003
-"""… or more than this and is unlike those beside it …"""
 EVEN = 1.5
-"""… holding for its length more than so many times as much, or as little …"""
-TELLING = 0.001
-"""… until all that hold too much hold together no more than this of the whole posterior."""
+"""… or is unlike those beside it (holds for its length more than so many times as much, or as little) and …"""
+TELLING = 0.0002
+"""… more than this of the whole posterior …"""
+FULL = 0.003
+"""… but never if it holds less than this …"""
+LEFT = 0.001
+"""… and no more once all that hold too much hold together less than this of the whole posterior."""
 WIDENED = 0.5
 """The first boxes reach so much of their width beyond those of the posterior without a change."""
 ROUNDING = 1e-12
@@ -193,23 +196,17 @@ def changed(rows: Rows, prior: belief.Prior, now_years: float, fall: float, riva
             return None
         settled = heat == 1.0 and not lattice.at_edge(found.mass)
         share = _by_gap(pair, found) / found.mass.sum()
-        full = _full(gaps, share, settled=settled)
-        done = settled and chance * float(share[full].sum()) < TELLING
+        limit = max(FULL, min(ROUGHLY, TELLING / chance)) if settled else ROUGHLY
+        full = (share > np.where(gaps.uneven(share), limit, ROUGHLY)) & ~gaps.single
+        done = settled and chance * float(share[full].sum()) < LEFT
         boxes = _reboxed(pair, found.mass, lattice.KEPT_AT_LAST if done else lattice.KEPT_IN_SEARCH)
         if done:
             break
         kept = share > (NEGLIGIBLE_GAP if heat >= WARM else -1.0) * share.max()
         gaps = gaps.only(kept).cut(full[kept])
     gaps = gaps.only(share > min(0.1, NEGLIGIBLE_PART / chance) * share.max())
-    shape = _shape(pair, found.mass, boxes, PER_SD if chance > UNLIKELY else PER_SD_UNLIKELY)
+    shape = _shape(pair, found.mass, boxes, next(points for least, points in PER_SD if chance >= least))
     return _total(_pair(rows, prior, gaps, boxes, shape), gaps, now_years, fall)
-
-
-def _full(gaps: Gaps, share: FloatArray, *, settled: bool) -> NDArray[np.bool_]:
-    """Spans that hold too much to count as one."""
-    limit = np.where(settled & gaps.uneven(share), FULL, ROUGHLY)
-    full: NDArray[np.bool_] = (share > limit) & ~gaps.single
-    return full
 
 
 def _first_boxes(rows: Rows, prior: belief.Prior, rival: Steady) -> tuple[Box, Box]:

@@ -113,6 +113,8 @@ def _on_plane(
     plane: Plane, mass: FloatArray, count: int, heat: float
 ) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
     """Level at the service, slope, log scatter and log weight of cells drawn from masses over (scatter, slope, level)."""
+    if count == 0:
+        return (np.zeros(0),) * 4
     scatter, mass = spread.finer(plane.log_sigma, mass)
     axis, fine = spread.finer(plane.slope, mass.swapaxes(0, 1))
     (slopes, scatters, levels), log_weight = _cells(fine, count, heat)
@@ -167,7 +169,11 @@ def ages_to_show(now_years: float) -> FloatArray:
 
 def track(paths: Paths, scale_h: float, ages: FloatArray) -> Track:
     """The median run at these ages; a sudden drop after now is not foretold."""
-    low, mid, high = scale_h * np.exp(np.quantile(paths.level_at(ages[:, None]), _QUANTILES, axis=1))
+    levels = np.sort(paths.level_at(ages[:, None]).astype(np.float32), axis=1)  # three times as fast as in doubles
+    at = np.array(_QUANTILES) * (levels.shape[1] - 1)
+    below, above = np.floor(at).astype(np.intp), np.ceil(at).astype(np.intp)
+    points = levels[:, below] * (1.0 + below - at) + levels[:, above] * (at - below)
+    low, mid, high = scale_h * np.exp(points.T)
     return Track(tuple(ages.tolist()), tuple(low.tolist()), tuple(mid.tolist()), tuple(high.tolist()))
 
 

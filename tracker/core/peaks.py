@@ -28,6 +28,9 @@ class Peak:
 
 def peaks(grid: Grid, mass: FloatArray) -> tuple[Peak, ...]:
     """Read the humps off a distribution (one row of bins), lowest first; none if it stands in one piece."""
+    higher = np.minimum(np.maximum.accumulate(mass), np.maximum.accumulate(mass[::-1])[::-1])
+    if not ((mass < DIP * higher) & (higher * mass.size > LEAST_SHARE * mass.sum())).any():
+        return ()
     bounds = [0, *_valleys(mass), mass.size]
     parts = [(start, mass[start:end]) for start, end in pairwise(bounds)]
     total = float(mass.sum())

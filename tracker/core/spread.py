@@ -1,5 +1,6 @@
 """Lattice points spread to smooth distributions on a fine even grid of log hours, and quantiles read from them."""
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -80,12 +81,12 @@ def smear(grid: Grid, mass: FloatArray, low: float, high: float) -> FloatArray:
 
 def _shifted(area: FloatArray, total: FloatArray, steps: float) -> FloatArray:
     """`area` moved right by a number of bins: zero before it begins, rising by the total after it ends."""
-    size = area.shape[1]
-    at = np.arange(size) - steps
-    index = np.clip(np.floor(at).astype(np.intp), -1, size - 1)
-    padded = np.concatenate((np.zeros_like(total), area, area[:, -1:] + total), axis=1)
-    share = np.clip(at - index, 0.0, None)
-    moved: FloatArray = padded[:, index + 1] * (1.0 - share) + padded[:, index + 2] * share
+    size, whole = area.shape[1], math.floor(-steps)
+    before = np.zeros((len(area), max(0, -whole)))
+    after = area[:, -1:] + total * np.arange(1, max(0, whole + 1) + 1)
+    ends = np.concatenate((before, area, after), axis=1)[:, max(0, whole) :]
+    share = -steps - whole
+    moved: FloatArray = ends[:, :size] * (1.0 - share) + ends[:, 1 : size + 1] * share
     return moved
 
 
