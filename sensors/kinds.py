@@ -11,14 +11,16 @@ class Sign(NamedTuple):
     """What a reading says by itself; None: the sensor is there, but says neither.
 
     A going watch may have stopped up to `least_s` before the stamp, or up to `most_s` if the sensor hears every beat.
+    `fits` is false for what this watch can't have made going on as it was: as good as nothing heard.
     """
 
     says: State | None
     least_s: float = 0.0
     most_s: float = 0.0
+    fits: bool = True
 
 
-GOING, STOPPED, NEITHER = Sign("going"), Sign("stopped"), Sign(None)
+GOING, STOPPED, HOLDS, UNFIT = Sign("going"), Sign("stopped"), Sign(None), Sign(None, fits=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +43,7 @@ class Level:
         """What the value says."""
         if value > self.upper:
             return GOING
-        return STOPPED if value < self.lower else NEITHER
+        return STOPPED if value < self.lower else HOLDS
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +68,7 @@ class Beats:
             return Sign("going", lacking_s, lacking_s)
         if self._fits(value, full / 2.0):
             return Sign("going", self._lacking_s(value, full / 2.0), self._lacking_s(value, full))
-        return NEITHER
+        return UNFIT
 
     def _fits(self, value: float, expected: float) -> bool:
         return abs(value - expected) <= self.tolerance * expected + ROUNDING

@@ -13,7 +13,7 @@ from typing import Literal, NamedTuple
 from sensors.kinds import Kind, Sign, State
 
 GAP_INTERVALS = 3
-"""No reading for longer than this many expected intervals is a gap."""
+"""No reading, or none that fits the watch, for longer than this many expected intervals is a gap."""
 End = Literal["stopped", "going", "unknown", "open"]
 
 
@@ -102,7 +102,8 @@ def advance(setup: Setup, course: Course, at_s: float, values: Sequence[float]) 
     found: list[Found] = []
     if course.heard_s is not None and at_s - course.heard_s > setup.gap_s:
         course, found = _lost(course)
-    course = course._replace(heard_s=at_s)
+    if any(sign.fits for sign in signs):
+        course = course._replace(heard_s=at_s)
     if not says:
         return course, found
     course = _stretched(course, at_s, [sign for sign in signs if sign.says])
