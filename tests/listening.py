@@ -43,3 +43,17 @@ def hears(store: Store, spans: Iterable[Span], sensor_uid: str = TRAY, *, anew: 
             db.execute("INSERT INTO going_span VALUES (?, ?, ?, 'going', ?, 1)", [number, at, to, ended])
             if ended == "stopped":
                 db.execute("INSERT INTO sensor_stop VALUES (?, ?, ?, 1)", [number, to, to + 60])
+
+
+def beats(store: Store, counts: Iterable[tuple[datetime, float]], *, per_hour: float, sensor_uid: str = TRAY) -> None:
+    """The sensor counts beats, a minute at a time, of a watch with so many an hour, and this is what it counted."""
+    with store.change() as db:
+        db.execute(
+            "UPDATE sensor SET reports = 'beats', vibrations_per_hour = ?, tolerance = 0.05, window_s = 60 WHERE uid = ?",
+            [per_hour, sensor_uid],
+        )
+    with closing(open_sensed(store.path.parent)) as file, file.change() as db:
+        (number,) = db.execute("SELECT number FROM sensed WHERE sensor_uid = ?", [sensor_uid]).fetchone()
+        for at, count in counts:
+            db.execute("INSERT INTO reading VALUES (?, ?, ?, 1)", [number, at.timestamp(), count])
+            db.execute("UPDATE sensed SET newest_s = ? WHERE number = ?", [at.timestamp(), number])

@@ -9,15 +9,20 @@ from weakref import WeakKeyDictionary
 
 from sqlite_utils import Database
 
-from tracker.core.heard import Answered, Halt, Heard, Spell
+from sensors.misfit import misfit
+from sensors.rest import Setup
+from tracker.core.heard import Answered, Halt, Heard, Question, Spell
 from tracker.core.rundown import History
 from tracker.core.stillheard import still_heard
 from tracker.store import heard as rows
-from tracker.store import register
+from tracker.store import register, sensors
 from tracker.store.heard import Seat
 from tracker.store.sensed import reading as sensed
 from tracker.store.sensed.migrations import FILE_NAME, open_sensed
 from tracker.store.store import Store
+
+LOOKED_BACK_S = 86_400.0
+"""So far back it is looked whether another watch lies there."""
 
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _beside: WeakKeyDictionary[Database, Store] = WeakKeyDictionary()
@@ -75,6 +80,25 @@ def carried_on(db: Database, histories: Mapping[str, History]) -> dict[str, Hist
         for spell in _spells(told, lain[-1], found[uid].last.since or _EPOCH):
             found[uid] = still_heard(found[uid], spell)
     return found
+
+
+def another_watch(db: Database, watch_uid: str) -> Question | None:
+    """Whether what beats on this watch's sensor by now is not this watch."""
+    seats = [seat for seat in rows.seats(db, [watch_uid]).get(watch_uid, ()) if seat.until is None]
+    told = _file(db) if seats else None
+    sensor = sensors.sensor(db, seats[-1].sensor_uid) if seats else None
+    if told is None or sensor is None or not isinstance(sensor.setup, Setup):
+        return None
+    came = sensed.heard(told).get(sensor.uid)
+    if came is None or came.newest_s is None:
+        return None
+    since_s = max(came.newest_s - LOOKED_BACK_S, seats[-1].since.timestamp())
+    raw = sensed.readings(told, sensor.uid, since_s, came.newest_s)
+    found = misfit(sensor.setup, [(each.at_s, each.value) for each in raw])
+    if found is None:
+        return None
+    since, until = map(_moment, found)
+    return Question(asking="another watch", sensor_uid=sensor.uid, since=since, until=until)
 
 
 def _heard(told: Database, seats: Iterable[Seat], answers: Iterable[Answered]) -> Heard:

@@ -5,10 +5,10 @@ from datetime import timedelta
 
 import pytest
 
-from tests.listening import hears, lies
+from tests.listening import beats, hears, lies
 from tests.web.rounds import HOUR, NOW, client, register
 from tracker import derive, figures
-from tracker.store import log
+from tracker.store import log, sensors
 from tracker.store.store import Store
 
 MINUTE = timedelta(minutes=1)
@@ -107,3 +107,19 @@ def test_a_run_whose_stop_was_heard_says_so(store: Store, uid: str) -> None:
     page = _page(store, f"/watch/{uid}")
     assert "Stopped between today 03:25 and 03:26, by its sensor" in page
     assert "Stopped: seen so" not in page
+
+
+def test_beats_of_another_watch_are_asked_about_and_it_is_taken_off_since_then(store: Store, uid: str) -> None:
+    hears(store, [(WOUND + 5 * MINUTE, LIFTED, "unknown")])
+    beats(store, [(BACK + minute * MINUTE, 480.0) for minute in range(60)], per_hour=18_000)
+    page = _page(store, f"/watch/{uid}")
+    assert "does not beat as this watch does. Another watch?" in page
+    assert "Another watch?" not in _answer(store, uid, "another watch")
+    (stay,) = sensors.assignments(store.reading(), watch_uid=uid)
+    assert stay.to_s == BACK.timestamp()
+
+
+@pytest.mark.usefixtures("uid")
+def test_the_round_says_when_it_was_heard_going(store: Store) -> None:
+    hears(store, [(WOUND + 5 * MINUTE, NOW - 2 * HOUR, "open")])
+    assert "heard going today 05:25" in _page(store, "/")

@@ -30,6 +30,7 @@ def test_each_question_is_a_sentence_with_its_moments() -> None:
             question("wound", "03 23:50", "04 07:31"),
             question("not heard", "04 03:10", "04 05:20"),
             question("log or sensor", "02 20:00", "04 12:00", "s"),
+            question("another watch", "04 09:00", "04 12:00"),
         )
     ]
     assert told == [
@@ -37,6 +38,7 @@ def test_each_question_is_a_sentence_with_its_moments() -> None:
         "Off its sensor from yesterday 23:50, it goes there again since today 07:31. Wound at about 07:31?",
         "Its sensor told nothing from today 03:10 to 05:20. Was it wound in that time?",
         f"Noted for today 08:00: Found stopped. {BUT} Which is right? Until you say so, the log counts.",
+        "What its sensor hears since today 09:00 does not beat as this watch does. Another watch?",
     ]
 
 
@@ -58,4 +60,4 @@ def test_the_newest_question_is_asked_and_every_one_about_an_entry() -> None:
 def test_every_question_has_its_answers_and_every_answer_its_button() -> None:
     words = {word for answers in ANSWERS.values() for word, _ in answers}
     assert set(ANSWERS) == set(get_args(Asking))
-    assert words - {"wound-going", "wound-stopped", "wound-part"} == set(get_args(AnswerWord))
+    assert words - {"wound-going", "wound-stopped", "wound-part", "another watch"} == set(get_args(AnswerWord))

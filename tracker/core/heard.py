@@ -5,7 +5,7 @@ from datetime import datetime
 from typing import Literal
 
 AnswerWord = Literal["stopped", "lifted", "not wound", "the log", "the sensor"]
-Asking = Literal["lifted or stopped", "wound", "not heard", "log or sensor"]
+Asking = Literal["lifted or stopped", "wound", "not heard", "log or sensor", "another watch"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +55,8 @@ class Question:
 
     *lifted or stopped*: it fell silent between `since` and `until`. *wound*: lifted at `since`, it goes again from `until`.
     *not heard*: the sensor told nothing from `since` to `until`. *log or sensor*: the entry `entry_uid` says that it had
-    stopped while it was heard going all that time. An answer points at `sensor_uid` and the moment `since`.
+    stopped while it was heard going all that time. *another watch*: what beats there from `since` on is not this one. An
+    answer points at `sensor_uid` and the moment `since`.
     """
 
     asking: Asking

@@ -91,12 +91,14 @@ class CurrentRun:
 class LastKnown:
     """What the watch was last known to be, and the note that told it: of a stop the first, of going the newest.
 
-    `heard_run`: of a stop that a sensor told, the run it ended: the uid of its winding, and when that was.
+    `by_sensor`: it was a sensor that told it; `heard_run`: of a stop that it told, the run that ended so: the uid of its
+    winding, and when that was.
     """
 
     state: State = "unknown"
     since: datetime | None = None
     uid: str | None = None
+    by_sensor: bool = False
     heard_run: tuple[str, datetime] | None = None
 
 
@@ -139,7 +141,8 @@ def _last(notes: Sequence[Entry], walked: Walk) -> LastKnown:
     if ended is not None and ended.end == walked.told_by and ended.ended_by == "stop heard":
         wind = notes[ended.run.start]
         heard_run = wind.uid, wind.at
-    return LastKnown(state=walked.state, since=note.at, uid=note.uid, heard_run=heard_run)
+    by_sensor = isinstance(note, Sighting) and note.by_sensor
+    return LastKnown(state=walked.state, since=note.at, uid=note.uid, by_sensor=by_sensor, heard_run=heard_run)
 
 
 def _current(notes: Sequence[Entry], run: Run, when: Bounds) -> CurrentRun:

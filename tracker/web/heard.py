@@ -7,6 +7,7 @@ from tracker.commands.base import Command
 from tracker.commands.build import build
 from tracker.commands.heard import AnswerSensor
 from tracker.commands.log import LogWind
+from tracker.commands.sensor import TakeOffSensor
 from tracker.core.when import NOW_WITHIN_MIN
 from tracker.errors import BadInput
 from tracker.uids import uid_of
@@ -45,5 +46,8 @@ def _command(watch_uid: str, form: Form) -> Command:
     if word in WOUND:
         moment = {"at": form.get("until", ""), "zone": zone().key, "within_min": NOW_WITHIN_MIN}
         return build(LogWind, fields | moment | WOUND[word])
+    if word == "another watch":
+        there = {"uid": fields["uid"], "sensor_uid": form.get("sensor_uid", ""), "at": form.get("since", "")}
+        return build(TakeOffSensor, there)
     told = {"sensor_uid": form.get("sensor_uid", ""), "at": form.get("since", ""), "word": word}
     return build(AnswerSensor, fields | told | {"entry_uid": form.get("entry_uid", "")})

@@ -21,6 +21,7 @@ ANSWERS: dict[str, tuple[tuple[str, str], ...]] = {
         ("not wound", "Not wound"),
     ),
     "not heard": (("not wound", "It was not"),),
+    "another watch": (("another watch", "Another watch lies there"),),
     "log or sensor": (("the log", "The log is right"), ("the sensor", "The sensor is right")),
 }
 """The words of the buttons and what stands on them, by what is asked."""
@@ -77,6 +78,8 @@ def sentence(question: Question, rows: Sequence[Mapping[str, Any]], now: datetim
             until=_same_day(question, until, zone),
             time=phrases.clock_time(question.until, zone),
         )
+    if question.asking == "another watch":
+        return say("What its sensor hears since {since} does not beat as this watch does. Another watch?", since=since)
     if question.asking == "not heard":
         return say(
             "Its sensor told nothing from {since} to {until}. Was it wound in that time?",

@@ -167,9 +167,12 @@ def last_known(each: Figures | Waiting, now: datetime, zone: ZoneInfo) -> str:
         return say("last worn {when}", when=phrases.when(run.started_at, now, zone))
     if run is not None and run.last_seen_at is None:
         return say("wound {when}", when=phrases.when(run.started_at, now, zone))
-    at = run.last_seen_at if run is not None else last.since
+    heard = last.state == "going" and last.by_sensor
+    at = run.last_seen_at if run is not None and not heard else last.since
     if at is None:
         return say("nothing noted yet")
+    if heard:
+        return say("heard going {when}", when=phrases.when(at, now, zone))
     return say(LAST[last.state], when=phrases.when(at, now, zone))
 
 

@@ -6,10 +6,11 @@ from flask import Blueprint, render_template, request
 from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response
 
-from tracker import servicewords
+from tracker import sensing, servicewords
 from tracker.commands.base import Command
 from tracker.commands.build import build
 from tracker.commands.register import FIELD_NAMES, ArchiveWatch, BringBackWatch, EditWatch
+from tracker.core.heard import Question
 from tracker.core.watch import Watch
 from tracker.errors import NotFound
 from tracker.figures import Figures, look, scale_h, threshold_of
@@ -89,7 +90,7 @@ def show(uid: str, form: Form, problems: Mapping[str, str]) -> str:
         watch=figures.watch,
         line=line,
         asks=pending.asks(line, uid),
-        open_questions=heardwords.asked(known.questions if known else (), rows, now(), zone()),
+        open_questions=heardwords.asked(_questions(uid, known), rows, now(), zone()),
         board=board([known] if known else [], [], now(), zone()),
         stopped_first=stopped_first,
         going_first=telling.going_first(known)
@@ -112,6 +113,11 @@ def show(uid: str, form: Form, problems: Mapping[str, str]) -> str:
         zone=zone(),
         **WORDS,
     )
+
+
+def _questions(uid: str, known: Figures | None) -> list[Question]:
+    other = sensing.another_watch(store().reading(), uid)
+    return [*(known.questions if known else ()), *([] if other is None else [other])]
 
 
 @pages.route("/watch/<uid>/edit", methods=["GET", "POST"])
