@@ -33,8 +33,8 @@ def test_without_a_host_there_is_no_broker(tmp_path: Path) -> None:
 
 
 def test_every_key_is_taken_and_paths_count_from_the_folder(tmp_path: Path) -> None:
-    assert broker_settings(written(tmp_path, WHOLE), {}) == BrokerSettings(  # noqa: S106 -- invented
-        host="broker.lan", port=8883, user="going", password="a secret", tls=True, ca_file=tmp_path / "ca.pem",
+    assert broker_settings(written(tmp_path, WHOLE), {}) == BrokerSettings(
+        host="broker.lan", port=8883, user="going", password="a secret", tls=True, ca_file=tmp_path / "ca.pem",  # noqa: S106 -- invented
         cert_file=Path("/etc/ours.pem"), key_file=tmp_path / "ours.key", protocol="5", client_id="ours",
         prefix="house/going",
     )  # fmt: skip
