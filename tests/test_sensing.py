@@ -10,6 +10,7 @@ from tests.web.rounds import HOUR, NOW, give, register
 from tracker import derive, figures, sensing
 from tracker.commands.heard import AnswerSensor
 from tracker.commands.undo import Undo
+from tracker.store import reminders
 from tracker.store.store import Store
 from tracker.uids import uid_of
 
@@ -115,3 +116,16 @@ def test_a_watch_moved_from_one_sensor_to_another_keeps_what_both_heard(store: S
     hears(store, [(WOUND + 10 * HOUR + MINUTE, STOP, "stopped")], NEXT)
     derive.catch_up(store, NOW)
     assert [run.evidence.kind for run in figures.one(store, uid, NOW).history.runs] == ["between"]
+
+
+def test_a_kept_watch_whose_stop_is_heard_calls_for_a_look(store: Store, uid: str) -> None:
+    derive.catch_up(store, NOW)
+    _told(store)
+    derive.catch_up(store, NOW)
+    found = {row["kind"]: row for row in reminders.planned_reminders(store.reading(), 10)}
+    assert found["look"]["subject_uid"] == uid
+    assert (found["look"]["due_utc"], found["look"]["useful_until_utc"]) == (
+        "2026-11-25T09:00:00Z",
+        "2026-11-25T03:26:00Z",
+    )
+    assert "last call" not in found

@@ -18,6 +18,7 @@ import pytest
 
 from tests.derived import check_cache
 from tests.estimating.test_worker import later
+from tests.listening import hears, lies
 from tests.serving import Server, children, lives, serving
 from tracker import derive
 from tracker.collection import open_collection, owner
@@ -116,6 +117,16 @@ def test_entries_figures_kills_and_other_processes_beside_one_server(tmp_path: P
         assert "Night ferry: wound" in page or "Undo" in page
         until(lambda: not in_line(store), "a new entry is worked out")
         assert "eing worked out" not in browser.page(f"/watch/{FERRY}")
+
+        now = datetime.now(UTC)
+        lies(store, FERRY, now - timedelta(days=3))
+        until(lambda: not in_line(store), "a watch laid on a sensor is worked out")
+        days_ago = [now - timedelta(days=ago) for ago in (3, 2, 1)]
+        hears(store, [(days_ago[0], days_ago[1], "unknown"), (days_ago[2], now - timedelta(hours=5), "unknown")])
+        until(lambda: not in_line(store), "what its sensor tells is noticed without anybody's entry")
+        assert "Its sensor told nothing from" in browser.page(f"/watch/{FERRY}")
+        hears(store, [])
+        until(lambda: not in_line(store), "so is what it takes back")
 
         (worker,) = workers(server)
         os.kill(worker, signal.SIGKILL)
