@@ -27,7 +27,7 @@ READING = 0.6
 FINER = 4
 """Points of the table for a cell of the plane's, between which it is read straight."""
 MANY = 300
-_BLOCK = 12_000
+_BLOCK = 40_000
 """Values worked at once: what stays in a core's cache."""
 _FLOOR = 1e-300
 
