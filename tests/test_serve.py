@@ -89,7 +89,9 @@ def _env(folder: Path) -> dict[str, str]:
 def test_it_serves_its_page_its_health_and_ends_at_once_when_told(tmp_path: Path) -> None:
     with started([*GOING, "serve", "--port", "0"], folder=tmp_path, env=_env(tmp_path)) as address:
         assert fetch(address)[:2] == (200, "text/html")
-        assert re.fullmatch(r'\{"last_bell":(null|"\S+Z"),"now":"\S+Z"\}\s*', fetch(urljoin(address, "healthz"))[2])
+        assert re.fullmatch(
+            r'\{"last_bell":(null|"\S+Z"),"last_message":null,"now":"\S+Z"\}\s*', fetch(urljoin(address, "healthz"))[2]
+        )
 
 
 def test_a_taken_port_is_one_sentence(tmp_path: Path) -> None:

@@ -19,6 +19,7 @@ from tracker.store import register, sensors
 from tracker.store.heard import Seat
 from tracker.store.sensed import reading as sensed
 from tracker.store.sensed.migrations import FILE_NAME, open_sensed
+from tracker.store.sensed.reading import Condition
 from tracker.store.store import Store
 
 LOOKED_BACK_S = 86_400.0
@@ -99,6 +100,12 @@ def another_watch(db: Database, watch_uid: str) -> Question | None:
         return None
     since, until = map(_moment, found)
     return Question(asking="another watch", sensor_uid=sensor.uid, since=since, until=until)
+
+
+def condition(db: Database) -> Condition | None:
+    """How the listener fares, as it last wrote; None if it never ran for this collection."""
+    told = _file(db)
+    return None if told is None else sensed.health(told)
 
 
 def _heard(told: Database, seats: Iterable[Seat], answers: Iterable[Answered]) -> Heard:

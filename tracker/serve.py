@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 from tracker import clock
 from tracker.collection import FILE_NAME, open_collection
-from tracker.errors import BadInput, Unavailable
+from tracker.errors import BadInput, GoingError, Unavailable
 from tracker.store.store import Store
 from tracker.words import say
 
@@ -26,8 +26,8 @@ THREADS = 4
 EXAMPLE_MARK = "this-is-the-example"
 
 
-def serve(folder: Path, *, host: str, port: int) -> None:
-    """Serve the collection in this folder until told to stop.
+def serve(folder: Path, *, host: str, port: int, own_broker_port: int | None = None) -> None:
+    """Serve the collection in this folder until told to stop; with a broker of our own on a port of this machine, if asked.
 
     Raises:
         BadInput: the address is not this machine's own.
@@ -35,7 +35,7 @@ def serve(folder: Path, *, host: str, port: int) -> None:
     """
     check_loopback(host)
     store = open_collection(folder, clock.now())
-    _run(store, host, port)
+    _run(store, host, port, own_broker_port)
 
 
 def serve_example(folder: Path, *, host: str, port: int, reset: bool) -> None:
@@ -56,7 +56,7 @@ def serve_example(folder: Path, *, host: str, port: int, reset: bool) -> None:
         _tell(say("Filling the example collection: three simulated years of fourteen watches …"))
         fill(store, clock.now(), then=_leave_to_the_worker)
         mark.touch()
-    _run(store, host, port)
+    _run(store, host, port, None)
 
 
 def _make_room(folder: Path, *, reset: bool) -> None:
@@ -100,7 +100,7 @@ def check_loopback(host: str) -> None:
     )
 
 
-def _run(store: Store, host: str, port: int) -> None:
+def _run(store: Store, host: str, port: int, own_broker_port: int | None) -> None:
     from tracker.estimating.foreman import Foreman  # noqa: PLC0415 -- only the server has a worker
     from tracker.reminders.scheduler import Bell  # noqa: PLC0415 -- APScheduler is needed only here
     from tracker.web.app import create_app  # noqa: PLC0415 -- Flask is needed only here
@@ -117,6 +117,7 @@ def _run(store: Store, host: str, port: int) -> None:
         server = _server(create_app(store, last_bell=bell.last_rung, then=foreman.ask), host, port)
         running.callback(bell.stop)
         bell.start()
+        _listen(store.path.parent, running, own_broker_port)
         running.callback(server.close)
         _tell(
             say(
@@ -124,6 +125,16 @@ def _run(store: Store, host: str, port: int) -> None:
             )
         )
         server.run()
+
+
+def _listen(folder: Path, running: ExitStack, own_broker_port: int | None) -> None:
+    """Listen to sensors, if there is a broker to listen to; what stands in the way must not keep the pages from being served."""
+    from tracker import listening  # noqa: PLC0415 -- needed only here
+
+    try:
+        listening.begin(folder, running, own_broker_port)
+    except GoingError as error:
+        _tell(say("No sensor is listened to: {why}", why=error.sentence))
 
 
 def _check_free(host: str, port: int) -> None:

@@ -8,6 +8,8 @@ from tracker.core.watch import Habit, Indicator, Reach, ReserveClass, Stake, Wou
 from tracker.words import say
 
 LAST_PORT = 65_535
+BROKER_PORT = 1883
+"""The port of MQTT by the registry of the Internet's numbers (IANA)."""
 MOST_DAYS = 60
 """A plan further ahead would rest on windings that nobody has made."""
 KINDS = ("watches", "log")
@@ -189,7 +191,21 @@ def _port(typed: str) -> int:
     return int(typed)
 
 
+def _broker(parser: ArgumentParser) -> None:
+    told = say("start a broker for sensors on this machine too ({port} if left out); for a first try", port=BROKER_PORT)
+    parser.add_argument("--broker", metavar="PORT", nargs="?", type=_port, const=BROKER_PORT, help=told)
+
+
+def listen(parser: ArgumentParser) -> None:
+    _broker(parser)
+
+
 def serve(parser: ArgumentParser) -> None:
+    _broker(parser)
+    _address(parser)
+
+
+def _address(parser: ArgumentParser) -> None:
     parser.add_argument("--host", default=HOST, help=say("the address to serve on ({host} if left out)", host=HOST))
     parser.add_argument(
         "--port", type=_port, default=PORT, help=say("the port to serve on ({port} if left out)", port=PORT)
@@ -197,7 +213,7 @@ def serve(parser: ArgumentParser) -> None:
 
 
 def demo(parser: ArgumentParser) -> None:
-    serve(parser)
+    _address(parser)
     parser.add_argument("--reset", action="store_true", help=say("throw away what was entered and begin anew"))
 
 

@@ -20,7 +20,14 @@ def serve(args: Namespace) -> None:
     """Serve the owner's collection."""
     from tracker.serve import serve as run  # noqa: PLC0415 -- recompute needs no server
 
-    run(data_folder(args.data), host=args.host, port=args.port)
+    run(data_folder(args.data), host=args.host, port=args.port, own_broker_port=args.broker)
+
+
+def listen(args: Namespace) -> None:
+    """Listen to the sensors of the owner's collection, without pages."""
+    from tracker.listening import listen as run  # noqa: PLC0415 -- as above
+
+    run(data_folder(args.data), args.broker)
 
 
 def demo(args: Namespace) -> None:

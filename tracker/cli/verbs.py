@@ -106,6 +106,13 @@ VERBS = (
         options.serve,
     ),
     Verb(
+        "listen",
+        "Listen to your collection's sensors, without serving pages.",
+        "going listen",
+        "tracker.cli.running:listen",
+        options.listen,
+    ),
+    Verb(
         "demo",
         "Serve an example collection, in a folder of its own.",
         "going demo --reset",

@@ -1,0 +1,78 @@
+"""Listening to sensors as part of a long-running program: the broker of our own if it is asked for, then the listener."""
+
+import logging
+import signal
+import sys
+import threading
+from contextlib import ExitStack
+from pathlib import Path
+from types import FrameType
+
+from tracker import clock
+from tracker.brokerconfig import broker_settings
+from tracker.collection import open_collection
+from tracker.errors import BadInput, Conflict
+from tracker.reminders.role import take_role
+from tracker.words import say
+
+ROLE = "listening"
+
+_log = logging.getLogger(__name__)
+
+
+def begin(folder: Path, running: ExitStack, own_broker_port: int | None) -> bool:
+    """Begin to listen to the broker that is named, or to one of our own; whether there is anything to listen to.
+
+    What is begun is put on `running`, which ends it in reverse.
+
+    Raises:
+        Conflict: another process listens for this collection.
+        Unavailable: our own broker can't be started, or going.toml can't be read.
+        BadInput: going.toml holds what can't be taken.
+    """
+    from sensors.broker import OwnBroker  # noqa: PLC0415 -- most collections have no sensors
+    from sensors.listener import Listener  # noqa: PLC0415 -- as above
+
+    settings = broker_settings(folder) if own_broker_port is None else None
+    if settings is None and own_broker_port is None:
+        return False
+    role = take_role(folder, ROLE)
+    if role is None:
+        raise Conflict(say("Another process listens to the sensors of this collection already."))
+    running.callback(role.close)
+    if own_broker_port is not None:
+        broker = OwnBroker(folder, own_broker_port)
+        broker.start()
+        running.callback(broker.stop)
+        settings = broker.settings
+    assert settings is not None  # noqa: S101 -- one of the two was there
+    listener = Listener(folder, settings)
+    listener.start()
+    running.callback(listener.stop)
+    return True
+
+
+def listen(folder: Path, own_broker_port: int | None) -> None:
+    """Listen until told to stop, and do nothing else.
+
+    Raises:
+        BadInput: no broker is named. Also as `begin`.
+    """
+    open_collection(folder, clock.now()).close()
+    told = threading.Event()
+
+    def leave(_number: int, _frame: FrameType | None) -> None:
+        told.set()
+
+    for number in (signal.SIGTERM, signal.SIGINT):
+        signal.signal(number, leave)
+    logging.basicConfig(level=logging.INFO, format="%(message)s", stream=sys.stderr)
+    with ExitStack() as running:
+        if not begin(folder, running, own_broker_port):
+            raise BadInput(
+                say("No broker is named."),
+                accepted=say(
+                    'Write [mqtt] and host = "…" into going.toml in {folder}, or give --broker.', folder=folder
+                ),
+            )
+        told.wait()
