@@ -34,3 +34,8 @@ class BrokerSettings:
     def encrypted(self) -> bool:
         """Whether the connection is to be encrypted."""
         return self.tls or self.ca_file is not None or self.cert_file is not None
+
+    @property
+    def files(self) -> tuple[Path | None, Path | None, Path | None]:
+        """The files of authorities, of our certificate and of its key."""
+        return self.ca_file, self.cert_file, self.key_file

@@ -1,0 +1,69 @@
+import threading
+from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from sensors.brokersettings import BrokerSettings
+from sensors.brokerusers import LISTENER, SENSORS, users_of
+from sensors.hearing import LASTS_S, Hearing, _filter
+from tests.sensors.test_broker import Caller, broker, free_port, port
+
+__all__ = ["broker", "port"]
+
+
+def until(condition: Callable[[], bool]) -> None:
+    waited = threading.Event()
+    for _ in range(400):
+        if condition():
+            return
+        waited.wait(0.05)
+    raise AssertionError("it never came")
+
+
+@pytest.mark.usefixtures("broker")
+def test_topics_are_heard_with_their_newest_messages(tmp_path: Path, port: int) -> None:
+    settings = BrokerSettings(port=port, user=LISTENER, password=users_of(tmp_path)[LISTENER])
+    hearing = Hearing(settings, "house", lambda: datetime.now(UTC))
+    hearing.start()
+    sensor = Caller(port, SENSORS, users_of(tmp_path)[SENSORS])
+
+    def heard() -> bool:
+        sensor.client.publish("house/tray", b"on", qos=1).wait_for_publish(10)
+        sensor.client.publish("garden/tap", b"on", qos=1).wait_for_publish(10)
+        return bool(hearing.topics())
+
+    until(heard)
+    (found,) = hearing.topics()
+    assert found.topic == "house/tray"
+    assert hearing.messages("house/tray")[0][1] == b"on"
+    assert hearing.messages("house/other") == []
+    assert 0 < hearing.left_s <= LASTS_S
+    hearing.stop()
+    assert hearing.left_s == 0
+    sensor.leave()
+
+
+def test_it_ends_by_itself() -> None:
+    moments = [datetime(2026, 11, 25, tzinfo=UTC)]
+    hearing = Hearing(BrokerSettings(port=free_port()), "", lambda: moments[-1])
+    hearing._client = type("Left", (), {"disconnect": lambda _: None, "loop_stop": lambda _: None})()
+    assert hearing.left_s == LASTS_S
+    moments.append(moments[0] + timedelta(seconds=LASTS_S))
+    assert hearing.left_s == 0
+    assert hearing._client is None
+
+
+def test_no_broker_there_is_told() -> None:
+    hearing = Hearing(BrokerSettings(port=free_port()), "", lambda: datetime.now(UTC))
+    hearing.start()
+    assert hearing.why
+    assert hearing.left_s == 0
+
+
+@pytest.mark.parametrize(
+    ("typed", "asked"), [("", "#"), (" / ", "#"), ("house", "house/#"), ("a/b/", "a/b/#"), ("a/#", "a/#")]
+)
+def test_everything_under_a_prefix_is_asked_for(typed: str, asked: str) -> None:
+    assert _filter(typed) == asked
