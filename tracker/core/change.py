@@ -44,8 +44,8 @@ TELLING = 0.0002
 """… more than this of the whole posterior …"""
 FULL = 0.003
 """… but never if it holds less than this …"""
-LEFT = 0.001
-"""… and no more once all that hold too much hold together less than this of the whole posterior."""
+LEFT = 0.02
+"""… and no more once all that hold too much hold together less than this share, or than TELLING of the whole posterior."""
 WIDENED = 0.5
 """The first boxes reach so much of their width beyond those of the posterior without a change."""
 ROUNDING = 1e-12
@@ -198,7 +198,7 @@ def changed(rows: Rows, prior: belief.Prior, now_years: float, fall: float, riva
         share = _by_gap(pair, found) / found.mass.sum()
         limit = max(FULL, min(ROUGHLY, TELLING / chance)) if settled else ROUGHLY
         full = (share > np.where(gaps.uneven(share), limit, ROUGHLY)) & ~gaps.single
-        done = settled and chance * float(share[full].sum()) < LEFT
+        done = settled and float(share[full].sum()) < max(LEFT, TELLING / chance)
         boxes = _reboxed(pair, found.mass, lattice.KEPT_AT_LAST if done else lattice.KEPT_IN_SEARCH)
         if done:
             break
@@ -316,12 +316,13 @@ def _shape(
 def _total(pair: _Pair, gaps: Gaps, now_years: float, fall: float) -> Changed:
     found = _weighed(pair, gaps, 1.0)
     steep = drop_share(pair.before, pair.after, fall - pair.before.slope * now_years)
-    fallen = np.einsum("kscu,kscv,cuv->", found.past, found.since, steep, optimize=True)
+    whole = pair.share_of_cell
+    fallen = found.mass.sum(0) * np.divide(steep, whole, out=np.zeros_like(whole), where=whole > 0.0)
     return Changed(
         before=pair.before,
         after=pair.after,
         mass=found.mass * pair.cell,
-        fallen=float(fallen) * pair.cell,
+        fallen=float(fallen.sum()) * pair.cell,
         log_scale=found.log_scale,
         gaps=gaps,
         by_gap=_by_gap(pair, found) * pair.cell,
