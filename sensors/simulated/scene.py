@@ -40,8 +40,15 @@ class Scene:
     seats: tuple[Seat, ...]
     winders: tuple[Channel, ...]
 
-    def events(self) -> Iterator[Event]:
-        """The messages of all sensors in the order in which they go out."""
+    def events(self, live_s: float = -math.inf) -> Iterator[Event]:
+        """The messages of all sensors in the order in which they go out.
+
+        Those without a time of their own only from `live_s` on: sent later than they are due, they would tell lies.
+        """
+        bare = {each.topic for each in (*self.rests, *self.winders) if each.fields["written"] == "plain"}
+        return (each for each in self._events() if each.due_s >= live_s or each.topic not in bare)
+
+    def _events(self) -> Iterator[Event]:
         streams = [
             events(each, self.faults, dice(self.seed, "messages", each.name), self.begin_s, self.end_s)
             for each in (*self.rests, *self.winders)

@@ -4,7 +4,7 @@ from argparse import ArgumentParser
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from tracker.cli import options, sensoroptions
+from tracker.cli import options, sensoroptions, simulateoptions
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,6 +146,13 @@ VERBS = (
         "going sensor add tray-3 --topic house/tray/3 --expected 60 --watch Night",
         "tracker.cli.sensor:sensor",
         sensoroptions.sensor,
+    ),
+    Verb(
+        "simulate",
+        "Publish as real sensors would, to see what is made of it.",
+        "going simulate --watches 5 --past 12 --lost 0.05 --truth truth.json",
+        "tracker.cli.simulating:simulate",
+        simulateoptions.simulate,
     ),
     Verb(
         "spans",
