@@ -13,11 +13,17 @@ import numpy as np
 import pytest
 from lifelines import LogNormalFitter
 
+from tests.soak import truth
+from tests.soak.life import HABITS, START, YEAR, live
+from tests.soak.owner import read
 from tracker.core.evidence import Evidence, at_least, at_most, between, exact
 from tracker.core.reserve import Run, _estimate, estimate, prior_for
+from tracker.core.segment import present_segment
 
 REPEATS = {20: 15, 100: 9, 1_000: 3}
 YEARS = 5.0
+LONG = (("skips 3 % of days", 3.5), *((habit, 10.0) for habit in HABITS))
+"""Habits of use, and years of log."""
 
 
 def mixed(count: int) -> list[Run]:
@@ -39,11 +45,11 @@ def bounds(runs: list[Run]) -> tuple[list[float], list[float]]:
     return [max(low, 1e-9) for low, _ in spans], [high for _, high in spans]
 
 
-def best_ms(action: Callable[[], object], repeats: int) -> float:
+def best_ms(action: Callable[[], object], repeats: int, clock: Callable[[], float] = time.perf_counter) -> float:
     def once() -> float:
-        began = time.perf_counter()
+        began = clock()
         action()
-        return 1000.0 * (time.perf_counter() - began)
+        return 1000.0 * (clock() - began)
 
     return min(once() for _ in range(repeats))
 
@@ -62,4 +68,17 @@ def test_the_whole_answer_beside_a_log_normal_fit() -> None:
         lines.append(
             f"{count:5d} {whole:11.1f} ms {still:14.1f} ms {fit:13.1f} ms {fit / whole:7.1f} {fit / still:13.1f}"
         )
+    print("\n".join(lines))  # noqa: T201 (a table for people is all it is for)
+
+
+@pytest.mark.bench
+def test_long_logs_of_every_habit() -> None:
+    lines = ["", "log                                     runs   whole answer   (processor time)"]
+    for habit, years in LONG:
+        throws = random.Random(f"bench/{habit}")
+        known = truth.draw("stable", "none", throws)
+        segment = present_segment(read(live(habit, known, throws, years)), START + years * YEAR, None)
+        action = partial(estimate, segment.runs, prior_for(known.stated_h), now_years=segment.now_years)
+        spent = best_ms(action, 2, time.process_time)
+        lines.append(f"{habit}, {years:g} years".ljust(40) + f"{len(segment.runs):4d} {spent:11.0f} ms")
     print("\n".join(lines))  # noqa: T201 (a table for people is all it is for)

@@ -34,3 +34,9 @@ def test_moments_that_no_reserve_reaches_cost_nothing() -> None:
     assert np.array_equal(few.edges, many.edges)
     (late,) = rows_of([Run(1.0, Evidence("one_of", tuple(far)))], 42.0).batches
     assert late.edge.size == 2
+
+
+def test_hours_of_numpy_are_hours() -> None:
+    low, high = np.float64(38.0), np.float64(43.0)
+    (batch,) = rows_of([Run(1.0, Evidence("between", ((low, high),)))], 42.0).batches
+    assert np.exp(batch.edge[0]) * 42.0 == pytest.approx([38.0, 43.0])

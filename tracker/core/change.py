@@ -22,7 +22,7 @@ SEARCH = (6, 7, 20, 28)
 """Lattice points along scatter, slope, level before, level after while the boxes are sought …"""
 PER_SD = (
     (0.05, (0.9, 1.6, 2.2, 2.2)),
-    (0.004, (0.9, 1.6, 1.3, 1.3)),
+    (0.004, (0.9, 1.6, 1.7, 1.7)),
     (0.0, (0.7, 0.8, 1.0, 1.0)),
 )
 """… and at last, points along each of them on a standard deviation, for changes at least so likely: the less, the coarser."""

@@ -108,7 +108,7 @@ def rows_of(runs: Sequence[Run], scale_h: float) -> Rows:
     gathered: dict[tuple[bool, int], list[tuple[float, Spans]]] = defaultdict(list)
     for run in runs:
         dense, spans = _settled(run.evidence.spans_h, scale_h)
-        edges = sum((low > 0.0) + (high < math.inf) for low, high in spans)
+        edges = sum(int(low > 0.0) + int(high < math.inf) for low, high in spans)
         if edges:
             gathered[dense, edges].append((run.age_years, spans))
     ages, counts = np.unique([row[0] for rows in gathered.values() for row in rows], return_counts=True)
