@@ -25,6 +25,13 @@ KINDS = {
     "VoidEntry": ("an entry taken out", "{n} entries taken out"),
     "ChangeSettings": ("settings changed", "settings changed"),
     "AcknowledgeCue": ("a cue put off", "{n} cues put off"),
+    "AddSensor": ("a sensor added", "{n} sensors added"),
+    "EditSensor": ("a sensor edited", "{n} sensors edited"),
+    "ArchiveSensor": ("a sensor put away", "{n} sensors put away"),
+    "BringBackSensor": ("a sensor brought back", "{n} sensors brought back"),
+    "LayOnSensor": ("a watch laid on its sensor", "{n} watches laid on their sensors"),
+    "TakeOffSensor": ("a watch taken off its sensor", "{n} watches taken off their sensors"),
+    "AnswerSensor": ("a word on what a sensor told", "{n} words on what sensors told"),
 }
 NAMED = 6
 

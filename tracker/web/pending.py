@@ -58,6 +58,8 @@ def first_line(each: Waiting, now: datetime, zone: ZoneInfo) -> str:
     last = each.history.last
     if last.state == "stopped" and last.since is not None:
         stopped = phrases.when(last.since, now, zone)
+        if last.heard_run is not None:
+            return say("Stopped {when}, by its sensor. How long it goes is being worked out.", when=stopped)
         return say("Stopped: seen so {when}. How long it goes is being worked out.", when=stopped)
     return say("Being worked out: how long it goes, and by when to wind it.")
 
