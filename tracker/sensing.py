@@ -44,7 +44,7 @@ def counters_in_order(db: Database) -> dict[str, int]:
 
 def _counted(db: Database, log: Mapping[str, int]) -> dict[str, int]:
     seated = rows.ever_seated(db)
-    told = _file(db) if seated else None
+    told = file_of(db) if seated else None
     if told is None:
         return dict(log)
     counts = sensed.counters(told, {uid for uids in seated.values() for uid in uids})
@@ -54,7 +54,7 @@ def _counted(db: Database, log: Mapping[str, int]) -> dict[str, int]:
 def changes(db: Database) -> int:
     """A number that rises whenever a sensor under any watch tells something that must be looked at anew."""
     seated = rows.ever_seated(db)
-    told = _file(db) if seated else None
+    told = file_of(db) if seated else None
     sensors = {uid for uids in seated.values() for uid in uids}
     return 0 if told is None else sum(sensed.counters(told, sensors).values())
 
@@ -62,7 +62,7 @@ def changes(db: Database) -> int:
 def heard(db: Database, watch_uids: Collection[str]) -> dict[str, Heard]:
     """What was heard of these watches; those that never lay on a rest sensor are left out."""
     seats = rows.seats(db, watch_uids)
-    told = _file(db) if seats else None
+    told = file_of(db) if seats else None
     if told is None:
         return {}
     answers = rows.answers(db, list(seats))
@@ -73,7 +73,7 @@ def carried_on(db: Database, histories: Mapping[str, History]) -> dict[str, Hist
     """These histories, of a watch that is heard going still up to its newest reading: that alone moves no count."""
     going = [uid for uid, history in histories.items() if history.last.state == "going" and history.last.since]
     seats = rows.seats(db, going) if going else {}
-    told = _file(db) if seats else None
+    told = file_of(db) if seats else None
     if told is None:
         return dict(histories)
     found = dict(histories)
@@ -86,7 +86,7 @@ def carried_on(db: Database, histories: Mapping[str, History]) -> dict[str, Hist
 def another_watch(db: Database, watch_uid: str) -> Question | None:
     """Whether what beats on this watch's sensor by now is not this watch."""
     seats = [seat for seat in rows.seats(db, [watch_uid]).get(watch_uid, ()) if seat.until is None]
-    told = _file(db) if seats else None
+    told = file_of(db) if seats else None
     sensor = sensors.sensor(db, seats[-1].sensor_uid) if seats else None
     if told is None or sensor is None or not isinstance(sensor.setup, Setup):
         return None
@@ -104,7 +104,7 @@ def another_watch(db: Database, watch_uid: str) -> Question | None:
 
 def condition(db: Database) -> Condition | None:
     """How the listener fares, as it last wrote; None if it never ran for this collection."""
-    told = _file(db)
+    told = file_of(db)
     return None if told is None else sensed.health(told)
 
 
@@ -144,7 +144,7 @@ def _moment(at_s: float) -> datetime:
     return _EPOCH + timedelta(seconds=at_s)
 
 
-def _file(db: Database) -> Database | None:
+def file_of(db: Database) -> Database | None:
     """The sensors' file beside this collection, if there is one; held open as long as the collection's connection is."""
     if db not in _beside:
         folder = rows.folder_of(db)

@@ -2,10 +2,21 @@
 
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 from zoneinfo import ZoneInfo
 
-from tracker import phrases, servicewords
-from tracker.reminders.reminder import LOOK, CueReminder, Reminder
+from tracker import phrases, servicewords, winderwords
+from tracker.reminders.reminder import (
+    CUE,
+    LOOK,
+    WINDER,
+    CueReminder,
+    Reminder,
+    WinderReminder,
+    cue_from_row,
+    reminder_from_row,
+    winder_from_row,
+)
 from tracker.words import say
 
 
@@ -16,6 +27,17 @@ class Message:
     title: str
     text: str
     key: str
+
+
+def of_row(row: dict[str, Any], now: datetime | None, zone: ZoneInfo) -> Message:
+    """What the reminder of a row says as it is true now, or, without a now, when it was due."""
+    if row["kind"] == CUE:
+        return cue_message(cue_from_row(row), zone)
+    if row["kind"] == WINDER:
+        winder = winder_from_row(row)
+        return winder_message(winder, now or winder.due_at, zone)
+    reminder = reminder_from_row(row)
+    return message(reminder, now or reminder.due_at, zone)
 
 
 def message(reminder: Reminder, now: datetime, zone: ZoneInfo) -> Message:
@@ -62,3 +84,9 @@ def cue_message(reminder: CueReminder, zone: ZoneInfo) -> Message:
     if facts.step == "service advised":
         title = say("{nickname}: service advised", nickname=facts.nickname)
     return Message(title, f"{why} {evidence} {servicewords.seldom()}", reminder.key)
+
+
+def winder_message(reminder: WinderReminder, now: datetime, zone: ZoneInfo) -> Message:
+    """The sentence of what was found of a winder."""
+    facts = reminder.facts
+    return Message(winderwords.title(facts), winderwords.text(facts, now, zone), reminder.key)

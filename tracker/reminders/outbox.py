@@ -10,9 +10,20 @@ from sqlite_utils import Database
 from tracker.collection import preferences_of
 from tracker.reminders.answer import Answer
 from tracker.reminders.cueplan import CueToTell, plan_cues
-from tracker.reminders.message import Message, cue_message, message
+from tracker.reminders.message import Message, of_row
 from tracker.reminders.plan import WORTH_SAYING, KeptWatch, plan
-from tracker.reminders.reminder import CUE, LAST_CALL, LOOK, cue_from_row, reminder_from_row, reminder_row
+from tracker.reminders.reminder import (
+    CUE,
+    LAST_CALL,
+    LOOK,
+    WINDER,
+    cue_from_row,
+    reminder_from_row,
+    reminder_row,
+    winder_from_row,
+)
+from tracker.reminders.winderfacts import WinderFacts
+from tracker.reminders.winderplan import plan_winders
 from tracker.store import reminders as rows
 from tracker.store.moments import to_text
 from tracker.uids import uid_of
@@ -67,6 +78,23 @@ def replan_cues(db: Database, watch_uids: Sequence[str], cues: Mapping[str, CueT
         return
     zone = preferences_of(db).zone
     for reminder in plan_cues(watch_uids, cues, known, due_at=by_day(now, zone), now=now):
+        rows.write_reminder(db, reminder_row(reminder, now))
+
+
+def replan_winders(db: Database, watch_uids: Sequence[str], found: Mapping[str, WinderFacts], now: datetime) -> None:
+    """Bring the reminders of the winders of these watches to what is true now, inside one change.
+
+    Args:
+        db: inside a change.
+        watch_uids: every watch that was looked at.
+        found: what is found of them; at night only what can't wait is told.
+        now: this moment.
+    """
+    known = [winder_from_row(row) for row in rows.reminders_about(db, WINDER, watch_uids)]
+    if not known and not found:
+        return
+    zone = preferences_of(db).zone
+    for reminder in plan_winders(watch_uids, found, known, due_at=by_day(now, zone), now=now):
         rows.write_reminder(db, reminder_row(reminder, now))
 
 
@@ -137,7 +165,7 @@ def look_again(db: Database, held: Claim, now: datetime, zone: ZoneInfo) -> Mess
         # Should the reminder come true again by an undo, this delivery is made after all.
         rows.end_claim(db, held.uid, held.tries, {"state": "waiting", "tries": held.tries - 1})
         return None
-    return cue_message(cue_from_row(row), zone) if row["kind"] == CUE else message(reminder_from_row(row), now, zone)
+    return of_row(row, now, zone)
 
 
 def settle(db: Database, held: Claim, answer: Answer, now: datetime) -> None:

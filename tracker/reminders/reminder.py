@@ -7,11 +7,13 @@ from datetime import datetime
 from typing import Any, Generic, Literal, TypeVar
 
 from tracker.reminders.cuefacts import CueFacts
+from tracker.reminders.winderfacts import WinderFacts
 from tracker.store.moments import from_text, to_text
 
 LAST_CALL = "last call"
 LOOK = "look"
 CUE = "cue"
+WINDER = "winder"
 
 State = Literal["planned", "due", "closed", "withdrawn"]
 ClosedBy = Literal["wound", "done", "lapsed"]
@@ -39,7 +41,7 @@ class Facts:
         return cls(stored["nickname"], from_text(stored["wind_by_utc"]), from_text(stored["started_utc"]))
 
 
-Told = TypeVar("Told", Facts, CueFacts)
+Told = TypeVar("Told", Facts, CueFacts, WinderFacts)
 
 
 # Without slots: Python 3.11 can't mark the kind of a generic value on a frozen one that has them.
@@ -50,7 +52,8 @@ class Call(Generic[Told]):
     A last call's subject is a watch and its episode the winding it runs on. `useful_until` is the wind-by as known now,
     while `facts` keeps the one that was told, so that small moves can't add up unnoticed. So with a look, which takes a
     last call's place; its wind-by is the moment of the look. A cue's subject is a watch,
-    too; its episode is the cue, or the end of the silence its owner asked for.
+    too; its episode is the cue, or the end of the silence its owner asked for. So is a winder's; its episode is what was
+    found, and since when.
     """
 
     uid: str
@@ -78,6 +81,7 @@ class Call(Generic[Told]):
 
 Reminder = Call[Facts]
 CueReminder = Call[CueFacts]
+WinderReminder = Call[WinderFacts]
 
 
 def reminder_from_row(row: dict[str, Any]) -> Reminder:
@@ -88,6 +92,11 @@ def reminder_from_row(row: dict[str, Any]) -> Reminder:
 def cue_from_row(row: dict[str, Any]) -> CueReminder:
     """The reminder of a cue of a row."""
     return _call(row, CueFacts.from_dict(json.loads(row["facts"])))
+
+
+def winder_from_row(row: dict[str, Any]) -> WinderReminder:
+    """The reminder of a winder of a row."""
+    return _call(row, WinderFacts.from_dict(json.loads(row["facts"])))
 
 
 def _call(row: dict[str, Any], facts: Told) -> Call[Told]:
@@ -106,7 +115,7 @@ def _call(row: dict[str, Any], facts: Told) -> Call[Told]:
     )
 
 
-def reminder_row(reminder: Reminder | CueReminder, now: datetime) -> dict[str, Any]:
+def reminder_row(reminder: Reminder | CueReminder | WinderReminder, now: datetime) -> dict[str, Any]:
     """The row of a value, changed now."""
     return {
         "uid": reminder.uid,

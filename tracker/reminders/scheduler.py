@@ -4,7 +4,7 @@ import logging
 import threading
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import IO, Any
 
 from tracker import clock
@@ -18,6 +18,8 @@ ROLE = "reminding"
 HEARTBEAT_S = 20
 LOOK_S = 5.0
 JUMP_S = 3.0
+LOOKS = timedelta(minutes=5)
+"""How often it is looked what has come about without a change of the log: turns of a winder, or none."""
 
 _log = logging.getLogger(__name__)
 
@@ -45,11 +47,15 @@ class Bell:
     """Rings for one collection from `start` to `stop`, while no other process does.
 
     APScheduler is nothing but the spring of it: which reminders are due stands in the database alone, since a job
-    store's own times go wrong when a clock is set.
+    store's own times go wrong when a clock is set. `before` is called now and then before it rings.
     """
 
-    def __init__(self, store: Store, *, send: Send = send) -> None:
+    def __init__(
+        self, store: Store, *, send: Send = send, before: Callable[[Store, datetime], None] | None = None
+    ) -> None:
         self._store = store
+        self._before = before
+        self._looked: datetime | None = None
         self._send = send
         self._ringing = threading.Lock()
         self._stopping = threading.Event()
@@ -89,9 +95,21 @@ class Bell:
 
     def _ring_once(self) -> bool:
         wishes = preferences(self._store)
+        self._look_before()
         more = ring(self._store, clock.now(), wishes.values.remind_address, wishes.zone, self._send)
         self._last_rung = clock.now()
         return more
+
+    def _look_before(self) -> None:
+        """What is not told by a change of the log, now and then; what goes wrong with it holds up no reminder."""
+        now = clock.now()
+        if self._before is None or (self._looked is not None and abs(now - self._looked) < LOOKS):
+            return
+        self._looked = now
+        try:
+            self._before(self._store, now)
+        except Exception:  # noqa: BLE001 -- the bell must go on
+            _log.exception("The winders could not be looked at.")
 
     def _watch(self) -> None:
         before = read_clocks()

@@ -8,9 +8,9 @@ from zoneinfo import ZoneInfo
 
 from sqlite_utils import Database
 
-from tracker.reminders.message import Message, cue_message, message
+from tracker.reminders.message import Message, of_row
 from tracker.reminders.outbox import ADDRESS
-from tracker.reminders.reminder import CUE, CueReminder, Reminder, State, cue_from_row, reminder_from_row
+from tracker.reminders.reminder import State
 from tracker.store import reminders as rows
 from tracker.store.moments import from_text, from_text_or_none
 
@@ -58,16 +58,15 @@ def _told(db: Database, found: Sequence[dict[str, Any]], zone: ZoneInfo) -> list
 
 
 def _one(row: dict[str, Any], sent: dict[str, Any] | None, zone: ZoneInfo) -> Told:
-    reminder: Reminder | CueReminder = cue_from_row(row) if row["kind"] == CUE else reminder_from_row(row)
-    said = cue_message(reminder, zone) if row["kind"] == CUE else message(reminder, reminder.due_at, zone)  # type: ignore[arg-type]  # told by its kind
+    said = of_row(row, None, zone)
     return Told(
-        key=reminder.key,
-        kind=reminder.kind,
-        watch_uid=reminder.subject_uid,
+        key=said.key,
+        kind=row["kind"],
+        watch_uid=row["subject_uid"],
         message=said,
-        state=reminder.state,
-        closed_by=reminder.closed_by,
-        due_at=reminder.due_at,
+        state=row["state"],
+        closed_by=row["closed_by"],
+        due_at=from_text(row["due_utc"]),
         changed_at=from_text(row["changed_at_utc"]),
         sending=None
         if sent is None

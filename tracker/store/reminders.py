@@ -31,6 +31,11 @@ def reminders_about(db: Database, kind: str, subject_uids: Collection[str]) -> l
     )
 
 
+def open_rows(db: Database, kind: str) -> list[Row]:
+    """The open reminders of this kind."""
+    return all_rows(db, "SELECT * FROM reminder WHERE kind = ? AND state IN ('planned', 'due')", [kind])
+
+
 def open_subjects(db: Database) -> set[str]:
     """Whatever an open reminder is about."""
     return {

@@ -3,7 +3,7 @@
 from flask import Blueprint, render_template, request
 from werkzeug.wrappers import Response
 
-from tracker import phrases, servicewords
+from tracker import phrases, servicewords, winders, winderwords
 from tracker.commands.build import build
 from tracker.commands.cue import MONTHS_OF_SILENCE, AcknowledgeCue, months_on
 from tracker.figures import survey, threshold_of
@@ -28,6 +28,8 @@ def page() -> str:
     return render_template(
         "services.html",
         head=serviceview.first_line(subjects, now(), zone()),
+        winders=winders.to_open(store().reading()),
+        winderwords=winderwords,
         needing=serviceview.in_need(subjects),
         rows=servicetable.rows(subjects, wanted),
         headers=servicetable.headers(threshold, by_rule=settings.service_interval_years is not None),

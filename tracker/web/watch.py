@@ -6,7 +6,7 @@ from flask import Blueprint, render_template, request
 from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response
 
-from tracker import sensing, servicewords
+from tracker import sensing, servicewords, winders, winderwords
 from tracker.commands.base import Command
 from tracker.commands.build import build
 from tracker.commands.register import FIELD_NAMES, ArchiveWatch, BringBackWatch, EditWatch
@@ -53,6 +53,7 @@ WORDS = {
     "servicewords": servicewords,
     "telling": telling,
     "toread": toread,
+    "winderwords": winderwords,
 }
 """What the template says things with."""
 
@@ -105,6 +106,8 @@ def show(uid: str, form: Form, problems: Mapping[str, str]) -> str:
         pictures=pictures,
         behind=behind,
         cue=open_cues(store().reading(), [uid]).get(uid),
+        winder=winders.held(store().reading(), uid),
+        turns=winders.lately(store().reading(), winders.seated(store().reading()), uid, now()),
         flaws=runwords.flaws(figures.history.flaws, named),
         key=form.get("key") or new_uid(now()),
         form=form,

@@ -1,0 +1,142 @@
+"""Winders looked at: what the turns of each seat say of the watch on it, and the reminders of that."""
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from datetime import UTC, datetime, timedelta
+
+from sqlite_utils import Database
+
+from sensors.sensor import Assignment
+from sensors.turns import Hour
+from tracker import sensing
+from tracker.collection import preferences_of
+from tracker.core.watch import Watch
+from tracker.core.winderfinding import PAUSE_H, WINDOW_H, Need, Rate, Seat, find, turns_a_day
+from tracker.figures import Figures, look
+from tracker.reminders.outbox import replan_winders
+from tracker.reminders.reminder import WINDER, winder_from_row
+from tracker.reminders.winderfacts import WinderFacts
+from tracker.store import register, reminders
+from tracker.store import sensors as shelf
+from tracker.store.sensed import reading as sensed
+from tracker.store.store import Store
+
+LOOKED_BACK = timedelta(days=14)
+"""Turns older than this tell nothing of how it is now."""
+
+
+def judge(store: Store, now: datetime) -> None:
+    """Bring the reminders of all winders to what their turns say now; without a winder that is one look at the tables."""
+    db = store.reading()
+    seats = seated(db)
+    told = {row["subject_uid"] for row in reminders.open_rows(db, WINDER)}
+    watches = sorted(seats.keys() | told)
+    if not watches:
+        return
+    found = {uid: facts for uid in seats if (facts := facts_of(store, uid, seats[uid], now)) is not None}
+    with store.change() as changing:
+        replan_winders(changing, watches, found, now)
+
+
+def seated(db: Database) -> dict[str, list[Assignment]]:
+    """Who sits on a winder now: by watch, its channels (two, where each direction has its own)."""
+    channels = {each.uid for each in shelf.sensors(db) if each.kind == "winder"}
+    seats = defaultdict(list)
+    for each in shelf.assignments(db) if channels else ():
+        if each.to_s is None and each.sensor_uid in channels:
+            seats[each.watch_uid].append(each)
+    return dict(seats)
+
+
+def facts_of(store: Store, watch_uid: str, seats: Sequence[Assignment], now: datetime) -> WinderFacts | None:
+    """What is found of a watch on its winder, if anything; nothing of one that is put away or a customer's."""
+    db = store.reading()
+    watch = register.watch(db, watch_uid)
+    if watch is None or watch.archived_at is not None or watch.customers:
+        return None
+    before = held(db, watch_uid)
+    seat = _seat(store, watch, seats, now)
+    found = find(before.finding if before else None, seat, now)
+    if found is None:
+        return None
+    return WinderFacts(
+        nickname=watch.nickname,
+        word=found.word,
+        since=found.since.replace(microsecond=0),
+        a_day=found.a_day,
+        stops_at=found.stops_at,
+        needs_a_day=seat.need.turns_a_day,
+        way=seat.need.way,
+        whose=seat.need.whose,
+    )
+
+
+def _seat(store: Store, watch: Watch, seats: Sequence[Assignment], now: datetime) -> Seat:
+    db = store.reading()
+    condition = sensing.condition(db)
+    listening = condition is not None and condition.state == "listening"
+    since_s = condition.since_s if condition is not None else now.timestamp()
+    return Seat(
+        hours=hours(db, seats, now - LOOKED_BACK, now),
+        on_since=on_since(seats),
+        need=Need(),
+        notice_h=preferences_of(db).values.notice_h,
+        stopped_at=_stopped_at(store, watch, now),
+        listened=listening and now.timestamp() - since_s >= PAUSE_H * 3600.0,
+    )
+
+
+def on_since(seats: Sequence[Assignment]) -> datetime:
+    """Since when the watch sits there."""
+    return max(datetime.fromtimestamp(each.from_s, UTC) for each in seats)
+
+
+def _stopped_at(store: Store, watch: Watch, now: datetime) -> datetime | None:
+    each = look(store, watch.uid, now)
+    last = each.history.last
+    return last.since if isinstance(each, Figures) and last.state == "stopped" else None
+
+
+def hours(db: Database, seats: Sequence[Assignment], begin: datetime, end: datetime) -> list[Hour]:
+    """The turns of a watch by hour, those of all its channels together, from when it sat there."""
+    told = sensing.file_of(db)
+    if told is None:
+        return []
+    by_hour: dict[int, list[Hour]] = defaultdict(list)
+    for seat in seats:
+        from_s = max(begin.timestamp(), seat.from_s)
+        for each in sensed.turns(told, seat.sensor_uid, from_s, end.timestamp()):
+            by_hour[each.hour].append(each)
+    return [_together(each) for _, each in sorted(by_hour.items())]
+
+
+def _together(channels: Sequence[Hour]) -> Hour:
+    """Turns add up; what is known is known of all channels only where it is of each."""
+    return Hour(
+        channels[0].hour,
+        sum(each.clockwise for each in channels),
+        sum(each.anticlockwise for each in channels),
+        sum(each.not_known for each in channels),
+        min(each.heard_s for each in channels),
+        min(each.bridged_s for each in channels),
+    )
+
+
+def lately(db: Database, seats: Mapping[str, Sequence[Assignment]], watch_uid: str, now: datetime) -> Rate | None:
+    """The turns a day of a watch on its winder over the last three days, as far as they are known."""
+    begin = now - timedelta(hours=WINDOW_H)
+    return turns_a_day(hours(db, seats[watch_uid], begin, now), begin, now) if watch_uid in seats else None
+
+
+def held(db: Database, watch_uid: str) -> WinderFacts | None:
+    """What is found of the winder of a watch and still stands."""
+    rows = reminders.open_rows(db, WINDER)
+    return next((winder_from_row(row).facts for row in rows if row["subject_uid"] == watch_uid), None)
+
+
+def to_open(db: Database) -> list[tuple[str, WinderFacts]]:
+    """The watches that stopped though they got turns enough, with what was found: a cue to have them looked at."""
+    facts = [(row["subject_uid"], winder_from_row(row).facts) for row in reminders.open_rows(db, WINDER)]
+    return sorted(
+        (each for each in facts if each[1].word == "enough turns, yet stopped"), key=lambda each: each[1].since
+    )
