@@ -7,6 +7,7 @@ import threading
 from contextlib import ExitStack
 from pathlib import Path
 from types import FrameType
+from typing import TYPE_CHECKING
 
 from tracker import clock
 from tracker.brokerconfig import broker_settings
@@ -15,13 +16,16 @@ from tracker.errors import BadInput, Conflict
 from tracker.reminders.role import take_role
 from tracker.words import say
 
+if TYPE_CHECKING:
+    from sensors.brokersettings import BrokerSettings
+
 ROLE = "listening"
 
 _log = logging.getLogger(__name__)
 
 
-def begin(folder: Path, running: ExitStack, own_broker_port: int | None) -> bool:
-    """Begin to listen to the broker that is named, or to one of our own; whether there is anything to listen to.
+def begin(folder: Path, running: ExitStack, own_broker_port: int | None) -> "BrokerSettings | None":
+    """Begin to listen to the broker that is named, or to one of our own; returns which, None if none is named.
 
     What is begun is put on `running`, which ends it in reverse.
 
@@ -35,7 +39,7 @@ def begin(folder: Path, running: ExitStack, own_broker_port: int | None) -> bool
 
     settings = broker_settings(folder) if own_broker_port is None else None
     if settings is None and own_broker_port is None:
-        return False
+        return None
     role = take_role(folder, ROLE)
     if role is None:
         raise Conflict(say("Another process listens to the sensors of this collection already."))
@@ -49,7 +53,7 @@ def begin(folder: Path, running: ExitStack, own_broker_port: int | None) -> bool
     listener = Listener(folder, settings)
     listener.start()
     running.callback(listener.stop)
-    return True
+    return settings
 
 
 def listen(folder: Path, own_broker_port: int | None) -> None:
@@ -68,7 +72,7 @@ def listen(folder: Path, own_broker_port: int | None) -> None:
         signal.signal(number, leave)
     logging.basicConfig(level=logging.INFO, format="%(message)s", stream=sys.stderr)
     with ExitStack() as running:
-        if not begin(folder, running, own_broker_port):
+        if begin(folder, running, own_broker_port) is None:
             raise BadInput(
                 say("No broker is named."),
                 accepted=say(

@@ -11,6 +11,7 @@ from tracker import clock, derive, phrases
 from tracker.commands.door import Then
 from tracker.store.store import Store
 from tracker.web import attaching, safety
+from tracker.web.broker import BROKER_KEY, Known
 from tracker.web.request import BELL_KEY, CLOCK_KEY, STORE_KEY, THEN_KEY, now_of_request, what_every_page_says
 from tracker.words import say
 
@@ -27,6 +28,7 @@ def create_app(
     now: Callable[[], datetime] = clock.now,
     last_bell: Callable[[], datetime | None] = _never,
     then: Then = derive.catch_up,
+    broker: Known | None = None,
 ) -> Flask:
     """The site over one collection.
 
@@ -35,6 +37,7 @@ def create_app(
         now: what tells the time; tests hand in one that stands still.
         last_bell: what tells when reminders were last looked through, for /healthz.
         then: what sees to estimates that do not hold; by default they are worked out within the request.
+        broker: the broker that sensors send to, for whoever wants to hear which topics there are.
     """
     app = Flask("tracker", template_folder=str(templates_folder()), static_folder=str(Path(__file__).parent / "static"))
     app.config.update(
@@ -50,6 +53,7 @@ def create_app(
     app.extensions[CLOCK_KEY] = now
     app.extensions[BELL_KEY] = last_bell
     app.extensions[THEN_KEY] = then
+    app.extensions[BROKER_KEY] = broker or Known()
     app.jinja_env.globals.update(say=say, phrases=phrases)
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.context_processor(what_every_page_says)
@@ -77,6 +81,8 @@ def _register_pages(app: Flask) -> None:
         progress,
         reserves,
         round_,
+        sensorform,
+        sensors,
         services,
         settings,
         watch,
@@ -96,6 +102,8 @@ def _register_pages(app: Flask) -> None:
         settings,
         health,
         heard,
+        sensorform,
+        sensors,
         photographs,
         pictures,
         progress,

@@ -1,0 +1,178 @@
+from contextlib import closing
+from datetime import timedelta
+
+import pytest
+from flask.testing import FlaskClient
+
+from sensors.brokersettings import BrokerSettings
+from sensors.hearing import Around, Hearing
+from tests.web.rounds import NOW, client, give, register
+from tracker.commands.sensor import AddSensor, LayOnSensor
+from tracker.commands.settings import ChangeSettings
+from tracker.store import sensors
+from tracker.store.sensed.migrations import open_sensed
+from tracker.store.store import Store
+from tracker.web.app import create_app
+from tracker.web.broker import BROKER_KEY, Known
+
+UID = "01936f4e-5c00-7000-8000-000000000000"
+HOUR = timedelta(hours=1)
+
+
+@pytest.fixture
+def browser(store: Store) -> FlaskClient:
+    give(store, ChangeSettings(zone="Europe/London"))
+    return client(store)
+
+
+@pytest.fixture
+def tray(store: Store) -> str:
+    give(store, ChangeSettings(zone="Europe/London"))
+    watch, sensor = register(store, "Night ferry", 3.0), AddSensor(name="tray-3", topic="house/tray/3", expected_s=60)
+    give(store, sensor, LayOnSensor(sensor_uid=sensor.uid, watch_uid=watch, at=NOW - 10 * HOUR))
+    return sensor.uid
+
+
+def hears(store: Store, uid: str) -> None:
+    """Readings of every ten minutes, going until two hours ago; the newest a minute old."""
+    now_s = NOW.timestamp()
+    with closing(open_sensed(store.path.parent)) as file, file.change() as db:
+        db.execute(
+            "INSERT INTO sensed (sensor_uid, arrived_s, topic, newest_s, readings, rejected) VALUES (?, ?, 'x', ?, 61, 1)",
+            [uid, now_s - 60, now_s - 60],
+        )
+        rows = [(now_s - 60 - 600 * number, float(number > 12)) for number in range(61)]
+        db.conn.executemany("INSERT INTO reading VALUES (1, ?, ?, 0)", rows)
+        db.execute("INSERT INTO going_span VALUES (1, ?, ?, 'going', 'stopped', 1)", [now_s - 36_060, now_s - 7_860])
+        db.execute("INSERT INTO going_span VALUES (1, ?, ?, 'stopped', 'open', 0)", [now_s - 7_260, now_s - 60])
+        db.execute("INSERT INTO sensor_stop VALUES (1, ?, ?, 1)", [now_s - 7_860, now_s - 7_260])
+
+
+def test_without_a_sensor_the_page_says_how_to_begin(browser: FlaskClient) -> None:
+    page = browser.get("/sensors").text
+    assert "No sensor is set up yet." in page
+    assert "Name your broker in going.toml" in page
+
+
+def test_a_sensor_never_heard_is_told_to_be_silent(browser: FlaskClient, tray: str) -> None:
+    page = browser.get("/sensors").text
+    assert "The one sensor, tray-3, is silent." in page
+    assert f"/sensors/{tray}" in page
+
+
+def test_what_a_sensor_says_and_told_stands_on_its_page(store: Store, browser: FlaskClient, tray: str) -> None:
+    hears(store, tray)
+    assert "The one sensor is heard." in browser.get("/sensors").text
+    page = browser.get(f"/sensors/{tray}").text
+    assert "tray-3: stopped since today 05:24, Night ferry." in page
+    assert "61 readings since" in page
+    assert "one stop seen, the last between today 05:14 and today 05:24." in page
+
+
+def test_another_watch_is_laid_there_and_taken_off(store: Store, browser: FlaskClient, tray: str) -> None:
+    other = register(store, "Bar buoy", 2.0)
+    browser.post(f"/sensors/{tray}/lay", data={"uid": UID, "watch_uid": other, "when": "now", "do": "lay"})
+    open_stays = [stay for stay in sensors.assignments(store.reading()) if stay.to_s is None]
+    assert [stay.watch_uid for stay in open_stays] == [other]
+    browser.post(f"/sensors/{tray}/lay", data={"uid": UID.replace("0", "1", 1), "when": "now", "do": "take off"})
+    assert [stay for stay in sensors.assignments(store.reading()) if stay.to_s is None] == []
+
+
+def test_a_sensor_is_put_away_and_brought_back(store: Store, browser: FlaskClient, tray: str) -> None:
+    browser.post(f"/sensors/{tray}/archive", data={"uid": UID, "version": "1"})
+    assert sensors.sensors(store.reading()) == []
+    assert "Put away:" in browser.get("/sensors").text
+    browser.post(f"/sensors/{tray}/archive", data={"uid": UID.replace("0", "1", 1), "version": "2"})
+    assert len(sensors.sensors(store.reading())) == 1
+
+
+def test_a_level_learns_its_thresholds_and_takes_them_over(store: Store, browser: FlaskClient) -> None:
+    ear = AddSensor(name="ear", topic="ear", expected_s=20, reports="level", upper=9, lower=8)
+    give(store, ear)
+    start_s = (NOW - 2 * HOUR).timestamp()
+    with closing(open_sensed(store.path.parent)) as file, file.change() as db:
+        db.execute("INSERT INTO sensed (sensor_uid) VALUES (?)", [ear.uid])
+        loud = [(start_s + 20 * number, 0.5 + 0.01 * (number % 3)) for number in range(30)]
+        quiet = [(start_s + 1200 + 20 * number, 0.02 + 0.01 * (number % 3)) for number in range(30)]
+        db.conn.executemany("INSERT INTO reading VALUES (1, ?, ?, 0)", loud + quiet)
+    asked = {"going": "2026-11-25T05:25", "quiet": "2026-11-25T05:45"}
+    page = browser.get(f"/sensors/{ear.uid}", query_string=asked).text
+    assert "of the way between the two is empty." in page
+    browser.post(f"/sensors/{ear.uid}/thresholds", data={"uid": UID, "upper": "0.3", "lower": "0.2"})
+    (found,) = sensors.sensors(store.reading())
+    assert (found.reports.upper, found.reports.lower) == (0.3, 0.2)  # type: ignore[union-attr]  # a level
+
+
+def test_an_unknown_sensor_is_a_page_of_its_own_kind(browser: FlaskClient) -> None:
+    assert browser.get(f"/sensors/{UID}").status_code == 404
+
+
+@pytest.fixture
+def listening(store: Store) -> FlaskClient:
+    """A browser of a site that has heard three topics."""
+    give(store, ChangeSettings(zone="Europe/London"))
+    hearing = Hearing(BrokerSettings(), "house", lambda: NOW)
+    for topic, payload in (
+        ("house/tray", b"on"),
+        ("house/box", b'{"tray": {"tick": true}, "t": 1795591498000}'),
+        ("house/pack", b'[{"bn": "urn:dev:ow:1:", "n": "tick", "vb": false, "bt": 1795591490}]'),
+    ):
+        around = Around(topic, NOW.timestamp() - 600, count=11)
+        around.newest.append((NOW.timestamp() - 5, payload))
+        hearing._topics[topic] = around
+    app = create_app(store, now=lambda: NOW, broker=Known(BrokerSettings(), hearing=hearing))
+    app.config["WTF_CSRF_ENABLED"] = False
+    assert app.extensions[BROKER_KEY].hearing is hearing
+    return app.test_client()
+
+
+def test_the_topics_heard_are_listed_with_their_newest_message(listening: FlaskClient) -> None:
+    page = listening.get("/sensors/topics").text
+    assert "3 topics heard." in page
+    assert "/sensors/new?topic=house/tray" in page
+    assert "1.0" in page
+
+
+@pytest.mark.parametrize(
+    ("topic", "expected", "reads"),
+    [
+        ("house/tray", ('value="plain" selected', 'value="60"'), "going, as it came"),
+        ("house/box", ('value="json" selected', 'value="/tray/tick"', 'value="/t"'), "going at today 07:24:58"),
+        ("house/pack", ('value="senml" selected', 'value="urn:dev:ow:1:tick"'), "stopped at today 07:24:50"),
+    ],
+)
+def test_a_topic_chosen_opens_the_form_as_its_message_is_written(
+    listening: FlaskClient, topic: str, expected: tuple[str, ...], reads: str
+) -> None:
+    page = listening.get("/sensors/new", query_string={"topic": topic}).text
+    assert all(part in page for part in expected)
+    assert reads in page
+
+
+def test_the_preview_tells_what_a_changed_set_up_reads(listening: FlaskClient) -> None:
+    form = {"topic": "house/box", "written": "json", "reports": "boolean", "value_at": "/tray/tock"}
+    assert "There is nothing at" in listening.post("/sensors/preview", data=form).text
+    assert "is no JSON pointer" in listening.post("/sensors/preview", data=form | {"value_at": "tick"}).text
+    assert "going, as it came" in listening.post("/sensors/preview", data=form | {"value_at": "/tray/tick"}).text
+
+
+def test_what_was_set_up_is_kept_with_its_watch(listening: FlaskClient, store: Store) -> None:
+    watch = register(store, "Night ferry", 3.0)
+    form = {
+        "uid": UID, "name": "box", "topic": "house/box", "written": "json", "reports": "boolean", "value_at": "/tray/tick",
+        "time_at": "/t", "expected_s": "60", "watch_uid": watch, "tolerance": "", "confirm_s": "", "direction": "not known",
+    }  # fmt: skip
+    assert listening.post("/sensors/new", data=form).status_code == 303
+    (found,) = sensors.sensors(store.reading())
+    assert (found.name, found.form.value_at, found.form.time_at) == ("box", ("tray", "tick"), ("t",))
+    assert [stay.watch_uid for stay in sensors.assignments(store.reading())] == [watch]
+    changed = form | {"uid": UID.replace("0", "1", 1), "name": "box 2", "version": "1"}
+    listening.post(f"/sensors/{found.uid}/edit", data=changed)
+    assert sensors.sensors(store.reading())[0].name == "box 2"
+
+
+def test_a_set_up_that_cannot_be_comes_back_with_its_sentence(listening: FlaskClient) -> None:
+    answer = listening.post("/sensors/new", data={"uid": UID, "name": "x", "topic": "a/#/b", "expected_s": "60"})
+    assert answer.status_code == 422
+    assert "is no topic filter." in answer.text
+    assert 'value="a/#/b"' in answer.text

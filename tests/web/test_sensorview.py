@@ -1,0 +1,64 @@
+from sensors.rest import Span
+from sensors.turns import Hour
+from tests.web.rounds import LONDON, NOW
+from tracker.store.sensed.reading import Condition
+from tracker.web.sensorview import Row, condition, first_line, interval, says_rest, says_turns, shown, sorted_rows
+
+NOW_S = NOW.timestamp()
+
+
+def row(name: str, *, silent: bool) -> Row:
+    return Row(uid=name, name=name, topic="", watch="", says="", heard="", expected="", rejected=0, silent=silent)
+
+
+def test_the_first_line_names_those_that_are_silent() -> None:
+    heard = [row("a", silent=False), row("b", silent=False)]
+    assert first_line([]) == "No sensor is set up yet."
+    assert first_line(heard[:1]) == "The one sensor is heard."
+    assert first_line(heard) == "All two sensors are heard."
+    assert first_line([row("a", silent=True)]) == "The one sensor, a, is silent."
+    assert first_line([*heard, row("c", silent=True)]) == "Two of three sensors heard; silent: c."
+    many = [row(name, silent=True) for name in "abcde"]
+    assert first_line([*heard, *many]) == "Two of seven sensors heard; silent: a, b and c and 2 more."
+
+
+def test_the_silent_ones_stand_first() -> None:
+    rows = [row("a", silent=False), row("z", silent=True), row("B", silent=False)]
+    assert [each.name for each in sorted_rows(rows)] == ["z", "a", "B"]
+
+
+def test_a_rest_sensor_says_its_state_while_it_is_heard() -> None:
+    spans = [Span("going", NOW_S - 7_200, NOW_S - 60, "open")]
+    assert says_rest(spans, NOW, LONDON, is_silent=False) == "going since today 05:25"
+    assert says_rest(spans, NOW, LONDON, is_silent=True) == "was going"
+    assert says_rest([Span("going", 0, 1, "unknown")], NOW, LONDON, is_silent=False) == "not known"
+    assert says_rest([], NOW, LONDON, is_silent=False) == "not known"
+
+
+def test_turns_are_told_with_the_hours_that_are_known() -> None:
+    assert says_turns([]) == "no turns known in the last 24 h"
+    assert says_turns([Hour(hour, clockwise=25, heard_s=3600) for hour in range(24)]) == "600 turns in the last 24 h"
+    few = [Hour(hour, not_known=10, heard_s=3600) for hour in range(5)]
+    assert says_turns(few) == "50 turns in the 5 h that are known of the last 24"
+
+
+def test_how_the_listener_fares_is_told() -> None:
+    def told(state: str, why: str = "", *, own: bool = False) -> str:
+        found = Condition(state, NOW_S - 3_600, why, "5", NOW_S, 7)
+        return condition(found, NOW, LONDON, own_broker=own)
+
+    assert told("listening") == "Listening since today 06:25, by MQTT 5."
+    assert told("listening", "the disk is full.").endswith("But: the disk is full.")
+    assert told("away", "no broker answers").startswith("No broker since today 06:25: no broker answers.")
+    assert "is lost when it stops" in told("listening", own=True)
+    assert told("stopped").startswith("Nothing listens at the moment.")
+    assert condition(None, NOW, LONDON, own_broker=False).startswith("Nothing listens at the moment.")
+
+
+def test_intervals_are_said_in_their_own_unit() -> None:
+    assert [interval(seconds) for seconds in (10, 60, 900, 7_200)] == ["10 s", "1 min", "15 min", "2 h"]
+
+
+def test_a_message_is_shown_printable_and_short() -> None:
+    assert shown(b"on\x00\xff") == "on·\ufffd"
+    assert len(shown(b"x" * 500)) == 60

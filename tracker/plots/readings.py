@@ -1,0 +1,133 @@
+"""The raw readings of a sensor with the spans that were found in them."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from zoneinfo import ZoneInfo
+
+from sensors.kinds import Boolean, Level
+from sensors.rest import Span, Stop
+from sensors.sensor import Sensor
+from tracker import phrases
+from tracker.plots import dates
+from tracker.plots.picture import BAND, DOUBT, SOFT, WANT, Figure, Picture, Table, layout, line, upright
+from tracker.plots.thinned import thinned
+from tracker.words import say
+
+GAP_INTERVALS = 3
+TOLD = 200
+"""So many spans stand in the table, the newest."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """What a sensor told from one moment to another: stamps (s since 1970) and values in order, spans and stops."""
+
+    at_s: Sequence[float]
+    values: Sequence[float]
+    spans: Sequence[Span]
+    stops: Sequence[Stop]
+    since: datetime
+    until: datetime
+
+
+def readings(sensor: Sensor, told: Told, now: datetime, zone: ZoneInfo) -> Picture | None:
+    """The picture; None where nothing was heard in that time."""
+    if not told.at_s:
+        return None
+    return Picture(
+        figure=_figure(sensor, told, zone),
+        sentence=_sentence(told, now, zone),
+        key=_key(sensor, told),
+        tables=(_table(told, now, zone),),
+    )
+
+
+def _figure(sensor: Sensor, told: Told, zone: ZoneInfo) -> Figure:
+    at_s, values = thinned(told.at_s, told.values, GAP_INTERVALS * sensor.expected_s)
+    x = [dates.local(_moment(each), zone) for each in at_s]
+    drawn = {**line(x, values, colour=SOFT, width=1.5), "connectgaps": False}
+    if isinstance(sensor.reports, Boolean):
+        drawn["line"] = {**drawn["line"], "shape": "hv"}
+    y: Figure = (
+        {"tickvals": [0, 1], "ticktext": [say("stopped"), say("going")], "range": [-0.2, 1.2]}
+        if isinstance(sensor.reports, Boolean)
+        else {}
+    )
+    ends = [dates.local(moment, zone) for moment in (told.since, told.until)]
+    return {"data": [drawn], "layout": layout({"range": ends, "nticks": 6}, y, shapes=_shapes(sensor, told, zone))}
+
+
+def _shapes(sensor: Sensor, told: Told, zone: ZoneInfo) -> list[Figure]:
+    """The ground of each span of going, an upright line at each stop, the thresholds of a level."""
+    grounds = [
+        {
+            "type": "rect", "x0": dates.local(_moment(each.from_s), zone), "x1": dates.local(_moment(each.to_s), zone),
+            "y0": 0, "y1": 1, "yref": "paper", "fillcolor": BAND, "line": {"width": 0}, "layer": "below",
+        }
+        for each in told.spans if each.state == "going"
+    ]  # fmt: skip
+    stops = [upright(dates.local(_moment(each.before_s), zone), colour=WANT) for each in told.stops]
+    levels = [sensor.reports.upper, sensor.reports.lower] if isinstance(sensor.reports, Level) else []
+    lines = [
+        {
+            "type": "line",
+            "x0": 0,
+            "x1": 1,
+            "xref": "paper",
+            "y0": level,
+            "y1": level,
+            "line": {"color": DOUBT, "dash": "dot", "width": 1},
+        }
+        for level in levels
+    ]
+    return [*grounds, *stops, *lines]
+
+
+def _sentence(told: Told, now: datetime, zone: ZoneInfo) -> str:
+    since = phrases.when(told.since, now, zone)
+    count = say("{n} readings since {since}", n=len(told.at_s), since=since)
+    if not told.stops:
+        return say("{count}; no stop was seen.", count=count)
+    newest = told.stops[-1]
+    between = [phrases.when(_moment(each), now, zone) for each in newest]
+    said = say(
+        "{count}; {n} seen",
+        count=count,
+        n=say("one stop") if len(told.stops) == 1 else say("{n} stops", n=len(told.stops)),
+    )
+    return say("{said}, the last between {after} and {before}.", said=said, after=between[0], before=between[1])
+
+
+def _key(sensor: Sensor, told: Told) -> tuple[tuple[str, str], ...]:
+    key = [("─", say("what it told; no line where nothing was heard")), ("▒", say("going, as it was understood"))]
+    if told.stops:
+        key.append(("│", say("a stop")))
+    if isinstance(sensor.reports, Level):
+        key.append(("┈", say("the two thresholds")))
+    return tuple(key)
+
+
+def _table(told: Told, now: datetime, zone: ZoneInfo) -> Table:
+    ends = {
+        "stopped": say("it stopped"),
+        "going": say("it went again"),
+        "unknown": say("nothing more was heard"),
+        "open": say("it lasts"),
+    }
+    rows = tuple(
+        (
+            say(each.state),
+            phrases.when(_moment(each.from_s), now, zone),
+            phrases.when(_moment(each.to_s), now, zone),
+            ends[each.end],
+        )
+        for each in reversed(told.spans[-TOLD:])
+    )
+    return Table(
+        caption=say("Spans, the newest first"), heads=(say("state"), say("from"), say("to"), say("then")), rows=rows
+    )
+
+
+def _moment(at_s: float) -> datetime:
+    return datetime.fromtimestamp(at_s, UTC)

@@ -1,0 +1,189 @@
+"""What the Sensors pages say: how each sensor fares, how the listener fares, what a message reads as."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from sensors.payload import Form, Reading, read
+from sensors.rest import Span
+from sensors.sensor import Sensor
+from sensors.turns import Hour
+from sensors.unread import Unread
+from tracker import phrases
+from tracker.store.sensed.reading import Condition, Heard
+from tracker.words import say
+
+GAP_INTERVALS = 3
+SHOWN = 60
+NAMED = 3
+"""So many silent sensors are named in the first line."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """A sensor of the list: the watch there now, what it says, when it was heard, how often to expect it."""
+
+    uid: str
+    name: str
+    topic: str
+    watch: str
+    says: str
+    heard: str
+    expected: str
+    rejected: int
+    silent: bool
+
+
+def moment(at_s: float) -> datetime:
+    """Seconds since 1970 as a moment in UTC."""
+    return datetime.fromtimestamp(at_s, UTC)
+
+
+def silent(sensor: Sensor, heard: Heard | None, now: datetime) -> bool:
+    """Whether nothing came for a gap."""
+    if heard is None or heard.arrived_s is None:
+        return True
+    return now.timestamp() - heard.arrived_s > GAP_INTERVALS * sensor.expected_s
+
+
+def row(sensor: Sensor, heard: Heard | None, now: datetime, zone: ZoneInfo, *, says: str, watch: str) -> Row:
+    """One sensor as the list shows it."""
+    at = None if heard is None or heard.arrived_s is None else moment(heard.arrived_s)
+    return Row(
+        uid=sensor.uid,
+        name=sensor.name,
+        topic=sensor.topic,
+        watch=watch,
+        says=says,
+        heard=phrases.when_and_distance(at, now, zone) if at else say("never"),
+        expected=interval(sensor.expected_s),
+        rejected=heard.rejected if heard else 0,
+        silent=silent(sensor, heard, now),
+    )
+
+
+def says_rest(spans: Sequence[Span], now: datetime, zone: ZoneInfo, *, is_silent: bool) -> str:
+    """What a rest sensor says now, from its newest spans."""
+    if not spans or spans[-1].end != "open":
+        return say("not known")
+    newest = spans[-1]
+    since = phrases.when(moment(newest.from_s), now, zone)
+    if is_silent:
+        return say("was {state}", state=say(newest.state))
+    return say("{state} since {since}", state=say(newest.state), since=since)
+
+
+def says_turns(hours: Sequence[Hour]) -> str:
+    """How often a winder channel turned, from its hours of the last 24, as far as is known."""
+    known = [hour for hour in hours if hour.known_s]
+    if not known:
+        return say("no turns known in the last 24 h")
+    turns, known_h = sum(hour.turns for hour in known), sum(hour.known_s for hour in known) / 3600.0
+    if known_h >= 23.0:  # noqa: PLR2004 -- but for the hour that runs
+        return say("{n} turns in the last 24 h", n=round(turns))
+    return say("{n} turns in the {hours} h that are known of the last 24", n=round(turns), hours=round(known_h))
+
+
+def first_line(rows: Sequence[Row]) -> str:
+    """Is everything heard? In one sentence."""
+    if not rows:
+        return say("No sensor is set up yet.")
+    lost = [each for each in rows if each.silent]
+    if not lost:
+        return (
+            say("The one sensor is heard.")
+            if len(rows) == 1
+            else say("All {n} sensors are heard.", n=phrases.number(len(rows)))
+        )
+    if len(rows) == 1:
+        return say("The one sensor, {name}, is silent.", name=lost[0].name)
+    named = phrases.listed([each.name for each in lost[:NAMED]])
+    more = say(" and {n} more", n=len(lost) - NAMED) if len(lost) > NAMED else ""
+    heard = say(
+        "{n} of {all} sensors heard",
+        n=phrases.capital(phrases.number(len(rows) - len(lost))),
+        all=phrases.number(len(rows)),
+    )
+    return say("{heard}; silent: {names}{more}.", heard=heard, names=named, more=more)
+
+
+def condition(found: Condition | None, now: datetime, zone: ZoneInfo, *, own_broker: bool) -> str:
+    """How the listener fares."""
+    if found is None or found.state == "stopped":
+        return say(
+            "Nothing listens at the moment. Name your broker in going.toml, or start with --broker for a first try."
+        )
+    since = phrases.when(moment(found.since_s), now, zone)
+    if found.state == "away":
+        return say("No broker since {since}: {why}. It is tried again and again.", since=since, why=found.why)
+    said = say("Listening since {since}, by MQTT {protocol}.", since=since, protocol=found.protocol)
+    if found.why:
+        said = say("{said} But: {why}.", said=said, why=found.why.rstrip("."))
+    if own_broker:
+        said = say("{said} This is the broker of this program: what it holds is lost when it stops.", said=said)
+    return said
+
+
+def interval(seconds: float) -> str:
+    """How long from one message to the next."""
+    if seconds < 60:  # noqa: PLR2004 -- a minute
+        return say("{n} s", n=f"{seconds:g}")
+    return phrases.length(timedelta(seconds=seconds) / timedelta(hours=1))
+
+
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """A message, when it came, and what a set-up makes of it; `good` if all of it is read."""
+
+    message: str
+    came: str
+    said: str
+    good: bool
+
+
+def tried(
+    messages: Sequence[tuple[float, bytes]], form: Form, reports: str, now: datetime, zone: ZoneInfo
+) -> list[Tried]:
+    """What a set-up makes of these messages."""
+    return [
+        Tried(
+            shown(payload),
+            phrases.when(moment(arrived_s), now, zone),
+            "; ".join(reading_said(each, reports, now, zone) for each in found),
+            not any(isinstance(each, Unread) for each in found),
+        )
+        for arrived_s, payload in messages
+        for found in [read(payload, form, arrived_s)]
+    ]
+
+
+def reading_said(told: Reading | Unread, reports: str, now: datetime, zone: ZoneInfo) -> str:
+    """A reading in words: its value, and whose time it carries."""
+    if isinstance(told, Unread):
+        return told.sentence
+    value = f"{told.value:g}"
+    if reports == "boolean":
+        value = say("going") if told.value else say("stopped")
+    if not told.stamped:
+        return say("{value}, as it came", value=value)
+    return say(
+        "{value} at {when}", value=value, when=f"{phrases.when(moment(told.at_s), now, zone)}:{moment(told.at_s):%S}"
+    )
+
+
+def shown(payload: bytes) -> str:
+    """The beginning of a message, as a person may read it."""
+    text = payload.decode("utf-8", "replace")
+    printable = "".join(sign if sign.isprintable() else "·" for sign in text)
+    return printable if len(printable) <= SHOWN else printable[: SHOWN - 1] + "…"
+
+
+def sorted_rows(rows: Sequence[Row]) -> list[Row]:
+    """Those that are silent first, then by name."""
+    return sorted(rows, key=lambda each: (not each.silent, each.name.casefold()))
+
+
+def watches_there(stays: Mapping[str, str], names: Mapping[str, str]) -> dict[str, str]:
+    """By sensor, the nickname of the watch that lies there now."""
+    return {sensor: names[watch] for sensor, watch in stays.items() if watch in names}
