@@ -22,6 +22,8 @@ from tracker.words import say
 if TYPE_CHECKING:
     from waitress.server import BaseWSGIServer
 
+    from sensors.brokersettings import BrokerSettings
+
 THREADS = 4
 EXAMPLE_MARK = "this-is-the-example"
 
@@ -101,9 +103,11 @@ def check_loopback(host: str) -> None:
 
 
 def _run(store: Store, host: str, port: int, own_broker_port: int | None) -> None:
+    from tracker import winders  # noqa: PLC0415 -- as the bell
     from tracker.estimating.foreman import Foreman  # noqa: PLC0415 -- only the server has a worker
     from tracker.reminders.scheduler import Bell  # noqa: PLC0415 -- APScheduler is needed only here
     from tracker.web.app import create_app  # noqa: PLC0415 -- Flask is needed only here
+    from tracker.web.broker import Known  # noqa: PLC0415 -- as above
 
     for number in (signal.SIGTERM, signal.SIGINT):
         signal.signal(number, _leave)
@@ -113,11 +117,11 @@ def _run(store: Store, host: str, port: int, own_broker_port: int | None) -> Non
         foreman = Foreman(store.path.parent)
         running.callback(foreman.stop)
         foreman.start()
-        bell = Bell(store)
-        server = _server(create_app(store, last_bell=bell.last_rung, then=foreman.ask), host, port)
+        bell = Bell(store, before=winders.judge)
         running.callback(bell.stop)
         bell.start()
-        _listen(store.path.parent, running, own_broker_port)
+        broker = Known(_listen(store.path.parent, running, own_broker_port), own=own_broker_port is not None)
+        server = _server(create_app(store, last_bell=bell.last_rung, then=foreman.ask, broker=broker), host, port)
         running.callback(server.close)
         _tell(
             say(
@@ -127,14 +131,15 @@ def _run(store: Store, host: str, port: int, own_broker_port: int | None) -> Non
         server.run()
 
 
-def _listen(folder: Path, running: ExitStack, own_broker_port: int | None) -> None:
+def _listen(folder: Path, running: ExitStack, own_broker_port: int | None) -> "BrokerSettings | None":
     """Listen to sensors, if there is a broker to listen to; what stands in the way must not keep the pages from being served."""
     from tracker import listening  # noqa: PLC0415 -- needed only here
 
     try:
-        listening.begin(folder, running, own_broker_port)
+        return listening.begin(folder, running, own_broker_port)
     except GoingError as error:
         _tell(say("No sensor is listened to: {why}", why=error.sentence))
+        return None
 
 
 def _check_free(host: str, port: int) -> None:
