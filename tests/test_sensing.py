@@ -1,16 +1,20 @@
 """From the sensors' file to what is known of a watch: fresh, in one place, and for nothing where there is none."""
 
+from contextlib import closing
 from datetime import timedelta
 
 import pytest
 
+from sensors.keeper import Keeper
 from tests.derived import check_cache
 from tests.listening import TRAY, hears, lies
+from tests.sensors.sensing import messages, rest_sensor, sorted_out
 from tests.web.rounds import HOUR, NOW, give, register
 from tracker import derive, figures, sensing
 from tracker.commands.heard import AnswerSensor
 from tracker.commands.undo import Undo
-from tracker.store import reminders
+from tracker.store import reminders, sensors
+from tracker.store.sensed.migrations import open_sensed
 from tracker.store.store import Store
 from tracker.uids import uid_of
 
@@ -129,3 +133,23 @@ def test_a_kept_watch_whose_stop_is_heard_calls_for_a_look(store: Store, uid: st
         "2026-11-25T03:26:00Z",
     )
     assert "last call" not in found
+
+
+def test_from_the_messages_of_a_sensor_to_a_run_down(store: Store, uid: str) -> None:
+    """One reading a minute as the listener keeps it: going for 40 h, then stopped for four; late ones change nothing."""
+    sensor = rest_sensor(TRAY)
+    minutes = range(5, 44 * 60)
+    readings = [((WOUND + minute * MINUTE).timestamp(), float(minute < 40 * 60)) for minute in minutes]
+    with closing(open_sensed(store.path.parent)) as file:
+        keeper = Keeper(file)
+        keeper.set_up([sensor], sensors.assignments(store.reading()))
+        keeper.keep(sorted_out(messages(readings, sensor), sensor))
+        derive.catch_up(store, NOW)
+        (run,) = figures.one(store, uid, NOW).history.runs
+        keeper.keep(sorted_out(messages(readings[-100:], sensor), sensor))
+    assert (run.ended_by, run.evidence.kind) == ("stop heard", "between")
+    low_h, high_h = run.evidence.spans_h[0]
+    assert 39.9 < low_h < high_h <= 40.0
+    assert high_h - low_h == pytest.approx(1 / 60, abs=1e-6)
+    assert _line(store) == []
+    check_cache(store.path, NOW)
