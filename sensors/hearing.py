@@ -28,9 +28,10 @@ class Around:
     count: int = 0
     newest: deque[tuple[float, bytes]] = field(default_factory=lambda: deque(maxlen=KEPT))
 
-    def per_min(self, now_s: float) -> float | None:
-        """Messages a minute; None until it has been listened to for a while."""
-        heard_s = now_s - self.first_s
+    @property
+    def per_min(self) -> float | None:
+        """Messages a minute, from the first to the newest; None of a single one."""
+        heard_s = self.newest[-1][0] - self.first_s if self.newest else 0.0
         return 60.0 * (self.count - 1) / heard_s if heard_s > 0 and self.count > 1 else None
 
 
@@ -85,9 +86,11 @@ class Hearing:
         return left
 
     def topics(self) -> list[Around]:
-        """What was heard so far, by topic."""
+        """What was heard so far, by topic; what this program itself sends is left out."""
+        own = f"{self._settings.prefix}/"
         with self._lock:
-            return sorted(self._topics.values(), key=lambda each: each.topic)
+            every = [each for each in self._topics.values() if not each.topic.startswith(own)]
+        return sorted(every, key=lambda each: each.topic)
 
     def messages(self, topic: str) -> list[tuple[float, bytes]]:
         """The newest messages of a topic, the newest first, each with its arrival."""

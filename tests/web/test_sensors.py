@@ -117,7 +117,7 @@ def listening(store: Store) -> FlaskClient:
         ("house/box", b'{"tray": {"tick": true}, "t": 1795591498000}'),
         ("house/pack", b'[{"bn": "urn:dev:ow:1:", "n": "tick", "vb": false, "bt": 1795591490}]'),
     ):
-        around = Around(topic, NOW.timestamp() - 600, count=11)
+        around = Around(topic, NOW.timestamp() - 605, count=11)
         around.newest.append((NOW.timestamp() - 5, payload))
         hearing._topics[topic] = around
     app = create_app(store, now=lambda: NOW, broker=Known(BrokerSettings(), hearing=hearing))

@@ -32,7 +32,7 @@ def test_a_rest_sensor_says_its_state_while_it_is_heard() -> None:
     assert says_rest(spans, NOW, LONDON, is_silent=False) == "going since today 05:25"
     assert says_rest(spans, NOW, LONDON, is_silent=True) == "was going"
     assert says_rest([Span("going", 0, 1, "unknown")], NOW, LONDON, is_silent=False) == "not known"
-    assert says_rest([], NOW, LONDON, is_silent=False) == "not known"
+    assert says_rest([], NOW, LONDON, is_silent=False) == "not known yet"
 
 
 def test_turns_are_told_with_the_hours_that_are_known() -> None:

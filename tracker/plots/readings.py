@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from sensors.kinds import Boolean, Level
@@ -15,6 +15,8 @@ from tracker.plots.thinned import thinned
 from tracker.words import say
 
 GAP_INTERVALS = 3
+TIMES_WITHIN = timedelta(days=2)
+MOST_TICKS = 5
 TOLD = 200
 """So many spans stand in the table, the newest."""
 
@@ -54,8 +56,18 @@ def _figure(sensor: Sensor, told: Told, zone: ZoneInfo) -> Figure:
         if isinstance(sensor.reports, Boolean)
         else {}
     )
-    ends = [dates.local(moment, zone) for moment in (told.since, told.until)]
-    return {"data": [drawn], "layout": layout({"range": ends, "nticks": 6}, y, shapes=_shapes(sensor, told, zone))}
+    since = max(told.since, _moment(told.at_s[0]))
+    ends = [dates.local(moment, zone) for moment in (since, told.until)]
+    x_axis = {"range": ends, **_ticks(since, told.until, zone)}
+    more = {"shapes": _shapes(sensor, told, zone), "margin": {"l": 66, "r": 14, "t": 14, "b": 40}}
+    return {"data": [drawn], "layout": layout(x_axis, y, **more)}
+
+
+def _ticks(since: datetime, until: datetime, zone: ZoneInfo) -> Figure:
+    """Days, or times of the day where all of it lies within two."""
+    if until - since > TIMES_WITHIN:
+        return dict(dates.ticks(since, until, zone, most=MOST_TICKS))
+    return {"nticks": MOST_TICKS, "tickformat": "%H:%M"}
 
 
 def _shapes(sensor: Sensor, told: Told, zone: ZoneInfo) -> list[Figure]:
@@ -87,6 +99,8 @@ def _shapes(sensor: Sensor, told: Told, zone: ZoneInfo) -> list[Figure]:
 def _sentence(told: Told, now: datetime, zone: ZoneInfo) -> str:
     since = phrases.when(told.since, now, zone)
     count = say("{n} readings since {since}", n=len(told.at_s), since=since)
+    if len(told.at_s) == 1:
+        count = say("One reading since {since}", since=since)
     if not told.stops:
         return say("{count}; no stop was seen.", count=count)
     newest = told.stops[-1]

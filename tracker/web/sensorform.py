@@ -49,7 +49,6 @@ def topics() -> str:
         left_s=hearing.left_s if hearing else 0,
         topics=every,
         known=known,
-        now_s=now().timestamp(),
         sensorview=sensorview,
     )
 
@@ -104,14 +103,14 @@ def _messages(topic: str) -> list[tuple[float, bytes]]:
 
 def _proposed(topic: str) -> dict[str, object]:
     """What the form opens with: the likeliest way to read what was heard of this topic."""
-    fresh: dict[str, object] = dict(FRESH) | {"topic": topic, "name": topic.rpartition("/")[2]}
+    fresh: dict[str, object] = dict(FRESH) | {"topic": topic, "name": " ".join(topic.split("/")[-2:])}
     messages = _messages(topic)
     ways = guesses(messages[0][1], messages[0][0]) if messages else []
     if ways:
         fresh |= _fields(ways[0].form)
     hearing = broker.hearing()
     heard = next((each for each in hearing.topics() if each.topic == topic), None) if hearing else None
-    rate = heard.per_min(now().timestamp()) if heard else None
+    rate = heard.per_min if heard else None
     if rate:
         fresh["expected_s"] = max(LEAST_EXPECTED_S, round(60.0 / rate))
     return fresh

@@ -153,7 +153,12 @@ def one(uid: str) -> str:
         days=days,
         choices=list(DAYS),
         stays=[
-            (names[stay.watch_uid], sensorview.moment(stay.from_s), stay.to_s and sensorview.moment(stay.to_s))
+            (
+                names[stay.watch_uid],
+                sensorview.moment(stay.from_s),
+                stay.to_s and sensorview.moment(stay.to_s),
+                stay.watch_uid,
+            )
             for stay in stays
         ],
         watches=register.watches(store().reading()),
@@ -204,9 +209,9 @@ def lay(uid: str) -> Response:
     given = {"uid": form.get("uid", ""), "sensor_uid": uid, "at": when.at}
     if form.get("do") == "take off":
         change([build(TakeOffSensor, given)], say("Nothing lies on {sensor} any more.", sensor=sensor.name))
-    elif form.get("watch_uid"):
+    elif form.get("again") or form.get("watch_uid"):
         change(
-            [build(LayOnSensor, {**given, "watch_uid": form.get("watch_uid")})],
+            [build(LayOnSensor, {**given, "watch_uid": form.get("again") or form.get("watch_uid")})],
             say("Noted who lies on {sensor}.", sensor=sensor.name),
         )
     else:

@@ -66,7 +66,7 @@ def row(sensor: Sensor, heard: Heard | None, now: datetime, zone: ZoneInfo, *, s
 def says_rest(spans: Sequence[Span], now: datetime, zone: ZoneInfo, *, is_silent: bool) -> str:
     """What a rest sensor says now, from its newest spans."""
     if not spans or spans[-1].end != "open":
-        return say("not known")
+        return say("not known") if spans else say("not known yet")
     newest = spans[-1]
     since = phrases.when(moment(newest.from_s), now, zone)
     if is_silent:
