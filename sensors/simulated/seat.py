@@ -23,7 +23,7 @@ class Turned(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Seat:
-    """One seat: it turns for `on_min` minutes and rests for `off_min`, from `begin_s` until it fails.
+    """One seat: 720 turns a day where nothing else is said. It turns for `on_min` minutes and rests for `off_min`, from `begin_s` until it fails.
 
     `ways`: which way each bout goes; *by turns* begins clockwise. `resets_s` are losses of power after which its counter
     begins at 0. Moments are seconds since 1970.
@@ -32,8 +32,8 @@ class Seat:
     name: str
     begin_s: float
     turns_per_min: float = 8.0
-    on_min: float = 10.0
-    off_min: float = 8.0
+    on_min: float = 5.3
+    off_min: float = 79.5
     ways: Ways = "by turns"
     fails_s: float | None = None
     resets_s: tuple[float, ...] = ()

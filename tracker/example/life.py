@@ -30,13 +30,14 @@ class Lived:
     """What was noted of a watch, oldest first, and what was true.
 
     `runs_h` is how many hours each noted full wind lasts if left alone, by its uid; `unnoted` how many windings were
-    never noted; `stops_at` when it stops, None while it is worn and winds itself.
+    never noted; `stops_at` when it stops, None while it is worn and winds itself. `spells` are the times in which it went.
     """
 
     entries: Sequence[EntryCommand]
     runs_h: Mapping[str, float]
     unnoted: int
     stops_at: datetime | None
+    spells: Sequence[tuple[datetime, datetime]]
 
 
 def lived(role: Role, watch_uid: str, intents: Sequence[Intent], days: Days) -> Lived:
@@ -45,7 +46,9 @@ def lived(role: Role, watch_uid: str, intents: Sequence[Intent], days: Days) -> 
     ends = [*(intent.at for intent in intents[1:]), days.now + timedelta(seconds=1)]
     for intent, before in zip(intents, ends, strict=True):
         life.live(intent, before)
-    return Lived(life.entries, life.runs_h, life.unnoted, None if life.stops_at == FAR else life.stops_at)
+    return Lived(
+        life.entries, life.runs_h, life.unnoted, None if life.stops_at == FAR else life.stops_at, life.spells
+    )
 
 
 class _Life:
@@ -58,11 +61,25 @@ class _Life:
         self.runs_h: dict[str, float] = {}
         self.unnoted = 0
         start = datetime.min.replace(tzinfo=UTC)
-        self.stops_at, self.known_stopped = start, False
+        self.spells: list[tuple[datetime, datetime]] = []
+        self._stops_at, self.known_stopped = start, False
         self.worn_since: datetime | None = None
         self.left_h = 0.0
         self.dial = Dial(since=start, shows=datetime(2000, 1, 1), rate_s_per_day=role.spring.rate_s_per_day)  # noqa: DTZ001 -- hands know no zone
         self.intent, self.before = Intent(at=start, act="look"), start
+
+    @property
+    def stops_at(self) -> datetime:
+        """When it stops, or stopped."""
+        return self._stops_at
+
+    @stops_at.setter
+    def stops_at(self, at: datetime) -> None:
+        if self.intent.at < self._stops_at and self.spells:
+            self.spells[-1] = (self.spells[-1][0], at)
+        elif at > self.intent.at:
+            self.spells.append((self.intent.at, at))
+        self._stops_at = at
 
     def live(self, intent: Intent, before: datetime) -> None:
         """One intent; the next one comes at `before`."""

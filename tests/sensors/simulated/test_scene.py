@@ -111,7 +111,7 @@ def test_the_turns_told_are_no_more_than_those_made(number: int, lost: float) ->
     course, things = found(sent(told), sensor)
     hours = winder.hours(things, course)
     made = told.seats[number].turned(told.end_s).turns
-    assert (1 - lost) * made <= sum(hour.turns for hour in hours) <= 1.01 * made
+    assert (1 - lost) * made <= sum(hour.turns for hour in hours) <= 1.04 * made
 
 
 def test_turns_are_told_by_direction_where_the_channel_knows_it() -> None:
@@ -119,8 +119,8 @@ def test_turns_are_told_by_direction_where_the_channel_knows_it() -> None:
     clockwise, anticlockwise = told.seats[1].turned(told.end_s)
     course, things = found(sent(told), as_set_up(told.winders[1].fields))
     hours = winder.hours(things, course)
-    assert sum(hour.clockwise for hour in hours) == pytest.approx(clockwise, rel=0.01)
-    assert sum(hour.anticlockwise for hour in hours) == pytest.approx(anticlockwise, rel=0.01)
+    assert sum(hour.clockwise for hour in hours) == pytest.approx(clockwise, rel=0.02)
+    assert sum(hour.anticlockwise for hour in hours) == pytest.approx(anticlockwise, rel=0.02)
 
 
 def test_a_seat_that_fails_makes_no_more_turns() -> None:
