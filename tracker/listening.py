@@ -14,6 +14,7 @@ from tracker.brokerconfig import broker_settings
 from tracker.collection import open_collection
 from tracker.errors import BadInput, Conflict
 from tracker.reminders.role import take_role
+from tracker.store.store import Store
 from tracker.words import say
 
 if TYPE_CHECKING:
@@ -22,6 +23,18 @@ if TYPE_CHECKING:
 ROLE = "listening"
 
 _log = logging.getLogger(__name__)
+
+
+def tell_states(store: Store, settings: "BrokerSettings", running: ExitStack) -> None:
+    """Keep the state of each watch at the broker, while the owner has that switched on."""
+    from sensors.publisher import Publisher  # noqa: PLC0415 -- as below
+    from tracker.outbound import Outbound  # noqa: PLC0415 -- as below
+
+    publisher = Publisher(settings)
+    running.callback(publisher.close)
+    outbound = Outbound(store, settings.prefix, publisher.send, clock.now)
+    running.callback(outbound.stop)
+    outbound.start()
 
 
 def begin(folder: Path, running: ExitStack, own_broker_port: int | None) -> "BrokerSettings | None":

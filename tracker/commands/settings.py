@@ -66,6 +66,7 @@ class Settings(BaseModel):
     service_interval_years: IntervalYears = None
     rounds_on_weekdays: ClockTimes = ("07:30",)
     rounds_at_weekends: ClockTimes = ("09:00",)
+    publish_states: bool = False
     slack_min: Annotated[float, BeforeValidator(comma_as_point), Field(ge=0, le=720, allow_inf_nan=False)] = 30.0
 
 

@@ -13,6 +13,7 @@ from tracker.web.forms import Form, values_of, version_of
 from tracker.words import say
 
 SECRET = "remind_address"  # noqa: S105 -- a field's name
+FLAGS = ("publish_states",)
 TIMES = ("rounds_on_weekdays", "rounds_at_weekends")
 EXAMPLE_H = 40.0
 """The reserve at which the page says what a number of stops comes to."""
@@ -32,7 +33,8 @@ def command(form: Form, held: Settings) -> ChangeSettings:
     """
     typed = form.get(SECRET, "").strip()
     address = "" if form.get("forget_address") else typed or held.remind_address
-    told = values_of(form, [name for name in SETTING_NAMES if name != SECRET])
+    names = [name for name in SETTING_NAMES if name not in {SECRET, *FLAGS}]
+    told = values_of(form, names, flags=FLAGS)
     return build(ChangeSettings, {**told, SECRET: address, "uid": form.get("uid", ""), "version": version_of(form)})
 
 
