@@ -6,15 +6,17 @@ import shutil
 import signal
 import socket
 import sys
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from contextlib import ExitStack, suppress
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 from types import FrameType
 from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
 
 from tracker import clock
-from tracker.collection import FILE_NAME, open_collection
+from tracker.collection import FILE_NAME, open_collection, preferences
 from tracker.errors import BadInput, GoingError, Unavailable
 from tracker.store.store import Store
 from tracker.words import say
@@ -23,6 +25,8 @@ if TYPE_CHECKING:
     from waitress.server import BaseWSGIServer
 
     from sensors.brokersettings import BrokerSettings
+
+    Beside = Callable[[BrokerSettings, ExitStack], None]
 
 THREADS = 4
 EXAMPLE_MARK = "this-is-the-example"
@@ -48,6 +52,7 @@ def serve_example(folder: Path, *, host: str, port: int, reset: bool) -> None:
         Unavailable: as `serve`.
     """
     from tracker.example.fill import fill  # noqa: PLC0415 -- only the example needs it
+    from tracker.example.seats import fill_sensors  # noqa: PLC0415 -- as above
 
     check_loopback(host)
     _check_free(host, port)
@@ -56,9 +61,26 @@ def serve_example(folder: Path, *, host: str, port: int, reset: bool) -> None:
     mark = folder / EXAMPLE_MARK
     if not mark.exists():
         _tell(say("Filling the example collection: three simulated years of fourteen watches …"))
-        fill(store, clock.now(), then=_leave_to_the_worker)
-        mark.touch()
-    _run(store, host, port, None)
+        now = clock.now()
+        fill(store, now, then=_leave_to_the_worker)
+        fill_sensors(store, now, then=_leave_to_the_worker)
+        mark.write_text(f"{now.isoformat()} {preferences(store).zone.key}")
+    _run(store, host, port, _free_port(), _sending(mark))
+
+
+def _sending(mark: Path) -> "Beside | None":
+    """What lets the example's sensors go on; None where it was filled by a version that knew none."""
+    from tracker.example import sending  # noqa: PLC0415 -- only the example needs it
+
+    filled, _, zone = mark.read_text().partition(" ")
+    return partial(sending.begin, mark.parent, datetime.fromisoformat(filled), ZoneInfo(zone)) if filled else None
+
+
+def _free_port() -> int:
+    """For the example's broker: the usual one may well be taken."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
 
 
 def _make_room(folder: Path, *, reset: bool) -> None:
@@ -102,7 +124,7 @@ def check_loopback(host: str) -> None:
     )
 
 
-def _run(store: Store, host: str, port: int, own_broker_port: int | None) -> None:
+def _run(store: Store, host: str, port: int, own_broker_port: int | None, beside: "Beside | None" = None) -> None:
     from tracker import winders  # noqa: PLC0415 -- as the bell
     from tracker.estimating.foreman import Foreman  # noqa: PLC0415 -- only the server has a worker
     from tracker.reminders.scheduler import Bell  # noqa: PLC0415 -- APScheduler is needed only here
@@ -120,7 +142,10 @@ def _run(store: Store, host: str, port: int, own_broker_port: int | None) -> Non
         bell = Bell(store, before=winders.judge)
         running.callback(bell.stop)
         bell.start()
-        broker = Known(_listen(store.path.parent, running, own_broker_port), own=own_broker_port is not None)
+        heard_by = _listen(store.path.parent, running, own_broker_port)
+        if beside is not None and heard_by is not None:
+            beside(heard_by, running)
+        broker = Known(heard_by, own=own_broker_port is not None)
         server = _server(create_app(store, last_bell=bell.last_rung, then=foreman.ask, broker=broker), host, port)
         running.callback(server.close)
         _tell(

@@ -126,7 +126,7 @@ def counter(topic: str, expected_s: float, seat: Seat) -> Channel:
         return _bytes({"turns": _number(abs(value)), "way": way, "t": round(at_s * 1000)})
 
     def hears(at_s: float, _before_s: float, _chance: Random) -> float:
-        return math.copysign(seat.counted(at_s) % WRAPS_AT, seat.way(at_s) or 1)
+        return math.copysign(seat.counted(at_s) % WRAPS_AT, seat.latest_way(at_s))
 
     how = {"written": "json", "value_at": "/turns", "time_at": "/t", "direction_at": "/way", "direction": "word"}
     fields = _seat(seat.name, topic, expected_s, reports="counter", wraps_at=WRAPS_AT, restarts_at_zero=True, **how)

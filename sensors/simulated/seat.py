@@ -56,6 +56,13 @@ class Seat:
         before, after = self.turned(at_s - 1.0), self.turned(at_s)
         return (after.clockwise > before.clockwise) - (after.anticlockwise > before.anticlockwise)
 
+    def latest_way(self, at_s: float) -> int:
+        """1 if its latest turns were clockwise, -1 if anticlockwise."""
+        if self.ways != "by turns":
+            return 1 if self.ways == "clockwise" else -1
+        after_min = max(0.0, min(at_s, self.fails_s or at_s) - self.begin_s) / 60.0
+        return -1 if after_min // (self.on_min + self.off_min) % 2.0 else 1
+
     def counted(self, at_s: float) -> float:
         """What its counter shows."""
         since_s = max((reset for reset in self.resets_s if reset <= at_s), default=self.begin_s)
