@@ -6,11 +6,15 @@ import shlex
 import socket
 import subprocess
 import sys
+import threading
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
+from paho.mqtt.client import Client
+from paho.mqtt.enums import CallbackAPIVersion, MQTTProtocolVersion
 
+from tests.brokers import Broker, publish, require_broker
 from tests.readme_blocks import generated
 from tests.serving import fetch, started
 
@@ -99,3 +103,62 @@ def test_readme_has_commands_to_run() -> None:
 
 def test_what_readme_says_of_columns_is_what_the_code_has() -> None:
     assert generated(README) == README, "run: python tests/readme_blocks.py"
+
+
+@pytest.mark.broker
+def test_the_brokers_lines_keep_what_is_queued_over_a_kill_and_ask_for_a_password(tmp_path: Path) -> None:
+    (lines,) = re.findall(r"^```conf\n(.*?)^```", README, re.DOTALL | re.MULTILINE)
+    require_broker()
+    passwords = tmp_path / "passwd"
+    subprocess.run(["mosquitto_passwd", "-b", "-c", str(passwords), "going", "word"], check=True, capture_output=True)
+    # Started by root the broker becomes a user of its own, who must be let in.
+    for path, mode in ((passwords, 0o644), *((folder, 0o777) for folder in (tmp_path, *tmp_path.parents[:2]))):
+        path.chmod(mode)
+    kept = lines.replace("/etc/mosquitto/passwd", str(passwords)).splitlines()
+    broker = Broker(tmp_path, [line for line in kept if not line.startswith("listener")])
+    broker.start()
+    try:
+        assert not _let_in(broker.port, "wrong")
+        assert _let_in(broker.port, "word")
+        publish(broker.port, [("house/tray", b"%d" % number) for number in range(200)], user="going", password="word")  # noqa: S106 -- invented
+        # The line says: saved each second.
+        threading.Event().wait(2.0)
+        broker.kill()
+        broker.start()
+        assert len(_queued(broker.port, 200)) == 200
+    finally:
+        broker.stop()
+
+
+def _client(port: int, password: str) -> tuple[Client, threading.Event, list[bytes]]:
+    """A client of a lasting session that has subscribed, once it has been let in."""
+    client = Client(
+        CallbackAPIVersion.VERSION2, client_id="going", protocol=MQTTProtocolVersion.MQTTv311, clean_session=False
+    )
+    client.username_pw_set("going", password)
+    answered, heard = threading.Event(), list[bytes]()
+    client.on_message = lambda _client, _data, message: heard.append(bytes(message.payload))
+    client.on_subscribe = lambda *_: answered.set()
+    client.on_connect = lambda client, *_: client.subscribe("house/#", qos=1)
+    client.connect("127.0.0.1", port)
+    client.loop_start()
+    return client, answered, heard
+
+
+def _let_in(port: int, password: str) -> bool:
+    client, answered, _ = _client(port, password)
+    let_in = answered.wait(3.0)
+    client.disconnect()
+    client.loop_stop()
+    return let_in
+
+
+def _queued(port: int, count: int) -> set[bytes]:
+    client, _, heard = _client(port, "word")
+    for _ in range(200):
+        if len(set(heard)) >= count:
+            break
+        threading.Event().wait(0.05)
+    client.disconnect()
+    client.loop_stop()
+    return set(heard)
