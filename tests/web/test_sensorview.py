@@ -1,8 +1,22 @@
+from sensors.kinds import Boolean
+from sensors.payload import Form
 from sensors.rest import Span
+from sensors.sensor import Sensor
 from sensors.turns import Hour
 from tests.web.rounds import LONDON, NOW
 from tracker.store.sensed.reading import Condition
-from tracker.web.sensorview import Row, condition, first_line, interval, says_rest, says_turns, shown, sorted_rows
+from tracker.web.sensorview import (
+    Row,
+    condition,
+    first_line,
+    gaps,
+    gaps_said,
+    interval,
+    says_rest,
+    says_turns,
+    shown,
+    sorted_rows,
+)
 
 NOW_S = NOW.timestamp()
 
@@ -33,6 +47,26 @@ def test_a_rest_sensor_says_its_state_while_it_is_heard() -> None:
     assert says_rest(spans, NOW, LONDON, is_silent=True) == "was going"
     assert says_rest([Span("going", 0, 1, "unknown")], NOW, LONDON, is_silent=False) == "not known"
     assert says_rest([], NOW, LONDON, is_silent=False) == "not known yet"
+
+
+TRAY = Sensor(
+    uid="t", name="t", kind="rest", topic="t", form=Form("plain", "boolean"), reports=Boolean(), expected_s=60
+)  # fmt: skip
+
+
+def test_gaps_are_what_lies_between_spans_and_since_the_last_of_a_silent_one() -> None:
+    hour = 3_600.0
+    spans = [
+        Span("going", NOW_S - 50 * hour, NOW_S - 40 * hour, "unknown"),
+        Span("going", NOW_S - 39 * hour, NOW_S - 3 * hour, "stopped"),
+        Span("stopped", NOW_S - 3 * hour + 60, NOW_S - hour, "open"),
+    ]
+    assert gaps(spans, TRAY, NOW, 1, is_silent=False) == []
+    assert gaps(spans, TRAY, NOW, 7, is_silent=False) == [(NOW_S - 40 * hour, NOW_S - 39 * hour)]
+    assert gaps(spans, TRAY, NOW, 1, is_silent=True) == [(NOW_S - hour, NOW_S)]
+    assert gaps_said(spans, TRAY, NOW, is_silent=True) == "1 in a day, 2 in a week, 2 h in all"
+    assert gaps_said(spans[1:], TRAY, NOW, is_silent=False) == "none in a week"
+    assert gaps_said([], TRAY, NOW, is_silent=True) == ""
 
 
 def test_turns_are_told_with_the_hours_that_are_known() -> None:

@@ -62,6 +62,7 @@ class Ears:
         self.heard: dict[str, Heard] = {}
         self.condition: Condition | None = None
         self.says: dict[str, str] = {}
+        self.gaps: dict[str, str] = {}
         self.told: Told | None = None
         self.rejected: list[Rejection] = []
 
@@ -81,6 +82,7 @@ class Ears:
                     lost = sensorview.silent(each, self.heard.get(each.uid), now())
                     spans = sensed.spans(db, each.uid, now_s - 30 * DAY_S, now_s)
                     self.says[each.uid] = sensorview.says_rest(spans, now(), zone(), is_silent=lost)
+                    self.gaps[each.uid] = sensorview.gaps_said(spans, each, now(), is_silent=lost)
             if days is not None:
                 uid, since_s = sensors[0].uid, now_s - days * DAY_S
                 raw = sensed.readings(db, uid, since_s, now_s)
@@ -117,6 +119,7 @@ def page() -> str:
             zone(),
             says=ears.says.get(each.uid, say("not known")),
             watch=there.get(each.uid, ""),
+            gaps=ears.gaps.get(each.uid, ""),
         )
         for each in every
     ]
@@ -145,7 +148,13 @@ def one(uid: str) -> str:
         "sensor.html",
         sensor=sensor,
         row=sensorview.row(
-            sensor, heard, now(), zone(), says=ears.says.get(uid, say("not known")), watch=there.get(uid, "")
+            sensor,
+            heard,
+            now(),
+            zone(),
+            says=ears.says.get(uid, say("not known")),
+            watch=there.get(uid, ""),
+            gaps=ears.gaps.get(uid, ""),
         ),
         heard=heard,
         rejected=ears.rejected,

@@ -15,6 +15,7 @@ from tracker.store.sensed.reading import Condition, Heard
 from tracker.words import say
 
 GAP_INTERVALS = 3
+DAY_S = 86_400.0
 SHOWN = 60
 NAMED = 3
 """So many silent sensors are named in the first line."""
@@ -33,6 +34,7 @@ class Row:
     expected: str
     rejected: int
     silent: bool
+    gaps: str = ""
 
 
 def moment(at_s: float) -> datetime:
@@ -47,7 +49,9 @@ def silent(sensor: Sensor, heard: Heard | None, now: datetime) -> bool:
     return now.timestamp() - heard.arrived_s > GAP_INTERVALS * sensor.expected_s
 
 
-def row(sensor: Sensor, heard: Heard | None, now: datetime, zone: ZoneInfo, *, says: str, watch: str) -> Row:
+def row(
+    sensor: Sensor, heard: Heard | None, now: datetime, zone: ZoneInfo, *, says: str, watch: str, gaps: str = ""
+) -> Row:
     """One sensor as the list shows it."""
     at = None if heard is None or heard.arrived_s is None else moment(heard.arrived_s)
     return Row(
@@ -60,7 +64,34 @@ def row(sensor: Sensor, heard: Heard | None, now: datetime, zone: ZoneInfo, *, s
         expected=interval(sensor.expected_s),
         rejected=heard.rejected if heard else 0,
         silent=silent(sensor, heard, now),
+        gaps=gaps,
     )
+
+
+def gaps_said(spans: Sequence[Span], sensor: Sensor, now: datetime, *, is_silent: bool) -> str:
+    """How often and how long a rest sensor left us ignorant in the last day and week; empty before its first span."""
+    if not spans:
+        return ""
+    day, week = (gaps(spans, sensor, now, days, is_silent=is_silent) for days in (1, 7))
+    if not week:
+        return say("none in a week")
+    return say("{day} in a day, {week} in a week, {length} in all", day=len(day), week=len(week), length=_length(week))
+
+
+def gaps(
+    spans: Sequence[Span], sensor: Sensor, now: datetime, days: int, *, is_silent: bool
+) -> list[tuple[float, float]]:
+    """Stretches of the last days in which nothing is known, from and to in seconds since 1970, cut at their start."""
+    now_s, least_s = now.timestamp(), GAP_INTERVALS * sensor.expected_s
+    starts = [span.to_s for span in spans]
+    ends = [span.from_s for span in spans[1:]] + ([now_s] if is_silent else [])
+    since_s = now_s - days * DAY_S
+    found = [(start, end) for start, end in zip(starts, ends, strict=False) if end - start > least_s]
+    return [(max(start, since_s), end) for start, end in found if end > since_s]
+
+
+def _length(stretches: Sequence[tuple[float, float]]) -> str:
+    return phrases.length(timedelta(seconds=sum(end - start for start, end in stretches)) / timedelta(hours=1))
 
 
 def says_rest(spans: Sequence[Span], now: datetime, zone: ZoneInfo, *, is_silent: bool) -> str:
