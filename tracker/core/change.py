@@ -25,7 +25,9 @@ PER_SD = (
     (0.004, (0.9, 1.6, 1.7, 1.7)),
     (0.0, (0.7, 0.8, 1.0, 1.0)),
 )
-"""… and at last, points along each of them on a standard deviation, for changes at least so likely: the less, the coarser."""
+"""… and at last, points along each of them on a standard deviation, for changes at least so likely: the less, the coarser …"""
+SHORT = 40
+"""… but of so few runs, which cost little, never at its coarsest."""
 NEGLIGIBLE = 3e-5
 """If all gaps together hold less than this share of the posterior they are left out."""
 NEGLIGIBLE_PART = 1e-6
@@ -205,7 +207,8 @@ def changed(rows: Rows, prior: belief.Prior, now_years: float, fall: float, riva
         kept = share > (NEGLIGIBLE_GAP if heat >= WARM else -1.0) * share.max()
         gaps = gaps.only(kept).cut(full[kept])
     gaps = gaps.only(share > min(0.1, NEGLIGIBLE_PART / chance) * share.max())
-    shape = _shape(pair, found.mass, boxes, next(points for least, points in PER_SD if chance >= least))
+    fine = max(chance, PER_SD[1][0]) if rows.ages.size <= SHORT else chance
+    shape = _shape(pair, found.mass, boxes, next(points for least, points in PER_SD if fine >= least))
     return _total(_pair(rows, prior, gaps, boxes, shape), gaps, now_years, fall)
 
 

@@ -26,7 +26,7 @@ REACH = 8.6
 """Standard deviations from an edge at which all is said."""
 MANY = 100
 """Fewer rows are not worth counting."""
-_AT_ONCE = 12_000
+_AT_ONCE = 6_000
 """Places of rows worked at once: what stays in a core's cache."""
 _FLOOR = 1e-300
 
