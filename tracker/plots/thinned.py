@@ -38,11 +38,11 @@ def _kept(
     gap_s: float,
     buckets: int,
 ) -> Places:
-    edges = np.linspace(times[0], times[-1], buckets + 1)
-    bucket = np.clip(np.searchsorted(edges, times, side="right") - 1, 0, buckets - 1)
-    starts = np.flatnonzero(np.diff(bucket, prepend=-1))
+    edges = np.linspace(times[0], times[-1], buckets + 1)[:-1]
+    starts = np.unique(np.searchsorted(times, edges))
     ends = np.append(starts[1:], len(times))
+    stretches = [(start, levels[start:end]) for start, end in zip(starts, ends, strict=True)]
+    lowest = np.array([start + values.argmin() for start, values in stretches])
+    highest = np.array([start + values.argmax() for start, values in stretches])
     gaps = np.flatnonzero(np.diff(times) > gap_s)
-    order = np.lexsort((levels, bucket))
-    lowest, highest = order[starts], order[ends - 1]
     return np.unique(np.concatenate([starts, ends - 1, lowest, highest, gaps, gaps + 1]))
