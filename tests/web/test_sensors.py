@@ -78,6 +78,13 @@ def test_another_watch_is_laid_there_and_taken_off(store: Store, browser: FlaskC
     assert [stay for stay in sensors.assignments(store.reading()) if stay.to_s is None] == []
 
 
+def test_a_watch_leads_to_the_sensor_it_lies_on(store: Store, browser: FlaskClient, tray: str) -> None:
+    (stay,) = sensors.assignments(store.reading())
+    assert f'href="/sensors/{tray}">tray-3</a>' in browser.get(f"/watch/{stay.watch_uid}").text
+    browser.post(f"/sensors/{tray}/lay", data={"uid": UID, "when": "now", "do": "take off"})
+    assert f'href="/sensors/{tray}">tray-3</a>' not in browser.get(f"/watch/{stay.watch_uid}").text
+
+
 def test_a_sensor_is_put_away_and_brought_back(store: Store, browser: FlaskClient, tray: str) -> None:
     browser.post(f"/sensors/{tray}/archive", data={"uid": UID, "version": "1"})
     assert sensors.sensors(store.reading()) == []

@@ -68,6 +68,18 @@ def assignments(db: Database, *, sensor_uid: str | None = None, watch_uid: str |
     ]
 
 
+def lies_on(db: Database, watch_uid: str) -> list[tuple[str, str]]:
+    """The sensors in use that a watch lies on now: name of the row, and what its owner calls it."""
+    rows = all_rows(
+        db,
+        "SELECT sensor.uid, name FROM sensor_watch JOIN sensor ON sensor.uid = sensor_uid WHERE watch_uid = ? "
+        "AND to_utc IS NULL AND sensor_watch.voided_by IS NULL AND sensor.voided_by IS NULL AND archived_utc IS NULL "
+        "ORDER BY name COLLATE NOCASE",
+        [watch_uid],
+    )
+    return [(row["uid"], row["name"]) for row in rows]
+
+
 def changes(db: Database) -> int:
     """A count that rises with every change of a set-up or of who lies where, or of a watch's vibrations."""
     (count,) = db.execute(

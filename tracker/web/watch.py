@@ -14,7 +14,7 @@ from tracker.core.heard import Question
 from tracker.core.watch import Watch
 from tracker.errors import NotFound
 from tracker.figures import Figures, look, scale_h, threshold_of
-from tracker.store import attachments, log, register
+from tracker.store import attachments, log, register, sensors
 from tracker.store.cues import open_cues
 from tracker.uids import new_uid, uid_of
 from tracker.web import (
@@ -105,6 +105,7 @@ def show(uid: str, form: Form, problems: Mapping[str, str]) -> str:
         drawn=drawing.drawn(known, threshold_of(preferences().values), now(), zone()) if known else None,
         pictures=pictures,
         behind=behind,
+        lies_on=sensors.lies_on(store().reading(), uid),
         cue=open_cues(store().reading(), [uid]).get(uid),
         winder=winders.held(store().reading(), uid),
         turns=winders.lately(store().reading(), winders.seated(store().reading()), uid, now()),
