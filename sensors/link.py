@@ -181,7 +181,8 @@ class Link:
             # What the broker has retained tells something new only where we did not listen before.
             options = SubscribeOptions(qos=1, retainHandling=1) if self.spoken == "5" else None
             try:
-                _, mid = self._client.subscribe(each, qos=1, options=options)
+                # Beside options paho takes no QoS, not even theirs.
+                _, mid = self._client.subscribe(each, qos=0 if options else 1, options=options)
             except ValueError:
                 self.refused_topics.append(each)
             else:
