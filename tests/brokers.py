@@ -1,5 +1,6 @@
 """A real broker for tests: Debian's mosquitto on a free port; skipped without it unless GOING_NEEDS_BROKER=1."""
 
+import getpass
 import os
 import shutil
 import socket
@@ -46,9 +47,12 @@ class Broker:
         self._config = folder / "mosquitto.conf"
         asked = [*lines]
         open_to_all = [] if any(line.startswith("allow_anonymous") for line in asked) else ["allow_anonymous true"]
+        # Started by root it would become a user of its own, to whom a test's folders are closed: nothing would persist.
+        ours = f"user {getpass.getuser()}"
         head = [
             f"listener {self.port} 127.0.0.1",
             *open_to_all,
+            ours,
             f"persistence_location {folder}/",
             "set_tcp_nodelay true",
         ]
