@@ -111,9 +111,6 @@ def test_the_brokers_lines_keep_what_is_queued_over_a_kill_and_ask_for_a_passwor
     require_broker()
     passwords = tmp_path / "passwd"
     subprocess.run(["mosquitto_passwd", "-b", "-c", str(passwords), "going", "word"], check=True, capture_output=True)
-    # Started by root the broker becomes a user of its own, who must be let in.
-    for path, mode in ((passwords, 0o644), *((folder, 0o777) for folder in (tmp_path, *tmp_path.parents[:2]))):
-        path.chmod(mode)
     kept = lines.replace("/etc/mosquitto/passwd", str(passwords)).splitlines()
     broker = Broker(tmp_path, [line for line in kept if not line.startswith("listener")])
     broker.start()

@@ -15,7 +15,7 @@ from pathlib import Path
 from random import Random
 from typing import NamedTuple
 
-from sensors.brokersettings import BrokerSettings
+from sensors.brokersettings import BrokerSettings, Protocol
 from sensors.rest import Stop
 from tests.brokers import Broker, Sent, publish
 from tests.sensors.sensing import EVER, payload
@@ -90,7 +90,7 @@ def shuffled(every: Sequence[Day], chance: Random, *, doubled: float = 0.05, lat
 PROGRAM = """
 import sys, threading
 from pathlib import Path
-from sensors.brokersettings import BrokerSettings
+from sensors.brokersettings import BrokerSettings, Protocol
 from sensors.rest import Stop
 from sensors.listener import Listener
 listener = Listener(Path(sys.argv[1]), BrokerSettings(port=int(sys.argv[2]), protocol=sys.argv[3]))
@@ -120,11 +120,20 @@ class Child:
         self._process.communicate(b"", timeout=60)
 
 
-def replay(folder: Path, broker: Broker, every: Sequence[Day], seed: int, *, kills: int, restarts: int) -> Result:
-    """Send everything; kill the listener at so many random moments, the broker at so many others."""
+def replay(
+    folder: Path,
+    broker: Broker,
+    every: Sequence[Day],
+    seed: int,
+    *,
+    kills: int,
+    restarts: int,
+    protocol: Protocol = "any",
+) -> Result:
+    """Send everything; kill the listener at so many random moments, restart the broker at so many others."""
     chance = Random(seed)
     messages = shuffled(every, chance)
-    child = Child(folder, broker.settings("any"))
+    child = Child(folder, broker.settings(protocol))
     _await_listening(folder)
     blows = ["listener"] * kills + ["broker"] * restarts
     at = sorted(chance.sample(range(BATCH, len(messages), BATCH), len(blows)))
@@ -133,7 +142,8 @@ def replay(folder: Path, broker: Broker, every: Sequence[Day], seed: int, *, kil
     for place in range(0, len(messages), BATCH):
         blow = blow_at.get(place)
         if blow == "broker":
-            broker.kill()
+            # Told to end it saves all it has; killed it loses what came since it last saved, and nobody could help that.
+            broker.stop()
             broker.start()
         timer = threading.Timer(chance.uniform(0.0, 0.05), child.kill) if blow == "listener" else None
         if timer is not None:

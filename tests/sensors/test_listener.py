@@ -42,8 +42,7 @@ def tray(tmp_path: Path, now: datetime) -> str:
 @pytest.fixture
 def broker(tmp_path: Path) -> Iterator[Broker]:
     folder = tmp_path / "broker"
-    folder.mkdir(mode=0o777)
-    folder.chmod(0o777)
+    folder.mkdir()
     with mosquitto(folder, *DURABLE) as started:
         yield started
 
@@ -222,9 +221,9 @@ def test_nobody_there_at_all_is_no_reason_to_die(
 def test_killed_again_and_again_nothing_acknowledged_is_lost_and_every_stop_is_bracketed(
     tmp_path: Path, broker: Broker
 ) -> None:
-    every = days(tmp_path, 4, 12.0, seed=7)
+    every = days(tmp_path, 4, 23.0, seed=7)
     found = replay(tmp_path, broker, every, seed=7, kills=3, restarts=1)
     assert (found.lost, found.invented, found.false) == (0, 0, 0)
     assert found.kept == found.sent
-    assert found.stops > 5
+    assert found.stops >= 5
     assert found.bracketed >= 0.99 * found.stops
