@@ -55,8 +55,6 @@ class Broker:
             ours,
             f"persistence_location {folder}/",
             "set_tcp_nodelay true",
-            # Started by root it would become another user, who can't write where tests do; started by others it ignores this.
-            "user root",
         ]
         self._config.write_text("\n".join([*head, *asked, listener, ""]))
 
