@@ -142,7 +142,7 @@ def _run(store: Store, host: str, port: int, own_broker_port: int | None, beside
         bell = Bell(store, before=winders.judge)
         running.callback(bell.stop)
         bell.start()
-        heard_by = _listen(store.path.parent, running, own_broker_port)
+        heard_by = _listen(store, running, own_broker_port)
         if beside is not None and heard_by is not None:
             beside(heard_by, running)
         broker = Known(heard_by, own=own_broker_port is not None)
@@ -156,15 +156,18 @@ def _run(store: Store, host: str, port: int, own_broker_port: int | None, beside
         server.run()
 
 
-def _listen(folder: Path, running: ExitStack, own_broker_port: int | None) -> "BrokerSettings | None":
+def _listen(store: Store, running: ExitStack, own_broker_port: int | None) -> "BrokerSettings | None":
     """Listen to sensors, if there is a broker to listen to; what stands in the way must not keep the pages from being served."""
     from tracker import listening  # noqa: PLC0415 -- needed only here
 
     try:
-        return listening.begin(folder, running, own_broker_port)
+        settings = listening.begin(store.path.parent, running, own_broker_port)
     except GoingError as error:
         _tell(say("No sensor is listened to: {why}", why=error.sentence))
         return None
+    if settings is not None:
+        listening.tell_states(store, settings, running)
+    return settings
 
 
 def _check_free(host: str, port: int) -> None:
