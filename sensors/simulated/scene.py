@@ -43,10 +43,12 @@ class Scene:
     def events(self, live_s: float = -math.inf) -> Iterator[Event]:
         """The messages of all sensors in the order in which they go out.
 
-        Those without a time of their own only from `live_s` on: sent later than they are due, they would tell lies.
+        Those without a time of their own only from `live_s` on: sent later than they are due, they would tell lies. What is
+        still on its way at the end is lost.
         """
         bare = {each.topic for each in (*self.rests, *self.winders) if each.fields["written"] == "plain"}
-        return (each for each in self._events() if each.due_s >= live_s or each.topic not in bare)
+        sent = (each for each in self._events() if each.due_s <= self.end_s)
+        return (each for each in sent if each.due_s >= live_s or each.topic not in bare)
 
     def _events(self) -> Iterator[Event]:
         streams = [
