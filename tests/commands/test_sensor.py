@@ -11,6 +11,7 @@ from sensors.payload import STOPPED_WORDS
 from tracker.commands.base import Who
 from tracker.commands.door import submit
 from tracker.commands.undo import Undo
+from tracker.errors import Conflict
 from tracker.store import sensors
 from tracker.store.store import Store
 
@@ -147,3 +148,16 @@ def test_worn_meanwhile_it_can_be_said_to_lie_there_again(store: Store, give: Gi
     give("LogWear", watch_uid=anna, at="2026-11-24T09:00Z", zone="UTC", act="put on")
     give("LayOnSensor", sensor_uid=tray, watch_uid=anna, at=LATER)
     assert stays(store, watch_uid=anna) == [(tray, anna, s(AT), s(LATER)), (tray, anna, s(LATER), None)]
+
+
+def test_to_undo_a_putting_away_never_lays_a_watch_in_two_places(
+    store: Store, who: Who, give: Give, tray: str, anna: str
+) -> None:
+    other = give("AddSensor", name="other", topic="x", expected_s="60")
+    give("LayOnSensor", sensor_uid=tray, watch_uid=anna, at=AT)
+    away = give("ArchiveSensor", sensor_uid=tray)
+    give("LayOnSensor", sensor_uid=other, watch_uid=anna, at="2026-11-25T07:25Z")
+    before = stays(store)
+    with pytest.raises(Conflict):
+        submit(store, [Undo(batch=away)], who)
+    assert stays(store) == before

@@ -32,7 +32,8 @@ def _topic(typed: str) -> str:
     """A topic filter by MQTT 5.0, 4.7.1: `#` alone at the end, `+` alone on its level, no NUL, 65,535 bytes at most."""
     levels = typed.split("/")
     wild = any("#" in level for level in levels[:-1]) or ("#" in levels[-1] and levels[-1] != "#")
-    if not typed or wild or any("+" in level and level != "+" for level in levels):
+    # A shared subscription deals the messages out among several: no sensor may be heard by halves.
+    if not typed or wild or typed.startswith("$share/") or any("+" in level and level != "+" for level in levels):
         raise PydanticCustomError("topic", "topic")
     if "\0" in typed or len(typed.encode("utf-8", "replace")) > LONGEST_TOPIC:
         raise PydanticCustomError("topic", "topic")

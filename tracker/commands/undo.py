@@ -3,7 +3,7 @@
 from tracker.commands.base import Command, Who
 from tracker.commands.fields import Uid
 from tracker.errors import Conflict, NotFound
-from tracker.store import command_log
+from tracker.store import command_log, sensors
 from tracker.store.writer import Writer
 from tracker.words import say
 
@@ -24,3 +24,7 @@ class Undo(Command):
             for image in reversed(row["before"]):
                 writer.take_back(image)
             command_log.mark_undone(writer.db, row["uid"], self.uid)
+        if sensors.overlap(writer.db):
+            raise Conflict(
+                say("This can't be undone: another watch was laid there since. Undo the later change first.")
+            )

@@ -80,6 +80,24 @@ def lies_on(db: Database, watch_uid: str) -> list[tuple[str, str]]:
     return [(row["uid"], row["name"]) for row in rows]
 
 
+def overlap(db: Database) -> bool:
+    """Whether two watches are noted to lie on one sensor at a time, or one watch on two sensors of a kind."""
+    return (
+        one_row(
+            db,
+            """
+            SELECT 1 FROM sensor_watch AS one JOIN sensor AS its ON its.uid = one.sensor_uid
+            JOIN sensor_watch AS other ON other.rowid > one.rowid JOIN sensor AS others ON others.uid = other.sensor_uid
+            WHERE one.voided_by IS NULL AND other.voided_by IS NULL
+                AND (one.sensor_uid = other.sensor_uid OR one.watch_uid = other.watch_uid AND its.kind = others.kind)
+                AND (one.to_utc IS NULL OR other.from_utc < one.to_utc)
+                AND (other.to_utc IS NULL OR one.from_utc < other.to_utc)
+            """,
+        )
+        is not None
+    )
+
+
 def changes(db: Database) -> int:
     """A count that rises with every change of a set-up or of who lies where, or of a watch's vibrations."""
     (count,) = db.execute(
