@@ -3,6 +3,7 @@
 The stamps are those of the day that has just passed, so that each is believed; only the sending is quick.
 """
 
+import os
 import subprocess
 import sys
 import threading
@@ -116,6 +117,11 @@ class Child:
         self._process.communicate()
         self._process = self._started()
 
+    def cpu_s(self) -> float:
+        """The processor time it has used."""
+        ticks = Path(f"/proc/{self._process.pid}/stat").read_text().rpartition(")")[2].split()[11:13]
+        return sum(map(int, ticks)) / os.sysconf("SC_CLK_TCK")
+
     def stop(self) -> None:
         self._process.communicate(b"", timeout=60)
 
@@ -134,7 +140,7 @@ def replay(
     chance = Random(seed)
     messages = shuffled(every, chance)
     child = Child(folder, broker.settings(protocol))
-    _await_listening(folder)
+    await_listening(folder)
     blows = ["listener"] * kills + ["broker"] * restarts
     at = sorted(chance.sample(range(BATCH, len(messages), BATCH), len(blows)))
     chance.shuffle(blows)
@@ -157,7 +163,8 @@ def replay(
     return _result(folder, every, kills)
 
 
-def _await_listening(folder: Path) -> None:
+def await_listening(folder: Path) -> None:
+    """Wait until a listener says that it listens."""
     _await(lambda: _state(folder) == "listening")
 
 
