@@ -162,6 +162,7 @@ def _to_keep(each: Figures, tell_from: datetime) -> KeptWatch:
         wind_uid=run.wind_uid if run else "",
         started_at=run.started_at if run else None,
         wind_by=each.standing.wind_by if wanted else None,
+        urgent=each.watch.stake == "calendar",
         wind_by_to_come=each.behind and run_to_look_at(each.watch, each.history, None) is not None,
         look_at=each.offer.at if wanted and each.offer else None,
     )

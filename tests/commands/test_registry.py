@@ -73,7 +73,7 @@ SAMPLES: dict[str, dict[str, Any]] = {
         "zone": "America/St_Johns", "stops_a_year_time_only": 1, "stops_a_year_date": "0,5", "stops_a_year_calendar": 2,
         "notice_h": 12, "remind_address": "https://127.0.0.1/hook",
         "fall_percent": "12,5", "service_interval_years": 5,
-        "rounds_on_weekdays": "7.30, 1900", "rounds_at_weekends": "", "slack_min": "20", "publish_states": "yes",
+        "rounds_on_weekdays": "7.30, 1900", "rounds_at_weekends": "", "slack_min": "20", "publish_states": "yes", "quiet_from": "22.00", "quiet_to": "0700",
     },
     "AcknowledgeCue": {"watch_uid": D, "months": "2"},
     "AddSensor": FIELDS_OF_A_SENSOR,

@@ -1,3 +1,4 @@
+from dataclasses import replace
 from datetime import UTC, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
@@ -5,7 +6,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tracker.collection import owner
+from tracker.commands.door import submit
+from tracker.commands.settings import ChangeSettings
+from tracker.reminders.outbox import replan
+from tracker.reminders.plan import KeptWatch
 from tracker.reminders.quiet import Quiet, told_at
+from tracker.store.store import Store
 
 LONDON = ZoneInfo("Europe/London")
 NIGHT = Quiet(time(22), time(7))
@@ -56,3 +63,21 @@ def test_only_the_urgent_breaks_the_night(minutes: int, urgent: bool) -> None:  
     at = told(due, urgent=urgent)
     local = at.astimezone(LONDON).time()
     assert time(7) <= local < time(22) or (urgent and at == due)
+
+
+def test_a_last_call_that_would_fall_into_the_night_is_planned_before_it(
+    store: Store, ferry: KeptWatch, now: datetime
+) -> None:
+    # Its wind-by comes at 03:25, so that it would be told at 00:25.
+    assert ferry.wind_by == now + 20 * HOUR
+    submit(store, [ChangeSettings(zone="UTC", quiet_from="22:00", quiet_to="07:00")], owner(store, "page", now))
+    with store.change() as db:
+        replan(db, [ferry], 3, now)
+    assert _due(store) == ["2026-11-25T21:55:00Z"]
+    with store.change() as db:
+        replan(db, [replace(ferry, urgent=True)], 3, now.replace(hour=23))
+    assert _due(store) == ["2026-11-26T00:25:00Z"], "a calendar is told of at its time, where the evening has passed"
+
+
+def _due(store: Store) -> list[str]:
+    return [due for (due,) in store.reading().execute("SELECT due_utc FROM reminder WHERE state = 'planned'")]

@@ -48,6 +48,17 @@ def _clock_times(typed: object) -> object:
     return tuple(f"{each:%H:%M}" for each in sorted(times))
 
 
+def _one_time(typed: object) -> object:
+    """One time on the clock, as `22:00`, or none."""
+    if typed is None or (isinstance(typed, str) and not typed.strip()):
+        return ""
+    try:
+        return f"{clock_time(str(typed)):%H:%M}"
+    except NoMoment as error:
+        raise PydanticCustomError("clock_time", "clock_time") from error
+
+
+ClockTime = Annotated[str, BeforeValidator(_one_time)]
 ClockTimes = Annotated[tuple[str, ...], BeforeValidator(_clock_times)]
 
 
@@ -66,6 +77,8 @@ class Settings(BaseModel):
     service_interval_years: IntervalYears = None
     rounds_on_weekdays: ClockTimes = ("07:30",)
     rounds_at_weekends: ClockTimes = ("09:00",)
+    quiet_from: ClockTime = ""
+    quiet_to: ClockTime = ""
     publish_states: bool = False
     slack_min: Annotated[float, BeforeValidator(comma_as_point), Field(ge=0, le=720, allow_inf_nan=False)] = 30.0
 

@@ -11,7 +11,8 @@ from tracker.collection import preferences_of
 from tracker.reminders.answer import Answer
 from tracker.reminders.cueplan import CueToTell, plan_cues
 from tracker.reminders.message import Message, of_row
-from tracker.reminders.plan import WORTH_SAYING, KeptWatch, plan
+from tracker.reminders.plan import WORTH_SAYING, Hush, KeptWatch, at_once, plan
+from tracker.reminders.quiet import Quiet, told_at
 from tracker.reminders.reminder import (
     CUE,
     LAST_CALL,
@@ -60,8 +61,17 @@ def replan(
         for kind in (LAST_CALL, LOOK)
         for row in rows.reminders_of(db, kind, watch.watch_uid, watch.wind_uid)
     ]
-    for reminder in plan(asked, known, notice_h, now):
+    for reminder in plan(asked, known, notice_h, now, _hush(db, now)):
         rows.write_reminder(db, reminder_row(reminder, now))
+
+
+def _hush(db: Database, now: datetime) -> Hush:
+    """The owner's quiet hours."""
+    held = preferences_of(db)
+    if not (held.values.quiet_from and held.values.quiet_to):
+        return at_once
+    quiet = Quiet(time.fromisoformat(held.values.quiet_from), time.fromisoformat(held.values.quiet_to))
+    return lambda due, began, urgent: told_at(due, began, now, quiet, held.zone, urgent=urgent)
 
 
 def replan_cues(db: Database, watch_uids: Sequence[str], cues: Mapping[str, CueToTell], now: datetime) -> None:

@@ -1,6 +1,6 @@
 """Which reminders there should be: a pure function of the watches, the reminders there are, and now."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
@@ -24,7 +24,7 @@ class KeptWatch:
     is to be reminded of: no habit of keeping it going, put away, stopped, or not known. With `wind_by_to_come` it is
     still being worked out: what was planned of the present run stays. Where a look is offered at `look_at`, it takes the
     last call's place: the watch is not to be wound before. A sensor that heard it stop, at `stopped_at`, calls for a look,
-    too, told from `tell_from` on; `wind_uid` then names the run that ended so.
+    too, told from `tell_from` on; `wind_uid` then names the run that ended so. `urgent`: a stop costs much (a calendar).
     """
 
     watch_uid: str
@@ -36,9 +36,21 @@ class KeptWatch:
     look_at: datetime | None = None
     stopped_at: datetime | None = None
     tell_from: datetime | None = None
+    urgent: bool = False
 
 
-def plan(watches: Sequence[KeptWatch], known: Sequence[Reminder], notice_h: float, now: datetime) -> list[Reminder]:
+Hush = Callable[[datetime, datetime, bool], datetime]
+"""When to tell what is due at a moment, of a run that began at another, urgent or not: quiet hours move it."""
+
+
+def at_once(due: datetime, _began: datetime, _urgent: bool) -> datetime:  # noqa: FBT001 -- one of three facts
+    """Where no hours are quiet."""
+    return due
+
+
+def plan(
+    watches: Sequence[KeptWatch], known: Sequence[Reminder], notice_h: float, now: datetime, hush: Hush = at_once
+) -> list[Reminder]:
     """The reminders to be written, as they should read: those that are new, and those that change.
 
     Args:
@@ -46,6 +58,7 @@ def plan(watches: Sequence[KeptWatch], known: Sequence[Reminder], notice_h: floa
         known: of these watches, the reminders that are open and all those of the winding it runs on.
         notice_h: how long before the wind-by the owner wants to hear of it, hours.
         now: this moment.
+        hush: keeps a last call out of quiet hours.
     """
     changes: list[Reminder] = []
     for watch in sorted(watches, key=lambda watch: watch.watch_uid):
@@ -54,7 +67,7 @@ def plan(watches: Sequence[KeptWatch], known: Sequence[Reminder], notice_h: floa
         if not watch.wind_by_to_come:
             for asked in _asked(watch, notice_h):
                 last = max((r for r in own if _is_of(r, watch, asked)), key=lambda r: r.ordinal, default=None)
-                changes += [r for r in _of_this_run(watch, asked, last, now) if r != last]
+                changes += [r for r in _of_this_run(watch, asked, last, now, hush) if r != last]
     return changes
 
 
@@ -91,13 +104,15 @@ def _ended(reminder: Reminder, watch: KeptWatch) -> Reminder:
     return replace(reminder, state="closed", closed_by="wound" if wound else "lapsed")
 
 
-def _of_this_run(watch: KeptWatch, asked: _Asked, last: Reminder | None, now: datetime) -> list[Reminder]:
+def _of_this_run(watch: KeptWatch, asked: _Asked, last: Reminder | None, now: datetime, hush: Hush) -> list[Reminder]:
     """What the newest reminder of this kind and of the present run becomes, and one after it where one is wanted."""
     if asked.by is None or watch.started_at is None:
         return [_ended(last, watch)] if last is not None and last.open else []
     # Rows keep whole seconds; a plan finer than its rows would differ from them for ever.
     facts = Facts(watch.nickname, asked.by.replace(microsecond=0), watch.started_at.replace(microsecond=0))
     due = max(facts.wind_by - timedelta(hours=asked.notice_h), facts.started_at, asked.heard_at or facts.started_at)
+    if asked.kind == LAST_CALL:
+        due = hush(due, facts.started_at, watch.urgent)
     due, worth_saying = due.replace(microsecond=0), facts.wind_by > now
     if asked.heard_at is not None:
         worth_saying = facts.wind_by + WORTH_SAYING > now
