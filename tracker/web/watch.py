@@ -19,6 +19,7 @@ from tracker.store.cues import open_cues
 from tracker.uids import new_uid, uid_of
 from tracker.web import (
     drawing,
+    habitwords,
     heardwords,
     logwords,
     lookwords,
@@ -109,6 +110,7 @@ def show(uid: str, form: Form, problems: Mapping[str, str]) -> str:
         cue=open_cues(store().reading(), [uid]).get(uid),
         winder=winders.held(store().reading(), uid),
         turns=winders.lately(store().reading(), winders.seated(store().reading()), uid, now()),
+        habit=habitwords.said(habitwords.habit_of(rows, zone())),
         flaws=runwords.flaws(figures.history.flaws, named),
         key=form.get("key") or new_uid(now()),
         form=form,
