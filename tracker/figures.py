@@ -12,6 +12,7 @@ from sqlite_utils import Database
 from tracker import known, sensing
 from tracker.collection import preferences_of
 from tracker.commands.settings import Settings
+from tracker.core.curve import Curve
 from tracker.core.decline import Signs, signs
 from tracker.core.heard import Question
 from tracker.core.heldback import Held, held_back
@@ -23,6 +24,7 @@ from tracker.core.standing import Standing, standing
 from tracker.core.telling import Look
 from tracker.core.watch import Stake, Watch
 from tracker.core.windby import Risk, risk_for
+from tracker.core.windstate import part_curve
 from tracker.errors import NotFound, NotYet
 from tracker.foresight import prior_of, too_long
 from tracker.histories import Told, histories
@@ -215,12 +217,18 @@ def figures_of(worked: Worked, settings: Settings, now: datetime, *, behind: boo
         estimate=found,
         signs=worked.answer.signs,
         risk=risk,
-        standing=standing(history, found.next_run, risk.p, now, believed_h),
+        standing=standing(history, run_curve(history, found), risk.p, now, believed_h),
         key=worked.key,
         behind=behind,
         offer=None if behind else _offer(worked, settings),
         questions=() if behind else worked.answer.questions,
     )
+
+
+def run_curve(history: History, found: Estimate) -> Curve:
+    """How long the present run lasts: as a full one, or as far as a part wind of counted turns has wound it."""
+    run = history.current
+    return found.next_run if run is None or run.share is None else part_curve(found.next_run, run.share)
 
 
 def figures_now(worked: Worked, settings: Settings, now: datetime) -> Figures | Waiting:

@@ -13,7 +13,7 @@ from tracker.core.rounds.plan import Round
 from tracker.core.roundtimes import moments
 from tracker.core.watch import Watch
 from tracker.errors import BadInput
-from tracker.figures import Figures
+from tracker.figures import Figures, run_curve
 from tracker.planning import PLANNED, in_reach, member, round_times
 from tracker.words import say
 
@@ -154,7 +154,8 @@ def _advice(
 def _left(each: Figures, back: datetime) -> Outlook | None:
     """How the present run goes on if it is left alone; None where no full wind is known."""
     run = each.history.current
-    if run is None or not run.counts_as_full or each.standing.wind_by is None:
+    if run is None or each.standing.wind_by is None:
         return None
     seen_h = each.standing.seen_going_h
-    return outlook(each.estimate.next_run, each.risk.p, run.started_from, back, seen_going_h=seen_h)
+    curve = run_curve(each.history, each.estimate)
+    return outlook(curve, each.risk.p, run.started_from, back, seen_going_h=seen_h)

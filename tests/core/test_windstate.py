@@ -1,5 +1,7 @@
 import math
 import random
+from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 from hypothesis import given
@@ -7,7 +9,10 @@ from hypothesis import strategies as st
 
 from tests.core.test_away import runs_of
 from tests.web.rounds import NOW
+from tracker.core.rundown import run_downs
+from tracker.core.standing import standing
 from tracker.core.timeline import Found, Wind
+from tracker.core.watch import Watch
 from tracker.core.windby import hours_at_risk
 from tracker.core.windstate import Automatic, Turns, gone, indicated, part_curve, turned, turns_to_full, worn, wound
 
@@ -124,3 +129,34 @@ def test_a_month_of_wear_is_followed_within_its_band() -> None:
             within += told[0] - 1e-9 <= truth <= told[1] + 1e-9
             widths.append(told[1] - told[0])
     assert within == evenings, f"{within} of {evenings} mornings within a band {sum(widths) / len(widths):.2f} wide"
+
+
+def test_a_part_wind_of_counted_turns_has_a_wind_by_of_its_own() -> None:
+    watch = Watch(uid="w", nickname="w", crown_turns_to_full=28)
+    part = replace(wind(14), amount="part", at=NOW - timedelta(hours=2))
+    history = run_downs(watch, [part])
+    assert history.current is not None
+    assert history.current.share == pytest.approx((14 * 0.9 / (28 * 1.1), 14 * 1.1 / (28 * 0.9)))
+    found = standing(history, part_curve(runs_of(40.0), history.current.share), 0.05, NOW)
+    assert found.wind_by is not None
+    assert timedelta(hours=14) < found.wind_by - part.at < timedelta(hours=20)
+    assert not found.look
+
+
+def test_without_counted_turns_or_their_full_number_it_has_none() -> None:
+    part = replace(wind(14), amount="part")
+    for watch, note in (
+        (Watch(uid="w", nickname="w"), part),
+        (Watch(uid="w", nickname="w", crown_turns_to_full=28), replace(part, crown_turns=None)),
+    ):
+        history = run_downs(watch, [note])
+        assert history.current is not None
+        assert history.current.share is None
+        assert standing(history, runs_of(40.0), 0.05, NOW).look
+
+
+def test_added_to_a_spring_nobody_knows_it_may_be_full() -> None:
+    watch = Watch(uid="w", nickname="w", crown_turns_to_full=28)
+    history = run_downs(watch, [replace(wind(14, "going"), amount="part")])
+    assert history.current is not None
+    assert history.current.share == pytest.approx((14 * 0.9 / (28 * 1.1), 1.0))

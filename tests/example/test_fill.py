@@ -206,9 +206,13 @@ def test_every_state_occurs_today(known: dict[str, Figures]) -> None:
     assert {run.amount for run in current} == {"full", "part", "unsure"}
 
 
-def test_two_kept_watches_want_a_look(known: dict[str, Figures]) -> None:
+def test_one_kept_watch_wants_a_look_and_one_counts_from_its_turns(known: dict[str, Figures]) -> None:
     looks = {nickname for nickname, figures in known.items() if figures.watch.kept and figures.standing.look}
-    assert looks == {"Lamp room", "Ebb tide"}
+    assert looks == {"Ebb tide"}
+    lamp_room = known["Lamp room"]
+    assert lamp_room.history.current is not None
+    assert lamp_room.history.current.share is not None
+    assert lamp_room.standing.wind_by is not None
 
 
 def test_two_to_five_want_winding_within_a_day(example: Example, known: dict[str, Figures]) -> None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Literal
 
-from tracker.core import evidence
+from tracker.core import evidence, windstate
 from tracker.core.bounds import Bounds, Way, bounds
 from tracker.core.evidence import Evidence
 from tracker.core.hands import Setting
@@ -64,7 +64,8 @@ class CurrentRun:
 
     It began between `started_from` and `started_to`; `seen_going_h` is the least number of hours it is known to have
     been going, 0 if not seen since; `looks`, `nothing_between` and `after_rest` as of a RunDown; `hands` is
-    what they were set to, None if that is not known. Only if `counts_as_full` does it have a wind-by. `heard_on` as of a
+    what they were set to, None if that is not known. Only if `counts_as_full` does it have a wind-by; or if it began with a
+    part wind whose turns were counted: `share` is then how far of full it was wound, lowest and highest. `heard_on` as of a
     RunDown.
     """
 
@@ -85,6 +86,7 @@ class CurrentRun:
     side_spring_used: bool = False
     hands: Setting | None = None
     heard_on: bool = True
+    share: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,7 +127,7 @@ def run_downs(watch: Watch, entries: Iterable[Entry]) -> History:
     when = bounds(notes, walked.ended, watch.dial_hours)
     return History(
         runs=tuple(_run_down(notes, ended, when) for ended in walked.ended),
-        current=_current(notes, walked.run, when) if walked.run is not None else None,
+        current=_current(watch, notes, walked.run, when) if walked.run is not None else None,
         last=_last(notes, walked),
         services=tuple(walked.services),
         flaws=(*walked.flaws, *when.flaws),
@@ -145,7 +147,7 @@ def _last(notes: Sequence[Entry], walked: Walk) -> LastKnown:
     return LastKnown(state=walked.state, since=note.at, uid=note.uid, by_sensor=by_sensor, heard_run=heard_run)
 
 
-def _current(notes: Sequence[Entry], run: Run, when: Bounds) -> CurrentRun:
+def _current(watch: Watch, notes: Sequence[Entry], run: Run, when: Bounds) -> CurrentRun:
     wind = notes[run.start]
     return CurrentRun(
         wind_uid=wind.uid,
@@ -165,7 +167,21 @@ def _current(notes: Sequence[Entry], run: Run, when: Bounds) -> CurrentRun:
         side_spring_used=run.side_spring_used,
         hands=run.hands,
         heard_on=not run.unheard,
+        share=_share(watch, notes, run),
     )
+
+
+def _share(watch: Watch, notes: Sequence[Entry], run: Run) -> windstate.Between | None:
+    """How far a part wind of counted turns wound it; from a state nobody knows it may have been anything up to full."""
+    wind = notes[run.start]
+    if not isinstance(wind, Wind) or wind.amount != "part" or wind.crown_turns is None or run.worn:
+        return None
+    full = windstate.turns_to_full((each for each in notes if isinstance(each, Wind)), watch.crown_turns_to_full)
+    if full is None:
+        return None
+    before = notes[run.start - 1] if run.start else None
+    stood = wind.found == "stopped" or (isinstance(before, Sighting) and before.seen == "stopped")
+    return windstate.wound((0.0, 0.0) if stood else (0.0, 1.0), wind.crown_turns, full)
 
 
 def _run_down(notes: Sequence[Entry], ended: Ended, when: Bounds) -> RunDown:

@@ -45,7 +45,7 @@ class Standing:
 def standing(
     history: History, curve: Curve | None, p: float, now: datetime, believed_h: float | None = None
 ) -> Standing:
-    """How the watch stands at `now`, if a clean run lasts as `curve` says and a wind-by may fail with chance `p`.
+    """How the watch stands at `now`, if the present run lasts as `curve` says and a wind-by may fail with chance `p`.
 
     Without a curve nothing is said of what has not been seen. The wind-by counts from the earliest moment at which the
     watch can have been wound, and comes no sooner than it was last seen going. `believed_h`: what was seen later in the
@@ -56,7 +56,7 @@ def standing(
     if history.last.state == "stopped":
         return Standing(word="stopped")
     run = history.current
-    if run is None or not run.counts_as_full or curve is None:
+    if run is None or not (run.counts_as_full or run.share) or curve is None:
         return _unmeasured(history, now)
     believed = run if believed_h is None else replace(run, seen_going_h=believed_h)
     wind_by = _by(believed, run.started_from, hours_at_risk(curve, p, seen_going_h=believed.seen_going_h))

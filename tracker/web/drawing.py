@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from tracker.figures import Figures
+from tracker.figures import Figures, run_curve
 from tracker.plots.picture import Picture
 from tracker.plots.run import present_run
 from tracker.plots.rundowns import rundowns
@@ -47,4 +47,4 @@ def _run(each: Figures, now: datetime, zone: ZoneInfo) -> Picture | None:
         wind_by, asked = each.offer.at, "look at it"
     if run is None or wind_by is None or each.standing.word == "stopped":
         return None
-    return present_run(run, each.estimate.next_run, wind_by=wind_by, asked=asked, now=now, zone=zone)
+    return present_run(run, run_curve(each.history, each.estimate), wind_by=wind_by, asked=asked, now=now, zone=zone)

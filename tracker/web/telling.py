@@ -109,6 +109,8 @@ def why_unmeasured(each: Figures) -> str:
 def shortened(each: Figures) -> str:
     """That the present run may end before its figures say; empty where nothing else has used its spring."""
     run = each.history.current
+    if run is not None and run.share is not None and each.standing.word != "stopped":
+        return say("It was wound in part: so far as its turns were counted, its hours count from that.")
     if run is None or not run.side_spring_used or each.standing.word == "stopped":
         return ""
     return say("The chronograph ran or the alarm rang since it was wound: it may stop sooner than that.")
