@@ -136,8 +136,10 @@ def test_a_part_wind_of_counted_turns_has_a_wind_by_of_its_own() -> None:
     part = replace(wind(14), amount="part", at=NOW - timedelta(hours=2))
     history = run_downs(watch, [part])
     assert history.current is not None
-    assert history.current.share == pytest.approx((14 * 0.9 / (28 * 1.1), 14 * 1.1 / (28 * 0.9)))
-    found = standing(history, part_curve(runs_of(40.0), history.current.share), 0.05, NOW)
+    share = history.current.share
+    assert share is not None
+    assert share == pytest.approx((14 * 0.9 / (28 * 1.1), 14 * 1.1 / (28 * 0.9)))
+    found = standing(history, part_curve(runs_of(40.0), share), 0.05, NOW)
     assert found.wind_by is not None
     assert timedelta(hours=14) < found.wind_by - part.at < timedelta(hours=20)
     assert not found.look
