@@ -40,7 +40,9 @@ def batches(readings: Readings, chance: Random) -> Iterator[Readings]:
         place += size
 
 
-def followed(arrivals: Sequence[Readings], follower: Follower[Course, Found] | None = None) -> tuple[Course, list[Found]]:
+def followed(
+    arrivals: Sequence[Readings], follower: Follower[Course, Found] | None = None
+) -> tuple[Course, list[Found]]:
     """All that a follower handed out and still has, and what it knows at the end."""
     follower = follower or Follower(SETUP)
     settled: list[Found] = []

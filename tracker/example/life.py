@@ -46,9 +46,7 @@ def lived(role: Role, watch_uid: str, intents: Sequence[Intent], days: Days) -> 
     ends = [*(intent.at for intent in intents[1:]), days.now + timedelta(seconds=1)]
     for intent, before in zip(intents, ends, strict=True):
         life.live(intent, before)
-    return Lived(
-        life.entries, life.runs_h, life.unnoted, None if life.stops_at == FAR else life.stops_at, life.spells
-    )
+    return Lived(life.entries, life.runs_h, life.unnoted, None if life.stops_at == FAR else life.stops_at, life.spells)
 
 
 class _Life:
