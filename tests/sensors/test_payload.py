@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from sensors.payload import LONGEST, READERS, Form, Reading, read
 from sensors.pointer import tokens
-from sensors.unread import Unread, Why
+from sensors.unread import Refused, Unread, Why
 
 ARRIVED = 1_793_620_800.0
 PLAIN = Form("plain", "boolean")
@@ -34,7 +34,7 @@ def one(message: bytes, form: Form) -> Reading | Unread:
     return found
 
 
-def why(message: bytes, form: Form) -> Why:
+def why(message: bytes, form: Form) -> Why | Refused:
     found = one(message, form)
     assert isinstance(found, Unread)
     return found.why
