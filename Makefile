@@ -13,7 +13,7 @@ help:
 	@echo "make test    all tests"
 	@echo "make check   format, lint, types, import contracts, README commands"
 	@echo "make bench   speed, as ratios"
-	@echo "make soak    the estimate beside simulated lives, resumable (SOAK='--watches 12' a shorter one)"
+	@echo "make soak    plans beside an exact solver, sensors through kills, the estimate beside simulated lives, resumable (SOAK='--watches 12' a shorter one)"
 	@echo "make venv    only the environment in .venv"
 
 venv: .venv/run-ready
@@ -58,6 +58,8 @@ bench: dev
 	@$(BIN)/python -m pytest -q -s tests/bench/bench_*.py
 
 soak: dev
+	@$(BIN)/python -m tests.soak.rounds
+	@$(BIN)/python -m tests.soak.listener
 	@$(BIN)/python -m tests.soak.run $(SOAK)
 
 # Needs uv; the lock names every package by hash and no address.
