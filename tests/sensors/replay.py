@@ -17,6 +17,7 @@ from random import Random
 from typing import NamedTuple
 
 from sensors.brokersettings import BrokerSettings, Protocol
+from sensors.listener import BACKOFF_S
 from sensors.rest import Stop
 from tests.brokers import Broker, Sent, publish
 from tests.sensors.sensing import EVER, payload
@@ -92,6 +93,7 @@ PROGRAM = """
 import sys, threading
 from pathlib import Path
 from sensors.brokersettings import BrokerSettings, Protocol
+from sensors.listener import BACKOFF_S
 from sensors.rest import Stop
 from sensors.listener import Listener
 listener = Listener(Path(sys.argv[1]), BrokerSettings(port=int(sys.argv[2]), protocol=sys.argv[3]))
@@ -169,9 +171,9 @@ def await_listening(folder: Path) -> None:
 
 
 def _await_readings(folder: Path, every: Sequence[Day], wanted: int) -> None:
-    """Until all is kept, or nothing has come for a while: what lacks then is lost."""
+    """Until all is kept, or nothing has come for longer than the listener ever waits between attempts: what lacks then is lost."""
     before, still = -1, 0.0
-    while still < 8.0:
+    while still < 1.5 * BACKOFF_S[-1]:
         kept = sum(len(_kept(folder, day)) for day in every)
         if kept >= wanted:
             return
