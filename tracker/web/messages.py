@@ -16,7 +16,7 @@ pages = Blueprint("messages", __name__)
 WHY = {
     "last call": "its wind-by comes near",
     "look": "a look at it tells much, or it may have stopped",
-    "winder": "of what its winder does",
+    "winder": "its winder does not do as it should",
     "cue": "its reserve has changed since the service",
     "round": "a round is due",
     "run": "it is its day for a run",
