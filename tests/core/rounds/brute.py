@@ -32,10 +32,15 @@ def margin_of(
 ) -> timedelta | None:
     """The least margin of these windings (FOREVER where all are excused), None if they are against the rules."""
     least, deadline, before = FOREVER, watch.wind_by - slack, None
+    pinned = watch.pinned if watch.pinned in rounds else None
+    if pinned is not None and (not wound or wound[0] != pinned):
+        return None
     lasts = timedelta(hours=watch.lasts_h) - slack
     for at in wound:
         later = [moment for moment in rounds if before is None or moment > before]
-        if at <= deadline:
+        if at == pinned and before is None:
+            pass
+        elif at <= deadline:
             least = min(least, deadline - at)
         elif any(moment <= deadline for moment in later) or at != later[0]:
             return None
@@ -66,7 +71,7 @@ def best(
     slack: timedelta,
     always: Iterable[datetime] = (),
 ) -> Best:
-    """The three aims, one after the other, over every set of open rounds."""
+    """The three aims, one after the other, over every set of open rounds; windings in given rounds have no say in the last."""
     for size in range(len(rounds) + 1):
         found: list[tuple[int, timedelta]] = []
         for opened in combinations(rounds, size):

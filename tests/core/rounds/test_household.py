@@ -1,6 +1,7 @@
 from datetime import UTC, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -87,6 +88,42 @@ def test_a_watch_that_has_stopped_is_wound_in_the_next_round_and_is_not_late() -
     assert found.late == ()
 
 
+def test_what_has_stopped_has_no_say_in_the_margins_of_others() -> None:
+    watches = [member("a", -20, 60, stopped=True), member("b", 60, 200)]
+    found = household(watches, MORNINGS, NOW, END, slack=NONE, zone=LONDON)
+    alone = household(watches[1:], MORNINGS, NOW, END, slack=NONE, zone=LONDON)
+    assert found.least_margin is not None
+    assert alone.least_margin is not None
+    assert found.least_margin > 8 * HOUR
+
+
+@pytest.mark.parametrize("more", [{}, {"stopped": True}, {"calendar": True}, {"habit": "every n days", "every_days": 3}])
+def test_a_watch_is_first_wound_in_the_round_chosen_for_it(more: dict[str, object]) -> None:
+    others = [member("b", 30, 40), member("c", 20, 30)]
+    moved = member("a", 70, 80, chosen=MORNINGS[2], **more)
+    found = household([*others, moved], MORNINGS, NOW, END, slack=NONE, zone=LONDON)
+    assert wound(found, "a")[0] == MORNINGS[2]
+    assert found.late == ()
+
+
+def test_the_round_chosen_for_a_clock_of_sundays_stands_for_its_sunday() -> None:
+    clock = member("clock", 200, 220, habit="on weekdays", weekdays=("Sun",), chosen=MORNINGS[5])
+    found = household([clock], MORNINGS, NOW, END, slack=NONE, zone=LONDON)
+    assert [moment.strftime("%a %d") for moment in wound(found, "clock")] == ["Sat 07", "Sun 15"]
+
+
+def test_but_not_where_it_would_stop_before_the_next() -> None:
+    clock = member("clock", 200, 200, habit="on weekdays", weekdays=("Sun",), chosen=MORNINGS[3])
+    found = household([clock], MORNINGS, NOW, END, slack=NONE, zone=LONDON)
+    assert [moment.strftime("%a %d") for moment in wound(found, "clock")] == ["Thu 05", "Sun 08", "Sun 15"]
+
+
+def test_a_clock_moved_to_a_later_round_is_not_wound_before() -> None:
+    clock = member("clock", 200, 220, habit="on weekdays", weekdays=("Sun",), chosen=MORNINGS[7])
+    found = household([clock], MORNINGS, NOW, END, slack=NONE, zone=LONDON)
+    assert [moment.strftime("%a %d") for moment in wound(found, "clock")] == ["Mon 09", "Sun 15"]
+
+
 @st.composite
 def households(draw: st.DrawFn) -> list[Member]:
     watches = []
@@ -102,6 +139,7 @@ def households(draw: st.DrawFn) -> list[Member]:
                 every_days=draw(st.sampled_from([None, 3, 7])),
                 calendar=draw(st.booleans()),
                 stopped=draw(st.booleans()),
+                chosen=draw(st.sampled_from([None, None, MORNINGS[0], MORNINGS[4], MORNINGS[0] - HOUR])),
             )
         )
     return watches

@@ -1,3 +1,4 @@
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 from hypothesis import given, settings
@@ -43,12 +44,57 @@ def test_a_plan_is_the_best_of_all(asked: list[Kept], rounds_h: list[int], slack
     truth = best(able, rounds, end, slack, always)
     assert (len(found.rounds), found.windings, found.least_margin) == truth
     assert found.windings_within == 0
+    assert_each_is_best_alone(found, able, rounds, end, slack)
+
+
+def assert_each_is_best_alone(
+    found: Plan, able: list[Kept], rounds: list[datetime], end: datetime, slack: timedelta
+) -> None:
     opened = [each.at for each in found.rounds]
     for watch in able:
         own = alone(watch, opened, rounds, end, slack)
         assert own is not None
         assert tuple(wound(found, watch.name)) == own.wound
         assert margin_of(watch, own.wound, rounds, end, slack) == own.least_margin
+
+
+@settings(max_examples=250, deadline=None)
+@given(watches, st.lists(hours, min_size=1, max_size=7, unique=True), st.sampled_from([0, 30, 90]), st.data())
+def test_a_plan_around_what_was_chosen_is_the_best_of_all(
+    asked: list[Kept], rounds_h: list[int], slack_min: int, data: st.DataObject
+) -> None:
+    rounds, end, slack = sorted(rounds_at(*rounds_h)), at(24 * 6), timedelta(minutes=slack_min)
+    places = st.one_of(st.none(), st.sampled_from(rounds))
+    chosen = [replace(watch, pinned=data.draw(places)) for watch in asked]
+    found = plan(chosen, rounds, NOW, end, slack)
+    able = [watch for watch in chosen if not out_of_reach(watch, rounds)]
+    truth = best(able, rounds, end, slack)
+    pinned = [(watch, watch.wind_by - slack - watch.pinned) for watch in able if watch.pinned]
+    counted = [margin for watch, margin in pinned if margin >= timedelta(0) and watch.wind_by - slack < end]
+    margins = [*counted, *([] if truth.least_margin is None else [truth.least_margin])]
+    assert (len(found.rounds), found.windings) == (truth.rounds, truth.windings)
+    assert found.least_margin == min(margins, default=None)
+    assert found.windings_within == 0
+    assert_each_is_best_alone(found, able, rounds, end, slack)
+    late = {(each.name, each.missed, each.until) for each in found.late}
+    for watch, margin in pinned:
+        assert watch.pinned is not None
+        assert wound(found, watch.name)[0] == watch.pinned
+        assert ((watch.name, watch.wind_by - slack, watch.pinned) in late) == (margin < timedelta(0))
+
+
+def test_a_watch_put_into_a_later_round_is_late_there_and_told() -> None:
+    found = plan([replace(kept("a", 10, 60), pinned=at(20))], rounds_at(5, 20, 50), NOW, at(60))
+    assert wound(found, "a") == rounds_at(20)
+    assert [(each.missed, each.until) for each in found.late] == [(at(10), at(20))]
+    assert found.least_margin is None
+
+
+def test_a_round_that_is_none_of_these_is_no_choice() -> None:
+    watch = kept("a", 10, 60)
+    assert plan([replace(watch, pinned=at(6))], rounds_at(5, 20), NOW, at(60)) == plan(
+        [watch], rounds_at(5, 20), NOW, at(60)
+    )
 
 
 def test_no_watch_asks_for_no_round() -> None:

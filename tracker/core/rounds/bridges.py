@@ -38,8 +38,8 @@ def bridged(given: Problem, margin: int) -> Flags:
     """
     m = len(given.rounds)
     allowed = np.zeros((m + 1, m + 1), dtype=bool)
-    done = given.first >= given.end
-    waits = done[:, None] | (given.first[:, None] - margin >= given.rounds[None, :])
+    done = ~given.asked
+    waits = done[:, None] | given.waits(margin)
     deadlines, excused = given.deadlines, given.excused
     carries = (deadlines >= given.end)[:, :, None] | (deadlines[:, :, None] - margin >= given.rounds[None, None, :])
     allowed[1:, :m] = (waits[:, None, :] | carries).all(axis=0)

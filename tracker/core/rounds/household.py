@@ -20,7 +20,8 @@ class Member:
     """A watch of the plan: to be wound by `wind_by`, and then again within `lasts_h`, at the risk accepted.
 
     Its `habit` is *keep going*, *on weekdays* (`weekdays`) or *every n days* (`every_days`, from `wound_at` on). A
-    `calendar` is wound in every round that is open. One that has `stopped` is wound in the next round.
+    `calendar` is wound in every round that is open. One that has `stopped` is wound in the next round. In the round
+    `chosen`, where that is one of the rounds, it is wound first whatever the rest comes to.
     """
 
     name: str
@@ -32,6 +33,7 @@ class Member:
     wound_at: datetime | None = None
     calendar: bool = False
     stopped: bool = False
+    chosen: datetime | None = None
 
 
 def household(
@@ -49,12 +51,13 @@ def household(
     is wound beyond its need is not counted.
     """
     within = sorted({moment for moment in rounds if now <= moment <= end})
-    by_day = {each.name: _on_its_days(each, within, zone) for each in members if each.habit == "on weekdays"}
-    kept = [_kept(each, within, slack) for each in members if each.name not in by_day]
+    by_day = {each.name: _on_its_days(each, within, slack, zone) for each in members if each.habit == "on weekdays"}
+    kept = [_kept(each, within, slack, end) for each in members if each.name not in by_day]
     found = plan(kept, within, now, end, slack, always={moment for days in by_day.values() for moment in days})
+    firsts = {each.name: each.pinned for each in kept if each.pinned in within}
     calendars = [each.name for each in members if each.calendar and each.name not in {*by_day, *found.cannot}]
     place = {each.name: number for number, each in enumerate(members)}
-    opened = [Round(each.at, _named(each, by_day, calendars, place.__getitem__)) for each in found.rounds]
+    opened = [Round(each.at, _named(each, by_day, _from(each.at, calendars, firsts), place.__getitem__)) for each in found.rounds]
     late = [late for each in members if each.name in by_day for late in _late(each, by_day[each.name], end, slack)]
     return replace(
         found,
@@ -64,18 +67,50 @@ def household(
     )
 
 
-def _kept(member: Member, rounds: Sequence[datetime], slack: timedelta) -> Kept:
+def _kept(member: Member, rounds: Sequence[datetime], slack: timedelta, end: datetime) -> Kept:
+    first = member.chosen if member.chosen in rounds else None
+    by, lasts_h = deadline(member), carries(member)
+    if by is None:
+        # It can't stop again before: no round is too late for it, and the next is best.
+        return Kept(member.name, end + slack, lasts_h, first or next(iter(rounds), None))
+    return Kept(member.name, by, lasts_h, first)
+
+
+def deadline(member: Member) -> datetime | None:
+    """By when a watch is to be wound; None where it has stopped."""
     if member.stopped:
-        # It can't stop again before: the next round is in time.
-        return Kept(member.name, (rounds[0] if rounds else member.wind_by) + slack, member.lasts_h)
+        return None
+    if member.every_days is None or member.habit != "every n days" or member.wound_at is None:
+        return member.wind_by
+    return min(member.wind_by, member.wound_at + timedelta(days=member.every_days) + HALF_A_DAY)
+
+
+def carries(member: Member) -> float:
+    """For how many hours a winding does."""
     if member.habit != "every n days" or member.every_days is None:
-        return Kept(member.name, member.wind_by, member.lasts_h)
-    every = timedelta(days=member.every_days) + HALF_A_DAY
-    wind_by = member.wind_by if member.wound_at is None else min(member.wind_by, member.wound_at + every)
-    return Kept(member.name, wind_by, min(member.lasts_h, every / HOUR))
+        return member.lasts_h
+    return min(member.lasts_h, (timedelta(days=member.every_days) + HALF_A_DAY) / HOUR)
 
 
-def _on_its_days(member: Member, rounds: Sequence[datetime], zone: ZoneInfo) -> tuple[datetime, ...]:
+def _from(at: datetime, calendars: Sequence[str], firsts: dict[str, datetime | None]) -> list[str]:
+    """Those that are wound in a round open anyway: not before the round that is their first."""
+    return [name for name in calendars if (first := firsts.get(name)) is None or first <= at]
+
+
+def _on_its_days(
+    member: Member, rounds: Sequence[datetime], slack: timedelta, zone: ZoneInfo
+) -> tuple[datetime, ...]:
+    """The first round of each of its days; a chosen one stands for the day after it, if it lasts until the next."""
+    days, chosen = _first_rounds(member, rounds, zone), member.chosen
+    if chosen not in rounds or chosen is None:
+        return days
+    after = [day for day in days if day.astimezone(zone).date() > chosen.astimezone(zone).date()]
+    moved = after[1:] if after == list(days) else after
+    lasts = chosen + member.lasts_h * HOUR - slack >= next(iter(moved), rounds[-1])
+    return (chosen, *(moved if lasts else after))
+
+
+def _first_rounds(member: Member, rounds: Sequence[datetime], zone: ZoneInfo) -> tuple[datetime, ...]:
     first: dict[object, datetime] = {}
     for moment in rounds:
         day = moment.astimezone(zone).date()

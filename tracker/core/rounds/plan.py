@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from tracker.core.rounds.bridges import bridged, network
-from tracker.core.rounds.problem import FAR, MICROSECOND, Flags, Kept, Problem, out_of_reach, problem
+from tracker.core.rounds.problem import FAR, MICROSECOND, Flags, Kept, Micros, Problem, out_of_reach, problem
 from tracker.core.rounds.search import Way, fewest_windings
 from tracker.core.rounds.sequences import Sequences, sequences
 
@@ -54,15 +54,18 @@ def plan(
 
     A winding comes no later than its deadline less the slack. Where no round lies between a winding (or now) and the
     deadline, the watch is excused: wound in the very next round and listed as late. Rounds of `always` are open anyway.
+    A watch pinned to a round is wound there first; if that is past its deadline, it is listed as late.
     """
     within, given = problem(watches, rounds, now, end, slack)
     unkept = [out_of_reach(watch, within) for watch in watches]
     kept = [watch for watch, out in zip(watches, unkept, strict=True) if not out]
     cannot = tuple(watch.name for watch, out in zip(watches, unkept, strict=True) if out)
     given = _only(given, ~np.array(unkept, dtype=bool))
-    way = _widest(given, np.array([moment in always for moment in within], dtype=bool))
+    opened_anyway = np.array([moment in always for moment in within], dtype=bool)
+    opened_anyway[given.pinned[given.is_pinned]] = True
+    way = _widest(given, opened_anyway)
     found = sequences(given, way.open)
-    margin = int(found.least_margin.min(initial=FAR))
+    margin = int(min(found.least_margin.min(initial=FAR), _of_pinned(given).min(initial=FAR)))
     opened = tuple(
         Round(within[place], tuple(kept[who].name for who in np.flatnonzero(found.wound[:, column])))
         for column, place in enumerate(way.open)
@@ -78,7 +81,15 @@ def plan(
 
 
 def _only(given: Problem, these: Flags) -> Problem:
-    return Problem(given.rounds, given.end, given.first[these], given.lasts[these])
+    return Problem(given.rounds, given.end, given.first[these], given.lasts[these], given.pinned[these])
+
+
+def _of_pinned(given: Problem) -> Micros:
+    """The margins of first windings in given rounds, as far as they have a deadline and keep it."""
+    those = given.is_pinned & (given.first < given.end)
+    margins = given.first[those] - given.rounds[given.pinned[those]]
+    kept: Micros = margins[margins >= 0]
+    return kept
 
 
 def _widest(given: Problem, always: Flags) -> Way:
@@ -116,7 +127,8 @@ def _late(
         wound = [-1, *(way.open[column] for column in np.flatnonzero(found.wound[who]))]
         for place in wound:
             deadline = int(given.first[who] if place < 0 else given.deadlines[who, place])
-            until = within[place + 1] if place + 1 < len(within) else end
+            following = max(place + 1, int(given.pinned[who])) if place < 0 else place + 1
+            until = within[following] if following < len(within) else end
             missed = now + deadline * MICROSECOND
             if missed < min(until, end):
                 late.append(Late(watch.name, missed, until))

@@ -75,6 +75,7 @@ def _reaches(given: Problem, net: Network, margin: int) -> Reaches:
         return last
 
     at_first = np.where(given.asked, last_by(given.first), m)
+    at_first = np.where(given.is_pinned, given.pinned, at_first)
     after = np.maximum(last_by(given.deadlines), np.arange(m))
     more = np.zeros((len(given.first), m + 1), dtype=np.int64)
     rows = np.arange(len(given.first))

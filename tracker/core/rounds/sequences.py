@@ -20,7 +20,7 @@ class Sequences(NamedTuple):
 def sequences(given: Problem, opened: tuple[int, ...]) -> Sequences:
     """For each watch alone: its fewest windings, then its largest least margin, then the earliest rounds.
 
-    The open rounds must be bridged for every watch.
+    The open rounds must be bridged for every watch. The margin of a first winding in a given round is left out.
     """
     margins, ends = _margins(given, opened)
     best = _best(margins, ends)
@@ -43,8 +43,12 @@ def _margins(given: Problem, opened: tuple[int, ...]) -> tuple[Micros, Flags]:
     margins = np.where(excused[:, :, None] & very_next[None, :, :], FAR, margins)
     ahead = np.arange(len(here) + 1)[:, None] <= np.arange(len(here))[None, :]
     margins = np.where(ahead[None, :, :], margins, NOT_ALLOWED)
+    # A winding in a given round has the margin it has; it is the others that are chosen.
+    there = here[None, :] == given.pinned[:, None]
+    margins[:, 0] = np.where(given.is_pinned[:, None], np.where(there, FAR, NOT_ALLOWED), margins[:, 0])
     last = np.concatenate([[False], here == len(given.rounds) - 1]) if len(given.rounds) else np.array([True])
     ends: Flags = (deadlines >= given.end) | last[None, :]
+    ends[:, 0] &= ~given.is_pinned
     return margins, ends
 
 
