@@ -84,6 +84,13 @@ def test_where_no_round_can_keep_it_the_one_that_would_is_named() -> None:
     assert isinstance(found.helped_by["a"], time)
 
 
+def test_it_is_wound_first_in_the_round_chosen_for_it() -> None:
+    each = figures("a", wound(3.0), median_h=120.0)
+    third = planned([each], SETTINGS, NOW).rounds[2]
+    found = planned([replace(each, chosen_round=third)], SETTINGS, NOW)
+    assert (found.plan.rounds[0].at, named(found)[0]) == (third, ("a",))
+
+
 def test_without_rounds_everything_is_late() -> None:
     none = Settings(zone="UTC", rounds_on_weekdays=(), rounds_at_weekends=())
     found = planned([figures("a", wound(3.0))], none, NOW)

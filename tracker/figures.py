@@ -2,7 +2,7 @@
 
 import logging
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time
 from functools import partial
 from zoneinfo import ZoneInfo
@@ -29,7 +29,7 @@ from tracker.errors import NotFound, NotYet
 from tracker.foresight import prior_of, too_long
 from tracker.histories import Told, histories
 from tracker.known import Answer, Memory, Present, freshness, memory_of
-from tracker.store import estimates, register
+from tracker.store import choices, estimates, register
 from tracker.store.estimates import Key
 from tracker.store.store import Store
 from tracker.words import say
@@ -48,7 +48,8 @@ class Figures:
     `held` is the run that is held back, with its question; `signs` is what the runs show beside the estimate; `key` is
     what the estimate is good for. `behind` tells that the log has moved on since the estimate, which is being worked out
     anew: it is the last one, read with the log of now. `offer` is the look offered of the present run, if any; `questions`
-    are what its sensors left open, oldest first.
+    are what its sensors left open, oldest first. `chosen_round` is what a person
+    chose for its next winding.
     """
 
     watch: Watch
@@ -63,6 +64,7 @@ class Figures:
     behind: bool = False
     offer: Offer | None = None
     questions: tuple[Question, ...] = ()
+    chosen_round: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,7 +159,7 @@ def read(
     read = {uid: short.history for uid, short in brief.items()}
     read |= known.histories(db, full, counters, memory, committed=committed)
     read = sensing.carried_on(db, read)
-    today = today_of(now, settings)
+    today, chosen = today_of(now, settings), choices.chosen(db)
     found = Survey([], [])
     for watch in watches:
         short, answer = brief.get(watch.uid), answers.get(watch.uid)
@@ -166,7 +168,7 @@ def read(
         worked = answer and Worked(watch, history, *answer, short.segment if short else None)
         figures = worked and figures_of(worked, settings, now, behind=fresh == "behind")
         if figures:
-            found.known.append(figures)
+            found.known.append(replace(figures, chosen_round=chosen.get(watch.uid)))
         else:
             found.waiting.append(Waiting(watch, history, failed=answer is not None and fresh == "holds"))
     return found

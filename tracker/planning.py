@@ -92,4 +92,5 @@ def member(each: Figures, now: datetime) -> Member | None:
         wound_at=run.started_at if run is not None and not stopped else None,
         calendar=each.watch.stake == "calendar",
         stopped=stopped,
+        chosen=each.chosen_round,
     )

@@ -36,6 +36,7 @@ BEFORE: Sequence[Given] = (
     ("AddSensor", {"uid": GONE, "name": "gone", "topic": "house/gone", "expected_s": 60}),
     ("ArchiveSensor", {"sensor_uid": GONE}),
     ("LayOnSensor", {"sensor_uid": TRAY, "watch_uid": A, "at": "2026-11-23T06:30Z"}),
+    ("ChooseRound", {"watch_uid": A, "at": "2026-11-27T06:30Z"}),
 )  # fmt: skip
 
 FIELDS_OF_A_SENSOR: dict[str, Any] = {
@@ -83,6 +84,8 @@ SAMPLES: dict[str, dict[str, Any]] = {
     "LayOnSensor": {"sensor_uid": SEAT, "watch_uid": A, "at": "2026-11-24T22:15+01:00"},
     "TakeOffSensor": {"sensor_uid": TRAY, "at": "2026-11-24T22:15+01:00"},
     "AnswerSensor": {"watch_uid": A, "sensor_uid": TRAY, "at": "2026-11-24T21:00Z", "word": "the log", "entry_uid": STOP},
+    "ChooseRound": {"watch_uid": A, "at": "2026-11-26T07:30+01:00"},
+    "LetPlanDecide": {"watch_uid": A},
     "Undo": {},
 }  # fmt: skip
 

@@ -10,6 +10,7 @@ from sqlite_utils import Database
 from tracker import derive
 from tracker.commands.base import Command, Who
 from tracker.commands.changeover import brought_by
+from tracker.commands.choice import ChooseRound, LetPlanDecide
 from tracker.commands.cue import AcknowledgeCue
 from tracker.commands.heard import AnswerSensor
 from tracker.commands.log import LogService, LogSighting, LogWear, LogWind, VoidEntry
@@ -52,6 +53,8 @@ COMMANDS: dict[str, type[Command]] = {
         ChangeSettings,
         AcknowledgeCue,
         AnswerSensor,
+        ChooseRound,
+        LetPlanDecide,
         AddSensor,
         EditSensor,
         ArchiveSensor,
@@ -118,7 +121,7 @@ def submit(store: Store, commands: Sequence[Command], who: Who, *, then: Then = 
 def _touched(db: Database, writers: Sequence[Writer]) -> tuple[set[str], set[str]]:
     """The watches whose log or entry in the register moved on, and those that are touched otherwise."""
     touched = set[str]().union(*(writer.touched for writer in writers))
-    others = set[str]().union(*(writer.cued for writer in writers))
+    others = set[str]().union(*(writer.beside for writer in writers))
     if any(writer.preferences_changed for writer in writers):
         others |= {watch.uid for watch in register.every_watch(db)}
     return touched, others

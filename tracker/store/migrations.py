@@ -10,7 +10,7 @@ from pathlib import Path
 from sqlite_utils import Database, Migrations
 
 from tracker.errors import Unavailable
-from tracker.store.schema import CUES, FIRST, PHOTOGRAPHS, SENSOR_ANSWERS, SENSORS
+from tracker.store.schema import CHOSEN_ROUNDS, CUES, FIRST, PHOTOGRAPHS, SENSOR_ANSWERS, SENSORS
 from tracker.words import say
 
 MIGRATIONS = Migrations("going")
@@ -44,6 +44,12 @@ def m0004_sensors(db: Database) -> None:
 def m0005_sensor_answers(db: Database) -> None:
     """What the owner said of what rest sensors told."""
     _run(db, SENSOR_ANSWERS)
+
+
+@MIGRATIONS()
+def m0006_chosen_rounds(db: Database) -> None:
+    """The rounds that people chose for the next winding of a watch."""
+    _run(db, CHOSEN_ROUNDS)
 
 
 def _run(db: Database, script: str) -> None:

@@ -274,3 +274,17 @@ CREATE TABLE sensor_answer (
 );
 CREATE INDEX sensor_answer_watch ON sensor_answer(watch_uid);
 """
+
+CHOSEN_ROUNDS = """
+CREATE TABLE chosen_round (
+    uid TEXT PRIMARY KEY,
+    watch_uid TEXT NOT NULL REFERENCES watch(uid),
+    wind_uid TEXT REFERENCES winding(uid),
+    round_utc TEXT NOT NULL,
+    noted_at_utc TEXT NOT NULL,
+    person_uid TEXT NOT NULL REFERENCES person(uid),
+    origin TEXT NOT NULL,
+    voided_by TEXT
+);
+CREATE UNIQUE INDEX chosen_round_watch ON chosen_round(watch_uid) WHERE voided_by IS NULL;
+"""

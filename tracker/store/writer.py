@@ -21,7 +21,7 @@ class Writer:
     """The writes of one command inside one change.
 
     `images` lists them, newest last, as what undo needs; `touched` the watches whose figures they may move;
-    `preferences_changed` tells that every watch's may. `cued` are the watches whose cue was answered.
+    `preferences_changed` tells that every watch's may. `beside` are the watches whose cue was answered or round chosen.
     """
 
     def __init__(self, db: Database, command_uid: str) -> None:
@@ -29,7 +29,7 @@ class Writer:
         self.command_uid = command_uid
         self.images: list[Image] = []
         self.touched: set[str] = set()
-        self.cued: set[str] = set()
+        self.beside: set[str] = set()
         self.preferences_changed = False
 
     def insert(self, table: str, row: Mapping[str, Any]) -> None:
@@ -145,8 +145,8 @@ class Writer:
             self.touched.add(row["watch_uid"])
         elif table == "setting":
             self.preferences_changed = True
-        elif table == "cue":
-            self.cued.add(row["watch_uid"])
+        elif table in {"cue", "chosen_round"}:
+            self.beside.add(row["watch_uid"])
 
 
 def _key(table: str) -> str:

@@ -97,7 +97,9 @@ def test_what_has_stopped_has_no_say_in_the_margins_of_others() -> None:
     assert found.least_margin > 8 * HOUR
 
 
-@pytest.mark.parametrize("more", [{}, {"stopped": True}, {"calendar": True}, {"habit": "every n days", "every_days": 3}])
+@pytest.mark.parametrize(
+    "more", [{}, {"stopped": True}, {"calendar": True}, {"habit": "every n days", "every_days": 3}]
+)
 def test_a_watch_is_first_wound_in_the_round_chosen_for_it(more: dict[str, object]) -> None:
     others = [member("b", 30, 40), member("c", 20, 30)]
     moved = member("a", 70, 80, chosen=MORNINGS[2], **more)

@@ -57,7 +57,10 @@ def household(
     firsts = {each.name: each.pinned for each in kept if each.pinned in within}
     calendars = [each.name for each in members if each.calendar and each.name not in {*by_day, *found.cannot}]
     place = {each.name: number for number, each in enumerate(members)}
-    opened = [Round(each.at, _named(each, by_day, _from(each.at, calendars, firsts), place.__getitem__)) for each in found.rounds]
+    opened = [
+        Round(each.at, _named(each, by_day, _from(each.at, calendars, firsts), place.__getitem__))
+        for each in found.rounds
+    ]
     late = [late for each in members if each.name in by_day for late in _late(each, by_day[each.name], end, slack)]
     return replace(
         found,
@@ -92,14 +95,12 @@ def carries(member: Member) -> float:
     return min(member.lasts_h, (timedelta(days=member.every_days) + HALF_A_DAY) / HOUR)
 
 
-def _from(at: datetime, calendars: Sequence[str], firsts: dict[str, datetime | None]) -> list[str]:
+def _from(at: datetime, calendars: Sequence[str], firsts: dict[str, datetime]) -> list[str]:
     """Those that are wound in a round open anyway: not before the round that is their first."""
     return [name for name in calendars if (first := firsts.get(name)) is None or first <= at]
 
 
-def _on_its_days(
-    member: Member, rounds: Sequence[datetime], slack: timedelta, zone: ZoneInfo
-) -> tuple[datetime, ...]:
+def _on_its_days(member: Member, rounds: Sequence[datetime], slack: timedelta, zone: ZoneInfo) -> tuple[datetime, ...]:
     """The first round of each of its days; a chosen one stands for the day after it, if it lasts until the next."""
     days, chosen = _first_rounds(member, rounds, zone), member.chosen
     if chosen not in rounds or chosen is None:

@@ -56,7 +56,8 @@ class Problem:
     @property
     def asked(self) -> Flags:
         """Which watches must be wound before the end (w)."""
-        return (self.first < self.end) | self.is_pinned
+        asked: Flags = (self.first < self.end) | self.is_pinned
+        return asked
 
     @property
     def is_pinned(self) -> Flags:
@@ -88,7 +89,9 @@ def problem(
         end=micros(end - now),
         first=np.array([micros(watch.wind_by - slack - now) for watch in watches], dtype=np.int64),
         lasts=np.array([lasting(watch) - micros(slack) for watch in watches], dtype=np.int64),
-        pinned=np.array([places.get(watch.pinned, FREE) if watch.pinned else FREE for watch in watches], dtype=np.int64),
+        pinned=np.array(
+            [places.get(watch.pinned, FREE) if watch.pinned else FREE for watch in watches], dtype=np.int64
+        ),
     )
 
 
