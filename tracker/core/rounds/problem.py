@@ -56,13 +56,13 @@ class Problem:
     @property
     def asked(self) -> Flags:
         """Which watches must be wound before the end (w)."""
-        asked: Flags = (self.first < self.end) | self.is_pinned
-        return asked
+        return (self.first < self.end) | self.is_pinned
 
     @property
     def is_pinned(self) -> Flags:
         """Which watches have a given round for their first winding (w)."""
-        return self.pinned != FREE
+        pinned: Flags = self.pinned != FREE
+        return pinned
 
     def waits(self, margin: int) -> Flags:
         """Which watches may stay unwound up to each round, and be wound there so many microseconds in time (w × m)."""
