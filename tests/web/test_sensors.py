@@ -183,3 +183,26 @@ def test_a_set_up_that_cannot_be_comes_back_with_its_sentence(listening: FlaskCl
     assert answer.status_code == 422
     assert "is no topic filter." in answer.text
     assert 'value="a/#/b"' in answer.text
+
+
+@pytest.mark.parametrize(
+    ("going", "sentence"),
+    [
+        ("", "No time is given. Say when those ten minutes began."),
+        ("yesterdy", "yesterdy"),
+        ("2026-11-26T05:25", "This time lies in the future."),
+    ],
+)
+def test_a_wrong_time_to_learn_from_is_told_by_its_field(
+    store: Store, browser: FlaskClient, going: str, sentence: str
+) -> None:
+    ear = AddSensor(name="ear", topic="ear", expected_s=20, reports="level", upper=9, lower=8)
+    give(store, ear)
+    asked = {"going": going, "quiet": "2026-11-25T05:45"}
+    answer = browser.get(f"/sensors/{ear.uid}", query_string=asked)
+    assert answer.status_code == 200
+    problem = answer.text.partition('id="going-problem">')[2].partition("</strong>")[0]
+    assert sentence in problem
+    assert f'value="{going}"' in answer.text
+    assert 'value="2026-11-25T05:45"' in answer.text
+    assert "quiet-problem" not in answer.text

@@ -1,6 +1,6 @@
 """The raw readings of a sensor with the spans that were found in them."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
@@ -11,10 +11,8 @@ from sensors.sensor import Sensor
 from tracker import phrases
 from tracker.plots import dates
 from tracker.plots.picture import BAND, DOUBT, SOFT, WANT, Figure, Picture, Table, layout, line, upright
-from tracker.plots.thinned import thinned
 from tracker.words import say
 
-GAP_INTERVALS = 3
 TIMES_WITHIN = timedelta(days=2)
 MOST_TICKS = 5
 TOLD = 200
@@ -23,10 +21,15 @@ TOLD = 200
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Told:
-    """What a sensor told from one moment to another: stamps (s since 1970) and values in order, spans and stops."""
+    """What a sensor told from one moment to another: how many readings, spans and stops.
 
+    Of the readings those to draw, stamps (s since 1970) and values in order; `gaps_s` are the stamps before a silence.
+    """
+
+    total: int
     at_s: Sequence[float]
     values: Sequence[float]
+    gaps_s: Collection[float]
     spans: Sequence[Span]
     stops: Sequence[Stop]
     since: datetime
@@ -46,7 +49,7 @@ def readings(sensor: Sensor, told: Told, now: datetime, zone: ZoneInfo) -> Pictu
 
 
 def _figure(sensor: Sensor, told: Told, zone: ZoneInfo) -> Figure:
-    at_s, values = thinned(told.at_s, told.values, GAP_INTERVALS * sensor.expected_s)
+    at_s, values = _broken(told)
     x = [dates.local(_moment(each), zone) for each in at_s]
     drawn = {**line(x, values, colour=SOFT, width=1.5), "connectgaps": False}
     if isinstance(sensor.reports, Boolean):
@@ -61,6 +64,20 @@ def _figure(sensor: Sensor, told: Told, zone: ZoneInfo) -> Figure:
     x_axis = {"range": ends, **_ticks(since, told.until, zone)}
     more = {"shapes": _shapes(sensor, told, zone), "margin": {"l": 66, "r": 14, "t": 14, "b": 40}}
     return {"data": [drawn], "layout": layout(x_axis, y, **more)}
+
+
+def _broken(told: Told) -> tuple[list[float], list[float | None]]:
+    """What is drawn: a None after the last reading before each gap, so that no line is drawn over what was not heard."""
+    at_s: list[float] = []
+    values: list[float | None] = []
+    open_s = set(told.gaps_s)
+    for place, (each, value) in enumerate(zip(told.at_s, told.values, strict=True)):
+        at_s.append(each)
+        values.append(value)
+        if each in open_s and told.at_s[place + 1 : place + 2] != [each]:
+            at_s.append(each)
+            values.append(None)
+    return at_s, values
 
 
 def _ticks(since: datetime, until: datetime, zone: ZoneInfo) -> Figure:
@@ -98,8 +115,8 @@ def _shapes(sensor: Sensor, told: Told, zone: ZoneInfo) -> list[Figure]:
 
 def _sentence(told: Told, now: datetime, zone: ZoneInfo) -> str:
     since = phrases.when(told.since, now, zone)
-    count = say("{n} readings since {since}", n=len(told.at_s), since=since)
-    if len(told.at_s) == 1:
+    count = say("{n} readings since {since}", n=told.total, since=since)
+    if told.total == 1:
         count = say("One reading since {since}", since=since)
     if not told.stops:
         return say("{count}; no stop was seen.", count=count)

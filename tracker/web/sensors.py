@@ -7,6 +7,7 @@ from flask import Blueprint, render_template, request
 from werkzeug.wrappers import Response
 
 from sensors.kinds import Level
+from sensors.rest import GAP_INTERVALS
 from sensors.sensor import Sensor
 from sensors.thresholds import Learned, NotApart, learn
 from tracker.commands.build import build
@@ -26,6 +27,7 @@ from tracker.store import sensors as shelf
 from tracker.store.sensed import reading as sensed
 from tracker.store.sensed.migrations import FILE_NAME, open_sensed
 from tracker.store.sensed.reading import Condition, Heard, Rejection
+from tracker.store.sensed.thinned import thinned
 from tracker.uids import new_uid
 from tracker.web import broker, pictures, safety, sensorview
 from tracker.web.behind import behind
@@ -40,6 +42,7 @@ DAYS = {"1": 1, "7": 7, "30": 30, "365": 365}
 """Over how many days a sensor's page may look back."""
 REJECTED = 20
 LEARN_MIN = 10
+STRETCHES = ("going", "quiet")
 DAY_S = 86_400.0
 
 
@@ -85,11 +88,12 @@ class Ears:
                     self.gaps[each.uid] = sensorview.gaps_said(spans, each, now(), is_silent=lost)
             if days is not None:
                 uid, since_s = sensors[0].uid, now_s - days * DAY_S
-                raw = sensed.readings(db, uid, since_s, now_s)
+                spans = sensed.spans(db, uid, since_s, now_s)
+                gap_s = GAP_INTERVALS * sensors[0].expected_s
+                few = thinned(db, uid, since_s, now_s, gap_s=gap_s, spans=spans)
                 self.told = Told(
-                    at_s=[each.at_s for each in raw],
-                    values=[each.value for each in raw],
-                    spans=sensed.spans(db, uid, since_s, now_s),
+                    **few._asdict(),
+                    spans=spans,
                     stops=sensed.stops(db, uid, since_s, now_s),
                     since=now() - timedelta(days=days),
                     until=now(),
@@ -138,6 +142,7 @@ def one(uid: str) -> str:
     """One sensor: what it tells, what it told, and who lies there."""
     safety.allow_pictures()
     sensor, there = found(uid), _there()
+    learned, problems = _learned(sensor, request.args)
     days = request.args.get("days", "7") if request.args.get("days", "7") in DAYS else "7"
     ears = Ears().read([sensor], DAYS[days])
     drawn = readings(sensor, ears.told, now(), zone()) if ears.told and sensor.kind == "rest" else None
@@ -171,7 +176,8 @@ def one(uid: str) -> str:
             for stay in stays
         ],
         watches=register.watches(store().reading()),
-        learned=_learned(sensor, ears, request.args),
+        learned=learned,
+        problems=problems,
         learns=sensor.kind == "rest" and isinstance(sensor.reports, Level),
         sensorview=sensorview,
         pictures=pictures,
@@ -182,19 +188,45 @@ def one(uid: str) -> str:
     )
 
 
-def _learned(sensor: Sensor, ears: Ears, form: Form) -> Learned | NotApart | None:
-    """Thresholds from the stretches named: ten minutes from each moment on; None where none are named."""
-    if not isinstance(sensor.reports, Level) or ears.told is None or not (form.get("going") and form.get("quiet")):
-        return None
-    levels = []
-    for name in ("going", "quiet"):
+Learning = tuple[Learned | NotApart | None, dict[str, str]]
+
+
+def _learned(sensor: Sensor, form: Form) -> Learning:
+    """Thresholds from the stretches named, ten minutes from each moment on, or a sentence by each field that is wrong."""
+    if not isinstance(sensor.reports, Level) or not any(name in form for name in STRETCHES):
+        return None, {}
+    began: dict[str, float] = {}
+    problems: dict[str, str] = {}
+    for name in STRETCHES:
         try:
-            since_s = written(form.get(name, ""), now(), zone()).at.timestamp()
-        except NoMoment as error:
-            raise BadMoment(error.why, error.said, zone=zone().key, choices=error.choices, field=name) from error
-        pairs = zip(ears.told.at_s, ears.told.values, strict=True)
-        levels.append([value for at_s, value in pairs if since_s <= at_s <= since_s + LEARN_MIN * 60])
-    return learn(*levels)
+            began[name] = _began_s(name, form.get(name, ""))
+        except BadInput as error:
+            problems[name] = error.sentence
+    if problems:
+        return None, problems
+    return learn(*_levels(sensor.uid, list(began.values()))), {}
+
+
+def _began_s(field: str, typed: str) -> float:
+    if not typed.strip():
+        raise BadInput(say("No time is given."), field=field, accepted=say("Say when those ten minutes began."))
+    try:
+        began = written(typed, now(), zone()).at
+    except NoMoment as error:
+        raise BadMoment(error.why, error.said, zone=zone().key, choices=error.choices, field=field) from error
+    if began > now():
+        raise BadInput(say("This time lies in the future."), field=field, accepted=say("Give one that is past."))
+    return began.timestamp()
+
+
+def _levels(uid: str, began_s: list[float]) -> list[list[float]]:
+    """What was heard in the ten minutes from each of these moments on."""
+    folder = store().path.parent
+    if not (folder / FILE_NAME).exists():
+        return [[] for _ in began_s]
+    with closing(open_sensed(folder)) as file:
+        stretches = [sensed.readings(file.reading(), uid, each, each + LEARN_MIN * 60) for each in began_s]
+    return [[reading.value for reading in stretch] for stretch in stretches]
 
 
 @pages.post("/sensors/<uid>/thresholds")
