@@ -12,6 +12,7 @@ Found = Literal["going", "stopped", "not noticed"]
 Hands = Literal["set now", "left", "not set", "unknown"]
 Seen = Literal["going", "stopped", "stopped on purpose", "not noticed"]
 WearAct = Literal["put on", "laid down"]
+WinderAct = Literal["on", "off"]
 
 FlawWord = Literal["already wound", "hands fit no moment", "date fits no moment", "hands read differently"]
 Flaw = tuple[str, FlawWord]
@@ -96,6 +97,14 @@ class Wear(Entry):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class OnWinder(Entry):
+    """The watch put on a winder or taken off it; `turns_a_day` in the directions that wind it, None if not known."""
+
+    act: WinderAct
+    turns_a_day: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Service(Entry):
     """The watch came back from service: a new segment begins."""
 
@@ -103,8 +112,8 @@ class Service(Entry):
 def in_order(entries: Iterable[Entry]) -> list[Entry]:
     """Sort by the noted time, whatever the order of entry.
 
-    At the same moment a service comes first, then wear, then a stop, then the winding that answered it, then what was
-    seen going, then what a sensor leaves open; the uid settles what is still equal. So a watch put on and found standing in
+    At the same moment a service comes first, then wear and the winder, then a stop, then the winding that answered it, then
+    what was seen going, then what a sensor leaves open; the uid settles what is still equal. So a watch put on and found standing in
     one minute stands. A service
     known by its day alone comes before what was noted on that day. A winding said late that did not see it going comes
     after the stop seen next, if it can have; if the two lie within one act, its time is taken as wide as that asks.
@@ -132,7 +141,7 @@ def _placed(entry: Entry) -> datetime:
 def _rank(entry: Entry) -> int:
     if isinstance(entry, Service):
         return 0
-    if isinstance(entry, Wear):
+    if isinstance(entry, Wear | OnWinder):
         return 1
     if isinstance(entry, Sighting) and entry.seen in {"stopped", "stopped on purpose"}:
         return 2
