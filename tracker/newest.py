@@ -25,6 +25,8 @@ KINDS = {
     "VoidEntry": ("an entry taken out", "{n} entries taken out"),
     "ChangeSettings": ("settings changed", "settings changed"),
     "AcknowledgeCue": ("a cue put off", "{n} cues put off"),
+    "ChooseRound": ("a round chosen", "{n} rounds chosen"),
+    "LetPlanDecide": ("a round left to the plan again", "{n} rounds left to the plan again"),
     "AddSensor": ("a sensor added", "{n} sensors added"),
     "EditSensor": ("a sensor edited", "{n} sensors edited"),
     "ArchiveSensor": ("a sensor put away", "{n} sensors put away"),
