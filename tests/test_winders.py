@@ -14,7 +14,7 @@ from tracker.collection import open_collection, owner
 from tracker.commands.build import build
 from tracker.commands.door import submit
 from tracker.commands.log import LogSighting
-from tracker.commands.register import RegisterWatch
+from tracker.commands.register import EditWatch, RegisterWatch
 from tracker.commands.sensor import AddSensor, LayOnSensor, TakeOffSensor
 from tracker.store import sensors as shelf
 from tracker.store.sensed.migrations import open_sensed
@@ -83,6 +83,47 @@ def test_a_winder_that_failed_is_reminded_of_and_withdrawn_when_it_turns_again(s
     turn(store, *[30.0] * 90, *[0.0] * 30, 40.0, 40.0)
     winders.judge(store, NOW + 3 * HOUR)
     assert told(store) == [("withdrawn", "no turns")]
+
+
+def describe(store: Store, **figures: object) -> None:
+    watch = {"watch_uid": WATCH, "nickname": "Almanac", "wound_by": "rotor only"} | figures
+    submit(store, [build(EditWatch, watch)], owner(store, "example", NOW))
+
+
+def test_turns_are_held_against_the_owners_figure_where_there_is_one(store: Store) -> None:
+    turn(store, *[30.0] * 120)
+    describe(store, winder_turns_a_day="900")
+    winders.judge(store, NOW)
+    assert told(store) == [("planned", "too few turns")]
+    assert "Almanac gets 720 turns a day; by your figure it needs 900." in page(store, f"/watch/{WATCH}")
+    describe(store, winder_turns_a_day="700")
+    winders.judge(store, NOW)
+    assert told(store) == [("withdrawn", "too few turns")]
+
+
+@pytest.mark.parametrize(("way", "said"), [("clockwise", []), ("anticlockwise", ["too few turns"])])
+def test_turns_in_a_direction_that_does_not_wind_it_count_for_nothing(
+    tmp_path: Path, way: str, said: list[str]
+) -> None:
+    made = open_collection(tmp_path, NOW)
+    commands = [
+        build(RegisterWatch, {"uid": WATCH, "nickname": "Almanac", "wound_by": "rotor only", "winder_way": way}),
+        build(AddSensor, {"uid": SEAT, "name": "Left", "kind": "winder", "topic": "box/left", "reports": "counter",
+                          "direction": "clockwise", "written": "plain", "expected_s": "3600"}),
+        build(LayOnSensor, {"uid": uid_of("lay"), "sensor_uid": SEAT, "watch_uid": WATCH, "at": BEGIN.isoformat()}),
+    ]  # fmt: skip
+    submit(made, commands, owner(made, "example", NOW))
+    turn(made, *[30.0] * 120)
+    winders.judge(made, NOW)
+    assert [word for _, word in told(made)] == said
+
+
+@pytest.mark.parametrize(("pause_h", "said"), [("12", [("planned", "no turns")]), ("", []), ("48", [])])
+def test_a_winder_rests_as_long_as_its_programme_does(store: Store, pause_h: str, said: list[tuple[str, str]]) -> None:
+    turn(store, *[40.0] * 102, *[0.0] * 18)
+    describe(store, winder_pause_h=pause_h)
+    winders.judge(store, NOW)
+    assert told(store) == said
 
 
 def test_a_watch_that_stopped_in_spite_of_its_turns_is_one_to_open(store: Store) -> None:

@@ -21,7 +21,18 @@ def said(**facts: object) -> str:
     [
         (
             {"word": "too few turns", "a_day": 321.4, "needs_a_day": 700.0, "way": "clockwise", "whose": "owner"},
-            "Almanac gets 321 turns a day; it needs 700 clockwise.",
+            "Almanac gets 321 turns a day; by your figure it needs 700 clockwise.",
+        ),
+        (
+            {"word": "too few turns", "a_day": 321.4, "needs_a_day": 700.0, "whose": "owner"},
+            "Almanac gets 321 turns a day; by your figure it needs 700.",
+        ),
+        (
+            {"word": "too few turns", "a_day": 321.4, "way": "anticlockwise"},
+            (
+                "Almanac gets 321 turns a day; only anticlockwise winds it, and 650 to 800 a day is usual "
+                "(common practice, no source)."
+            ),
         ),
         (
             {"word": "too few turns", "a_day": 321.4},

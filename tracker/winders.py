@@ -75,15 +75,23 @@ def _seat(store: Store, watch: Watch, seats: Sequence[Assignment], now: datetime
     db = store.reading()
     condition = sensing.condition(db)
     listening = condition is not None and condition.state == "listening"
+    pause_h = watch.winder_pause_h or PAUSE_H
     since_s = condition.since_s if condition is not None else now.timestamp()
     return Seat(
         hours=hours(db, seats, now - LOOKED_BACK, now),
         on_since=on_since(seats),
-        need=Need(),
+        need=need_of(watch),
+        pause_h=pause_h,
         notice_h=preferences_of(db).values.notice_h,
         stopped_at=_stopped_at(store, watch, now),
-        listened=listening and now.timestamp() - since_s >= PAUSE_H * 3600.0,
+        listened=listening and now.timestamp() - since_s >= pause_h * 3600.0,
     )
+
+
+def need_of(watch: Watch) -> Need:
+    """What it needs a day by its owner's figures; what the owner did not say is as usual."""
+    way = watch.winder_way or "both"
+    return Need(way=way) if watch.winder_turns_a_day is None else Need(watch.winder_turns_a_day, way, "owner")
 
 
 def on_since(seats: Sequence[Assignment]) -> datetime:

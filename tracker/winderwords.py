@@ -61,11 +61,14 @@ def turns(count: float) -> str:
 
 def needs(facts: WinderFacts) -> str:
     """What it needs, and whose figure that is."""
-    if facts.whose == "usual":
+    told = {"n": round(facts.needs_a_day), "way": say(facts.way)}
+    if facts.whose == "usual" and facts.way == "both":
         return say("650 to 800 a day is usual (common practice, no source)")
+    if facts.whose == "usual":
+        return say("only {way} winds it, and 650 to 800 a day is usual (common practice, no source)", **told)
     if facts.way == "both":
-        return say("it needs {n}", n=round(facts.needs_a_day))
-    return say("it needs {n} {way}", n=round(facts.needs_a_day), way=say(facts.way))
+        return say("by your figure it needs {n}", **told)
+    return say("by your figure it needs {n} {way}", **told)
 
 
 def _stops(facts: WinderFacts, now: datetime, zone: ZoneInfo) -> str:

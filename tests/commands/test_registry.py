@@ -54,6 +54,7 @@ SAMPLES: dict[str, dict[str, Any]] = {
         "setting_details": "no date change 21–3", "habit": "on weekdays", "habit_weekdays": "Mon Sat", "stake": "calendar",
         "place": "safe", "reach": "only at", "belongs_to": "aunt", "job_number": "17", "calibre": "own",
         "vibrations_per_hour": 18000, "other_springs": "alarm", "screw_down_crown": "true", "looks_offered": "yes",
+        "winder_turns_a_day": "650,5", "winder_way": "clockwise", "winder_pause_h": "12", "wear_fills_h": "9.5",
         "note": "a\nb", "value": "1 kg", "serial": "007",
     },
     "EditWatch": {"watch_uid": A, "version": 1, "nickname": "Anne", "habit": "every n days", "habit_every_days": 3},

@@ -4,7 +4,7 @@ from argparse import ArgumentParser, ArgumentTypeError
 from typing import Any, get_args
 
 from tracker.config import HOST, PORT
-from tracker.core.watch import Habit, Indicator, Reach, ReserveClass, Stake, WoundBy
+from tracker.core.watch import Habit, Indicator, Reach, ReserveClass, Stake, WinderWay, WoundBy
 from tracker.words import say
 
 LAST_PORT = 65_535
@@ -146,6 +146,10 @@ def add(parser: ArgumentParser) -> None:
     parser.add_argument("--screw-down-crown", action="store_const", const=True, help=say("its crown screws down"))
     told = say("offer looks that would tell much of its reserve, though it stops for them")
     parser.add_argument("--offer-looks", dest="looks_offered", action="store_const", const=True, help=told)
+    _text(parser, "--winder-turns", "winder_turns_a_day", "N", say("turns of a winder a day that keep it going"))
+    _choice(parser, "--winder-way", "winder_way", WinderWay, say("the directions of a winder that wind it"))
+    _text(parser, "--winder-pause", "winder_pause_h", "HOURS", say("the longest pause of its winder's programme"))
+    _text(parser, "--wear-fills", "wear_fills_h", "HOURS", say("wear that winds it from stopped to full"))
     _text(parser, "--place", "place", "TEXT", say("where it lies"))
     _choice(parser, "--reach", "reach", Reach, say("whether you can get at it there"))
     _text(parser, "--belongs-to", "belongs_to", "TEXT", say("whose it is, if not yours"))

@@ -30,6 +30,9 @@ OPTION_OF_FIELD = {
     "stated_reserve_h": "--reserve",
     "value": "--value",
     "vibrations_per_hour": "--vibrations",
+    "wear_fills_h": "--wear-fills",
+    "winder_pause_h": "--winder-pause",
+    "winder_turns_a_day": "--winder-turns",
 }
 """The option that fills a field; a problem with the field is told by it."""
 

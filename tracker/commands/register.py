@@ -17,7 +17,7 @@ from tracker.commands.fields import (
     WholePositive,
     blank_as_none,
 )
-from tracker.core.watch import DialHours, Habit, Indicator, Reach, ReserveClass, Stake, Weekday, WoundBy
+from tracker.core.watch import DialHours, Habit, Indicator, Reach, ReserveClass, Stake, Weekday, WinderWay, WoundBy
 from tracker.errors import BadInput, Conflict, NotFound
 from tracker.store import register
 from tracker.store.moments import to_text
@@ -61,6 +61,10 @@ class WatchFields(BaseModel):
     other_springs: ShortText = ""
     screw_down_crown: bool = False
     looks_offered: bool = False
+    winder_turns_a_day: Positive = None
+    winder_way: Annotated[WinderWay | None, BeforeValidator(blank_as_none)] = None
+    winder_pause_h: Positive = None
+    wear_fills_h: Positive = None
     note: Text = ""
     value: ShortText = ""
     serial: ShortText = ""

@@ -11,6 +11,7 @@ DialHours = Literal[12, 24]
 Habit = Literal["when worn", "keep going", "on weekdays", "every n days", "at rest"]
 Stake = Literal["time only", "date", "calendar"]
 Reach = Literal["at hand", "only at", "out of reach"]
+WinderWay = Literal["clockwise", "anticlockwise", "both"]
 Weekday = Literal["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"]
 
 CLASS_RESERVE_H: dict[ReserveClass, float] = {
@@ -27,7 +28,10 @@ class Watch:
     """One watch or clock of the register.
 
     Hours are hours; `least_reserve_h` is the going time under which its owner would have it seen to. `looks_offered`:
-    whether its owner would let it stop for a look that tells much. `value` and `serial` are for the owner's eyes only
+    whether its owner would let it stop for a look that tells much. Of a watch with a rotor the owner may know:
+    `winder_turns_a_day`, the turns of a winder a day that keep it going, in the directions that wind it (`winder_way`);
+    `winder_pause_h`, the longest pause of its winder's programme; `wear_fills_h`, the hours of wear that wind it from
+    stopped to full. None: not known. `value` and `serial` are for the owner's eyes only
     and left out of exports unless asked. `version` counts the edits of this row; an edit names the version it saw.
     """
 
@@ -55,6 +59,10 @@ class Watch:
     other_springs: str = ""
     screw_down_crown: bool = False
     looks_offered: bool = False
+    winder_turns_a_day: float | None = None
+    winder_way: WinderWay | None = None
+    winder_pause_h: float | None = None
+    wear_fills_h: float | None = None
     note: str = ""
     value: str = ""
     serial: str = ""

@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Literal, Protocol
 
+from tracker.core.watch import WinderWay
+
 Word = Literal["no turns", "not heard", "too few turns", "enough turns, yet stopped"]
-NeededWay = Literal["clockwise", "anticlockwise", "both"]
 Whose = Literal["owner", "usual"]
 
 USUAL_A_DAY = 650.0
@@ -60,7 +61,7 @@ class Need:
     """Turns a day that a watch needs in the directions that wind it, and whose figure it is."""
 
     turns_a_day: float = USUAL_A_DAY
-    way: NeededWay = "both"
+    way: WinderWay = "both"
     whose: Whose = "usual"
 
 
@@ -128,7 +129,7 @@ def turns_a_day(hours: Sequence[HourOfTurns], begin: datetime, end: datetime) ->
     )
 
 
-def useful(rate: Rate, way: NeededWay) -> float:
+def useful(rate: Rate, way: WinderWay) -> float:
     """The turns a day that can wind it; those of which the direction is not known may all be."""
     if way == "both":
         return rate.turns

@@ -5,7 +5,8 @@ from dataclasses import asdict, dataclass
 from datetime import datetime
 from typing import Any
 
-from tracker.core.winderfinding import Finding, NeededWay, Whose, Word
+from tracker.core.watch import WinderWay
+from tracker.core.winderfinding import Finding, Whose, Word
 from tracker.store.moments import from_text, from_text_or_none, to_text
 
 
@@ -19,7 +20,7 @@ class WinderFacts:
     a_day: float | None
     stops_at: datetime | None
     needs_a_day: float
-    way: NeededWay
+    way: WinderWay
     whose: Whose
 
     @property

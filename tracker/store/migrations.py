@@ -10,7 +10,7 @@ from pathlib import Path
 from sqlite_utils import Database, Migrations
 
 from tracker.errors import Unavailable
-from tracker.store.schema import CHOSEN_ROUNDS, CUES, FIRST, PHOTOGRAPHS, SENSOR_ANSWERS, SENSORS
+from tracker.store.schema import CHOSEN_ROUNDS, CUES, FIRST, PHOTOGRAPHS, SENSOR_ANSWERS, SENSORS, WINDER_FIGURES
 from tracker.words import say
 
 MIGRATIONS = Migrations("going")
@@ -50,6 +50,12 @@ def m0005_sensor_answers(db: Database) -> None:
 def m0006_chosen_rounds(db: Database) -> None:
     """The rounds that people chose for the next winding of a watch."""
     _run(db, CHOSEN_ROUNDS)
+
+
+@MIGRATIONS()
+def m0007_winder_figures(db: Database) -> None:
+    """What the owner knows of a watch with a rotor: what keeps it going on a winder, how long wear takes to fill it."""
+    _run(db, WINDER_FIGURES)
 
 
 def _run(db: Database, script: str) -> None:

@@ -288,3 +288,10 @@ CREATE TABLE chosen_round (
 );
 CREATE UNIQUE INDEX chosen_round_watch ON chosen_round(watch_uid) WHERE voided_by IS NULL;
 """
+
+WINDER_FIGURES = f"""
+ALTER TABLE watch ADD COLUMN winder_turns_a_day REAL CHECK (winder_turns_a_day > 0);
+ALTER TABLE watch ADD COLUMN winder_way TEXT {_words("winder_way", "clockwise", "anticlockwise", "both")};
+ALTER TABLE watch ADD COLUMN winder_pause_h REAL CHECK (winder_pause_h > 0);
+ALTER TABLE watch ADD COLUMN wear_fills_h REAL CHECK (wear_fills_h > 0);
+"""

@@ -20,6 +20,11 @@ HABIT = {
 }
 STAKE = {"time only": "the time alone to set", "date": "time and date to set", "calendar": "a calendar or moon to set"}
 REACH = {"at hand": "", "only at": "only there", "out of reach": "out of reach"}
+WINDER_WAY = {
+    "clockwise": "only clockwise counts",
+    "anticlockwise": "only anticlockwise counts",
+    "both": "either direction counts",
+}
 INDICATOR = {"none": "", "fraction": "shows a fraction of full", "hours": "shows hours"}
 
 
@@ -41,10 +46,33 @@ def register(watch: Watch) -> list[tuple[str, str]]:
         (say("Calibre"), watch.calibre),
         (say("Vibrations an hour"), str(watch.vibrations_per_hour or "")),
         (say("Least reserve"), phrases.in_hours(watch.least_reserve_h, 1.0) if watch.least_reserve_h else ""),
+        *_by_rotor(watch),
         (say("Telling looks"), say("offered") if watch.looks_offered else ""),
         (say("Notes"), watch.note),
     ]
     return [(label, value) for label, value in said if value]
+
+
+def _by_rotor(watch: Watch) -> list[tuple[str, str]]:
+    """What its owner knows of its rotor; what was said of another kind of watch is kept and means nothing."""
+    if not watch.by_rotor:
+        return []
+    return [
+        (say("On a winder it needs"), _needs(watch)),
+        (say("Its winder rests at most"), _hours(watch.winder_pause_h)),
+        (say("Filled by wear of"), _hours(watch.wear_fills_h)),
+    ]
+
+
+def _hours(told: float | None) -> str:
+    return say("{n} h", n=f"{told:g}") if told else ""
+
+
+def _needs(watch: Watch) -> str:
+    """Turns a day and the directions that wind it, as far as its owner has said them."""
+    way = say(WINDER_WAY[watch.winder_way]) if watch.winder_way else ""
+    turns = say("{n} turns a day", n=f"{watch.winder_turns_a_day:g}") if watch.winder_turns_a_day else ""
+    return ", ".join(part for part in (turns, way) if part)
 
 
 def cautions(watch: Watch) -> list[str]:
