@@ -19,6 +19,7 @@ KINDS = {
     "LogWind": ("a winding", "{n} windings"),
     "LogSighting": ("a sighting", "{n} sightings"),
     "LogWear": ("a note of wear", "{n} notes of wear"),
+    "LogWinder": ("a note of a winder", "{n} notes of winders"),
     "LogService": ("a service", "{n} services"),
     "AttachPhotograph": ("a photograph", "{n} photographs"),
     "GiveUpReading": ("a photograph given up", "{n} photographs given up"),

@@ -120,6 +120,36 @@ def test_putting_one_on_says_what_it_laid_down(three: Going, folder: Path) -> No
     assert [row["act"] for row in entries(folder)].count("laid down") == 1
 
 
+def test_a_watch_with_a_rotor_goes_on_the_winder_and_comes_off(going: Going, folder: Path) -> None:
+    going("add", "Tide table", "--wound-by", "rotor-only")
+    said = going("winder", "Tide", "--turns-a-day", "650,5", "--at", "07:00")
+    assert said == (
+        0,
+        "Tide table: put on the winder today 07:00, 650.5 turns a day. To take it back: going undo\n",
+        "",
+    )
+    assert going("winder", "Tide", "--off")[1].startswith("Tide table: taken off the winder just now.")
+    assert [(row["act"], row["turns_a_day"]) for row in entries(folder)] == [("on", 650.5), ("off", None)]
+
+
+@pytest.mark.parametrize(
+    ("call", "said"),
+    [
+        (
+            ["Night"],
+            "Night ferry has no rotor in the register: a winder can't wind it. Edit the watch first if it has one.",
+        ),
+        (
+            ["Night", "--off", "--turns-a-day", "650"],
+            "--turns-a-day: Turns a day go with a watch that is put on a winder. Leave them out, or choose “on”.",
+        ),
+    ],
+)
+def test_what_can_not_be_noted_of_a_winder_says_why(three: Going, folder: Path, call: list[str], said: str) -> None:
+    assert three("winder", *call) == (2, "", f"going: {said}\n")
+    assert entries(folder) == []
+
+
 def test_several_watches_in_one_call_are_one_change(three: Going, folder: Path) -> None:
     three("wound", "Night", "Workshop s", "Workshop c", "--was-going")
     assert len(entries(folder)) == 3

@@ -27,7 +27,7 @@ NAMES = ("anna", "berta", "clara")
 def wear(give: Give) -> Give:
     """`wear("anna", "20 08:00")`: put on that day in November, in UTC."""
     for name in NAMES:
-        give("RegisterWatch", uid=uid_of(name), nickname=name)
+        give("RegisterWatch", uid=uid_of(name), nickname=name, wound_by="crown and rotor")
 
     def one(name: str, when: str, act: str = "put on", **more: Any) -> str:
         return give(
@@ -71,6 +71,7 @@ def test_the_same_watch_put_on_again_is_not_laid_down(store: Store, wear: Give) 
         ("LogSighting", {"seen": "stopped"}),
         ("LogSighting", {"seen": "stopped on purpose"}),
         ("LogWind", {"found": "stopped"}),
+        ("LogWinder", {"act": "on"}),
         ("LogService", {}),
     ],
 )
@@ -81,6 +82,35 @@ def test_a_watch_that_has_left_the_wrist_is_not_laid_down_again(
     give(kind, watch_uid=uid_of("anna"), at="2026-11-20T22:00Z", zone="UTC", **fields)
     wear("berta", "21 08:00")
     assert "21 08:00 anna laid down" not in noted(store)
+
+
+def test_to_be_taken_off_a_winder_says_nothing_of_the_wrist(store: Store, wear: Give, give: Give) -> None:
+    wear("anna", "20 08:00")
+    give("LogWinder", watch_uid=uid_of("anna"), at="2026-11-20T22:00Z", zone="UTC", act="off")
+    wear("berta", "21 08:00")
+    assert "21 08:00 anna laid down" in noted(store)
+
+
+def test_a_winder_said_late_takes_back_the_laying_down_and_taken_out_brings_it_again(
+    store: Store, wear: Give, give: Give
+) -> None:
+    wear("anna", "20 08:00")
+    wear("berta", "21 08:00")
+    on = give("LogWinder", watch_uid=uid_of("anna"), at="2026-11-20T22:00Z", zone="UTC", act="on")
+    assert noted(store) == ["20 08:00 anna put on", "21 08:00 berta put on"]
+    give("VoidEntry", entry_uid=on)
+    assert noted(store) == ["20 08:00 anna put on", "21 08:00 anna laid down", "21 08:00 berta put on"]
+
+
+def test_a_winder_said_late_is_undone_with_what_it_took_back(
+    store: Store, who: Who, wear: Give, give: Give, as_read: Callable[[Store], Any]
+) -> None:
+    wear("anna", "20 08:00")
+    wear("berta", "21 08:00")
+    before = as_read(store)
+    give("LogWinder", watch_uid=uid_of("anna"), at="2026-11-20T22:00Z", zone="UTC", act="on")
+    submit(store, [Undo()], who)
+    assert as_read(store) == before
 
 
 @pytest.mark.parametrize(("day", "laid_down"), [("15 08:00", True), ("15 08:01", False)])
@@ -208,6 +238,7 @@ def test_a_collections_own_file_is_taken_as_it_stands(
     wear("anna", "20 08:00")
     wear("berta", "20 20:00")
     wear("clara", "21 20:00")
+    give("LogWinder", watch_uid=uid_of("clara"), at="2026-11-22T08:00Z", zone="UTC", act="on")
     give("VoidEntry", entry_uid=next(row["uid"] for row in log.entry_rows(store.reading(), uid_of("anna"))))
     exported = write_csv(store.reading(), "log")
     with closing(open_collection(tmp_path / "other", who.now)) as target:
@@ -215,7 +246,7 @@ def test_a_collections_own_file_is_taken_as_it_stands(
         import_csv(target, write_csv(store.reading(), "watches").encode(), "watches", other)
         import_csv(target, exported.encode(), "log", other)
         assert write_csv(target.reading(), "log") == exported
-    assert import_csv(store, exported.encode(), "log", who).known == 4
+    assert import_csv(store, exported.encode(), "log", who).known == 5
 
 
 def test_what_is_brought_is_a_command_of_its_own(store: Store, wear: Give) -> None:

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from tracker.commands.base import Who
-from tracker.core.timeline import Service, Shown, Sighting, Wear, Wind
+from tracker.core.timeline import OnWinder, Service, Shown, Sighting, Wear, Wind
 from tracker.errors import BadInput, Conflict, GoingError, NotFound
 from tracker.store import log
 from tracker.store.store import Store
@@ -38,12 +38,17 @@ def test_every_kind_of_entry_comes_back_as_its_own_value(store: Store, anna: str
     wind = give("LogWind", watch_uid=anna, **NIGHT, amount="part", crown_turns="12,5", within_min=10)
     seen = give("LogSighting", watch_uid=anna, **NIGHT, seen="going", indicator_reading=30)
     worn = give("LogWear", watch_uid=anna, **NIGHT, act="put on")
+    give("EditWatch", watch_uid=anna, nickname="Anna", indicator="hours", wound_by="crown and rotor")
+    on = give("LogWinder", watch_uid=anna, **NIGHT, act="on", turns_a_day="650,5")
+    off = give("LogWinder", watch_uid=anna, **NIGHT, act="off")
     served = give("LogService", watch_uid=anna, **NIGHT, work_done="cleaned")
     at: dict[str, Any] = {"at": NIGHT_UTC, "zone": "Europe/Berlin"}
     assert log.entries(store.reading(), [anna])[anna] == [
         Wind(uid=wind, amount="part", crown_turns=12.5, within_min=10, **at),
         Sighting(uid=seen, seen="going", indicator_reading=30, **at),
         Wear(uid=worn, act="put on", **at),
+        OnWinder(uid=on, act="on", turns_a_day=650.5, **at),
+        OnWinder(uid=off, act="off", **at),
         Service(uid=served, **at),
     ]
 
@@ -59,7 +64,13 @@ def test_an_entry_of_the_future_is_refused_but_for_clocks_that_differ(anna: str,
 
 @pytest.mark.parametrize(
     ("kind", "fields"),
-    [("LogWind", {}), ("LogSighting", {"seen": "going"}), ("LogWear", {"act": "put on"}), ("LogService", {})],
+    [
+        ("LogWind", {}),
+        ("LogSighting", {"seen": "going"}),
+        ("LogWear", {"act": "put on"}),
+        ("LogWinder", {"act": "on"}),
+        ("LogService", {}),
+    ],
 )
 def test_there_is_no_entry_without_its_watch(kind: str, fields: dict[str, Any], give: Give) -> None:
     said = _refusal(NotFound, lambda: give(kind, watch_uid=uid_of("nobody's"), **NIGHT, **fields))
@@ -83,6 +94,14 @@ def test_an_indicator_is_read_only_where_there_is_one(give: Give) -> None:
     assert _refusal(
         BadInput, lambda: give("LogSighting", watch_uid=plain, **NIGHT, seen="going", indicator_reading=3)
     ) == ("indicator_reading", "Plain has no reserve indicator in the register. Edit the watch first if it has one.")
+
+
+def test_a_winder_winds_only_what_has_a_rotor(store: Store, anna: str, give: Give) -> None:
+    assert _refusal(BadInput, lambda: give("LogWinder", watch_uid=anna, **NIGHT, act="on")) == (
+        "watch_uid",
+        "Anna has no rotor in the register: a winder can't wind it. Edit the watch first if it has one.",
+    )
+    assert log.all_entry_rows(store.reading()) == []
 
 
 def test_a_fraction_is_no_more_than_one(give: Give) -> None:

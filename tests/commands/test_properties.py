@@ -79,13 +79,14 @@ _habit = st.sampled_from(["when worn", "keep going"])
 _uid = st.sampled_from(OTHERS)
 
 _commands = st.one_of(
-    _kind("RegisterWatch", uid=_watch, nickname=_nickname),
+    _kind("RegisterWatch", uid=_watch, nickname=_nickname, wound_by=st.sampled_from(["crown", "rotor only"])),
     _kind("EditWatch", watch_uid=_watch, nickname=_nickname, habit=_habit),
     _kind("ArchiveWatch", watch_uid=_watch),
     _kind("BringBackWatch", watch_uid=_watch),
     _kind("LogWind", **_entry, found=st.sampled_from(["going", "stopped"]), hands=st.just("set now")),
     _kind("LogSighting", **_entry, seen=st.sampled_from(["going", "stopped"])),
     _kind("LogWear", **_entry, act=st.sampled_from(["put on", "laid down"])),
+    _kind("LogWinder", **_entry, act=st.sampled_from(["on", "off"])),
     _kind("LogService", **_entry),
     _kind("VoidEntry", entry_uid=st.sampled_from(ENTRIES)),
     _kind("ChangeSettings", uid=_uid, notice_h=st.integers(0, 3)),

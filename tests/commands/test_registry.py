@@ -23,7 +23,7 @@ OF_A = {"watch_uid": A, **AT}
 Given = tuple[str, dict[str, Any]]
 
 BEFORE: Sequence[Given] = (
-    ("RegisterWatch", {"uid": A, "nickname": "Anna", "stated_reserve_h": 42, "indicator": "fraction"}),
+    ("RegisterWatch", {"uid": A, "nickname": "Anna", "wound_by": "rotor only", "stated_reserve_h": 42, "indicator": "fraction"}),
     ("RegisterWatch", {"uid": B, "nickname": "Berta", "note": 'runs "fast"'}),
     ("ArchiveWatch", {"watch_uid": B}),
     ("RegisterWatch", {"uid": D, "nickname": "Dora"}),
@@ -67,6 +67,7 @@ SAMPLES: dict[str, dict[str, Any]] = {
     "LogSighting": {**OF_A, "seen": "not noticed", "indicator_reading": "0,4", "within_min": 30, "nothing_between": True,
                     "side_spring_used": True},
     "LogWear": {**OF_A, "act": "laid down"},
+    "LogWinder": {**OF_A, "act": "on", "turns_a_day": "650,5"},
     "LogService": {**OF_A, "work_done": "new mainspring", "done_by": "the one round the corner", "cost": "a lot"},
     "AttachPhotograph": PICTURE,
     "GiveUpReading": {"attachment_uid": PHOTO},

@@ -150,6 +150,14 @@ def test_worn_meanwhile_it_can_be_said_to_lie_there_again(store: Store, give: Gi
     assert stays(store, watch_uid=anna) == [(tray, anna, s(AT), s(LATER)), (tray, anna, s(LATER), None)]
 
 
+def test_on_a_winder_meanwhile_it_can_be_said_to_lie_there_again(store: Store, give: Give, tray: str) -> None:
+    watch = give("RegisterWatch", nickname="Tide table", wound_by="rotor only")
+    give("LayOnSensor", sensor_uid=tray, watch_uid=watch, at=AT)
+    give("LogWinder", watch_uid=watch, at="2026-11-24T09:00Z", zone="UTC", act="on")
+    give("LayOnSensor", sensor_uid=tray, watch_uid=watch, at=LATER)
+    assert stays(store, watch_uid=watch) == [(tray, watch, s(AT), s(LATER)), (tray, watch, s(LATER), None)]
+
+
 def test_to_undo_a_putting_away_never_lays_a_watch_in_two_places(
     store: Store, who: Who, give: Give, tray: str, anna: str
 ) -> None:

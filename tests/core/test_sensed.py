@@ -1,11 +1,15 @@
 """A log and what sensors heard, brought together: each rule as a small story. The 1 % point of every run is 34 h."""
 
+from datetime import UTC, datetime
+
 import pytest
 
-from tests.core.hearing import answered, heard, history, told
+from tests.core.hearing import answered, at_34_h, heard, history, told
+from tests.core.notes import log
 from tests.core.notes import told as said
 from tracker.core.heard import Heard
-from tracker.core.timeline import Silent
+from tracker.core.sensed import sensed
+from tracker.core.timeline import OnWinder, Sighting, Silent
 from tracker.core.watch import Watch
 
 WOUND = "2026-03-02 08:00  wound"
@@ -109,6 +113,19 @@ def test_a_watch_put_on_is_no_longer_heard_until_it_is_laid_down() -> None:
     assert history(notes, heard(other)).last.since == history(notes, Heard()).last.since
     laid = f"{notes}\n2026-03-03 09:58  laid down"
     assert runs(laid, heard(other)) == ["between 52–52.0167"]
+
+
+def test_a_watch_on_a_winder_is_no_longer_heard_until_it_is_taken_off() -> None:
+    winder = Watch(uid="a", nickname="Tide table", wound_by="rotor only")
+    other = heard("2026-03-02 08:05 – 2026-03-03 08:02  lost\n2026-03-03 10:00 – 2026-03-04 12:00  stopped")
+    on = OnWinder(uid="on", at=datetime(2026, 3, 3, 8, tzinfo=UTC), zone="UTC", act="on")
+    off = OnWinder(uid="off", at=datetime(2026, 3, 3, 9, 58, tzinfo=UTC), zone="UTC", act="off")
+
+    def heard_on_the_fourth(*noted: OnWinder) -> bool:
+        notes = sensed(winder, [*log(WOUND), *noted], other, at_34_h).notes
+        return any(isinstance(note, Sighting | Silent) and note.at.day == 4 for note in notes)
+
+    assert [heard_on_the_fourth(), heard_on_the_fourth(on), heard_on_the_fourth(on, off)] == [True, False, True]
 
 
 def test_found_standing_it_is_no_longer_worn() -> None:

@@ -29,5 +29,6 @@ def test_the_table_for_readers_has_a_line_for_each_column(kind: Kind) -> None:
 def test_closed_words_are_those_of_the_commands() -> None:
     told = {column.name: column.words for column in columns("log")}
     assert told["amount"] == ("full", "part", "unsure")
+    assert told["act"] == ("put on", "laid down", "on", "off")
     assert told["date_set"] == ("yes", "no")
     assert told["note"] == ()

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from tracker.collection import open_collection, owner
 from tracker.commands.base import Command, Who
 from tracker.commands.door import submit
-from tracker.commands.log import LogService, LogSighting, LogWear, LogWind
+from tracker.commands.log import LogService, LogSighting, LogWear, LogWind, LogWinder
 from tracker.commands.register import ArchiveWatch, RegisterWatch
 from tracker.core.timeline import Entry
 from tracker.core.watch import Watch
@@ -112,6 +112,10 @@ ENTRIES: list[st.SearchStrategy[dict[str, Any]]] = [
         | {"kind": st.just(LogSighting), "seen": _of(["going", "not noticed"]), "indicator_reading": st.floats(0, 90)}
     ),
     st.fixed_dictionaries(COMMON | {"kind": st.just(LogWear), "act": _of(["put on", "laid down"])}),
+    st.fixed_dictionaries(
+        COMMON | {"kind": st.just(LogWinder), "act": st.just("on"), "turns_a_day": st.none() | st.floats(1, 2000)}
+    ),
+    st.fixed_dictionaries(COMMON | {"kind": st.just(LogWinder), "act": st.just("off")}),
     st.fixed_dictionaries(COMMON | {"kind": st.just(LogService), "work_done": TEXT, "done_by": LINE, "cost": LINE}),
 ]
 WATCH = st.fixed_dictionaries(
@@ -156,6 +160,8 @@ def test_a_collection_comes_back_from_its_files(
         fields = given_fields(entry)
         kind = fields.pop("kind")
         of = uid_of("watch", str(number % len(described)))
+        if kind is LogWinder and described[number % len(described)][0]["wound_by"] != "rotor only":
+            continue
         commands.append(kind(uid=uid_of("entry", str(number)), watch_uid=of, **fields))
     with empty() as (store, who), empty() as (target, other):
         submit(store, commands, who)

@@ -32,6 +32,7 @@ RIGHT: dict[str, dict[str, Any]] = {
     "LogSighting": {"watch_uid": uid_of("anna"), **AT},
     "AttachPhotograph": {"entry_uid": uid_of("wind"), "sha256": "0" * 64, "media_type": "image/png", "size_bytes": 17},
     "LogWear": {"watch_uid": uid_of("anna"), **AT},
+    "LogWinder": {"watch_uid": uid_of("anna"), **AT, "act": "off"},
     "AddSensor": {"name": "tray", "topic": "tray", "expected_s": 60},
 }
 

@@ -21,7 +21,7 @@ from tracker.collection import open_collection, owner
 from tracker.commands.base import Command, Who
 from tracker.commands.cue import AcknowledgeCue
 from tracker.commands.door import submit
-from tracker.commands.log import LogService, LogSighting, LogWear, LogWind, VoidEntry
+from tracker.commands.log import LogService, LogSighting, LogWear, LogWind, LogWinder, VoidEntry
 from tracker.commands.photograph import AttachPhotograph
 from tracker.commands.register import ArchiveWatch, EditWatch, RegisterWatch
 from tracker.commands.settings import ChangeSettings
@@ -55,6 +55,7 @@ CHANGES: dict[str, Sequence[Command]] = {
     "wind that replaces": [_wind(NEW, replaces=SECOND)],
     "sighting": [_seen(NEW)],
     "wear": [LogWear.model_validate({"uid": NEW, "watch_uid": A, "at": "2026-11-24T07:00Z", "zone": "UTC", "act": "put on"})],
+    "winder": [LogWinder.model_validate({"uid": NEW, "watch_uid": A, "at": "2026-11-24T07:00Z", "zone": "UTC", "act": "on"})],
     "service": [LogService.model_validate({"uid": NEW, "watch_uid": A, "at": "2026-11-24T07:00Z", "zone": "UTC"})],
     "edit": [EditWatch(uid=NEW, watch_uid=A, nickname="Anna Maria", version=1)],
     "archive": [ArchiveWatch(uid=NEW, watch_uid=A)],
@@ -81,7 +82,11 @@ def bare(tmp_path: Path, now: datetime) -> tuple[Path, Who]:
     """A closed file with two watches, registered in one batch."""
     opened = open_collection(tmp_path / "base", now)
     who = owner(opened, "page", now)
-    submit(opened, [RegisterWatch(uid=A, nickname="Anna"), RegisterWatch(uid=B, nickname="Berta")], who)
+    submit(
+        opened,
+        [RegisterWatch(uid=A, nickname="Anna", wound_by="rotor only"), RegisterWatch(uid=B, nickname="Berta")],
+        who,
+    )
     opened.close()
     return opened.path, who
 

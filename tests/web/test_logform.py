@@ -85,6 +85,38 @@ def test_wear_and_service_are_noted(store: Store, browser: FlaskClient) -> None:
     assert (worn["act"], service["done_by"], service["within_min"]) == ("laid down", "the workshop", 720)
 
 
+def test_a_winder_is_asked_of_only_where_a_rotor_turns(store: Store, browser: FlaskClient) -> None:
+    plain, watch = register(store, "Night ferry"), RegisterWatch(nickname="Tide table", wound_by="rotor only")
+    give(store, watch)
+    for path in ("", "/log?kind=wind"):
+        assert "kind=winder" not in browser.get(f"/watch/{plain}{path}").text
+        assert "kind=winder" in browser.get(f"/watch/{watch.uid}{path}").text
+    note(browser, watch.uid, "winder", act="on", turns_a_day="650,5")
+    assert (rows(store, watch.uid)[0]["act"], rows(store, watch.uid)[0]["turns_a_day"]) == ("on", 650.5)
+    assert "Put on the winder; 650.5 turns a day" in browser.get(f"/watch/{watch.uid}").text
+    refused = browser.post(
+        f"/watch/{plain}/log?kind=winder", data={"uid": UID.replace("0000", "0003", 1), "when": "now", "act": "on"}
+    )
+    assert refused.status_code == 422
+    assert "Night ferry has no rotor in the register: a winder can&#39;t wind it." in refused.text
+
+
+def test_a_note_of_a_winder_is_corrected_in_its_own_form(store: Store, browser: FlaskClient) -> None:
+    watch = RegisterWatch(nickname="Tide table", wound_by="rotor only")
+    give(store, watch)
+    note(browser, watch.uid, "winder", act="on", turns_a_day="650")
+    (noted,) = rows(store, watch.uid)
+    form = browser.get(f"/watch/{watch.uid}/log?entry={noted['uid']}").text
+    assert 'value="650"' in form
+    other = UID.replace("0000", "0002", 1)
+    fields = {"uid": other, "when": "as noted", "act": "off", "turns_a_day": "650"}
+    refused = browser.post(f"/watch/{watch.uid}/log?entry={noted['uid']}", data=fields)
+    assert "Turns a day go with a watch that is put on a winder. Leave them out, or choose “on”." in refused.text
+    browser.post(f"/watch/{watch.uid}/log?entry={noted['uid']}", data=fields | {"turns_a_day": ""})
+    (corrected,) = rows(store, watch.uid)
+    assert (corrected["act"], corrected["at_utc"], corrected["replaces"]) == ("off", noted["at_utc"], noted["uid"])
+
+
 def test_putting_one_on_says_what_it_laid_down(store: Store, browser: FlaskClient) -> None:
     worn, watch = register(store, "Night ferry"), register(store, "Tide table")
     give(store, LogWear(watch_uid=worn, at=NOW - 8 * HOUR, zone="UTC", act="put on"))

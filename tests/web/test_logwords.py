@@ -5,7 +5,7 @@ from typing import Any, get_args
 import pytest
 
 from tests.web.rounds import BERLIN, NOW
-from tracker.core.timeline import Amount, Found, Hands, Seen
+from tracker.core.timeline import Amount, Found, Hands, Seen, WinderAct
 from tracker.store.writer import LOG_TABLES
 from tracker.web import logwords
 
@@ -31,6 +31,12 @@ SHOWN: dict[str, Any] = {"shown": None, "shown_date": None, "side_spring_used": 
         (SEEN | {"side_spring_used": 1}, "Found stopped; the chronograph ran or the alarm rang"),
         (SEEN | {"seen": "not noticed", "indicator_reading": 0.5}, "The indicator showed 0.5"),
         ({"table": "wear", "act": "put on"}, "Put on"),
+        ({"table": "on_winder", "act": "on", "turns_a_day": 650.0}, "Put on the winder; 650 turns a day"),
+        (
+            {"table": "on_winder", "act": "on", "turns_a_day": None, "note": "the left seat"},
+            "Put on the winder; the left seat",
+        ),
+        ({"table": "on_winder", "act": "off", "turns_a_day": None}, "Taken off the winder"),
         (
             {"table": "service", "done_by": "the workshop", "work_done": "new mainspring", "cost": ""},
             "Back from service; by the workshop; new mainspring",
@@ -48,6 +54,12 @@ def test_a_width_is_said_where_it_matters() -> None:
 
 def test_every_table_and_word_of_the_log_has_its_sentence() -> None:
     assert set(logwords.KIND_OF_TABLE) == set(LOG_TABLES)
-    pairs = ((Amount, logwords.AMOUNT), (Found, logwords.FOUND), (Hands, logwords.HANDS), (Seen, logwords.SEEN))
+    pairs = (
+        (Amount, logwords.AMOUNT),
+        (Found, logwords.FOUND),
+        (Hands, logwords.HANDS),
+        (Seen, logwords.SEEN),
+        (WinderAct, logwords.WINDER),
+    )
     for choices, words in pairs:
         assert set(get_args(choices)) == set(words)

@@ -125,6 +125,23 @@ def test_an_edit_changes_what_the_register_says(store: Store, browser: FlaskClie
     assert (watch.place, watch.stated_reserve_h, watch.date_window) == ("tray 3", 44, False)
 
 
+def test_what_it_needs_on_a_winder_is_asked_and_told(store: Store, browser: FlaskClient) -> None:
+    uid = register(store, "Night ferry")
+    figures = {"winder_turns_a_day": "700", "winder_way": "clockwise", "winder_pause_h": "12", "wear_fills_h": "9,5"}
+    edit(browser, kept(store, uid), wound_by="rotor only", **figures)
+    watch = kept(store, uid)
+    assert (watch.winder_turns_a_day, watch.winder_way, watch.winder_pause_h, watch.wear_fills_h) == (
+        700.0,
+        "clockwise",
+        12.0,
+        9.5,
+    )
+    assert "700 turns a day, only clockwise counts" in shown(browser, uid)
+    form = browser.get(f"/watch/{uid}/edit").text
+    assert all(f'value="{value}"' in form for value in ("700", "12", "9.5"))
+    assert '<option value="clockwise" selected>' in form
+
+
 def test_a_wrong_edit_keeps_the_fields_and_saves_nothing(store: Store, browser: FlaskClient) -> None:
     watch = kept(store, register(store, "Night ferry"))
     answer = edit(browser, watch, place="tray 3", vibrations_per_hour="28800", habit="on weekdays")

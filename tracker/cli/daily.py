@@ -1,4 +1,4 @@
-"""The daily act: wound, seen, stopped, worn."""
+"""The daily act: wound, seen, stopped, worn, on a winder."""
 
 from argparse import Namespace
 from collections.abc import Callable, Mapping
@@ -10,7 +10,7 @@ from tracker.cli.opened import opened
 from tracker.cli.photo import attached
 from tracker.commands.base import EntryCommand
 from tracker.commands.build import build
-from tracker.commands.log import LogSighting, LogWear, LogWind
+from tracker.commands.log import LogSighting, LogWear, LogWind, LogWinder
 from tracker.words import say
 
 Entry = TypeVar("Entry", bound=EntryCommand)
@@ -22,6 +22,7 @@ SEEN = {
     "stopped on purpose": "stopped on purpose {when}",
 }
 WORN = {"put on": "put on {when}", "laid down": "laid down {when}"}
+WINDER = {"on": "put on the winder {when}", "off": "taken off the winder {when}"}
 FOUND = {"going": "found going", "stopped": "found stopped", "not noticed": ""}
 HANDS = {"set now": "hands set", "not set": "hands not set", "left": "", "unknown": ""}
 
@@ -56,6 +57,16 @@ def worn(args: Namespace) -> None:
     """Note that each watch was put on or laid down."""
     act = "laid down" if args.down else "put on"
     _note(args, LogWear, {"act": act}, lambda entry, when: [say(WORN[entry.act], when=when)])
+
+
+def winder(args: Namespace) -> None:
+    """Note that each watch was put on a winder or taken off it."""
+    _note(args, LogWinder, {"act": "off" if args.off else "on", "turns_a_day": args.turns_a_day}, _winder_told)
+
+
+def _winder_told(entry: LogWinder, when: str) -> list[str]:
+    turns = say("{n} turns a day", n=f"{entry.turns_a_day:g}") if entry.turns_a_day else ""
+    return [say(WINDER[entry.act], when=when), turns]
 
 
 def _wind_told(entry: LogWind, when: str) -> list[str]:

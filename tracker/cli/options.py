@@ -98,6 +98,14 @@ def worn(parser: ArgumentParser) -> None:
     _at(parser)
 
 
+def winder(parser: ArgumentParser) -> None:
+    _names(parser)
+    parser.add_argument("--off", action="store_true", help=say("it was taken off, not put on"))
+    told = say("the turns it gets there a day, in the directions that wind it")
+    parser.add_argument("--turns-a-day", metavar="N", help=told)
+    _at(parser)
+
+
 def _word(typed: str) -> str:
     return typed.strip().casefold().replace("-", " ")
 

@@ -28,6 +28,7 @@ OPTION_OF_FIELD = {
     "setting_details": "--setting-details",
     "shown": "--showing",
     "stated_reserve_h": "--reserve",
+    "turns_a_day": "--turns-a-day",
     "value": "--value",
     "vibrations_per_hour": "--vibrations",
     "wear_fills_h": "--wear-fills",

@@ -42,6 +42,13 @@ VERBS = (
         options.worn,
     ),
     Verb(
+        "winder",
+        "Note that watches were put on a winder or taken off it.",
+        "going winder Tide --turns-a-day 650",
+        "tracker.cli.daily:winder",
+        options.winder,
+    ),
+    Verb(
         "serviced",
         "Note that watches came back from service.",
         'going serviced Night --at 2026-11-20 --done "cleaned, new mainspring"',

@@ -97,6 +97,11 @@ OF_KIND: dict[str, tuple[str, str, str]] = {
         "Choose “left” for one that was going.",
     ),
     "sha256": ("", "“{input}” is not the hash of a photograph.", "Give its SHA-256 in 64 hexadecimal digits."),
+    "turns_when_taken_off": (
+        "turns_a_day",
+        "Turns a day go with a watch that is put on a winder.",
+        "Leave them out, or choose “on”.",
+    ),
     "nothing_seen": ("seen", "Nothing was seen.", "Choose a state, or give a reading of the indicator."),
 }
 """Every kind of error our commands can raise, as our own sentences."""

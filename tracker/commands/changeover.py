@@ -7,7 +7,7 @@ from sqlite_utils import Database
 
 from tracker.commands.base import Command
 from tracker.commands.fields import WIDEST_MIN
-from tracker.commands.log import LogWear, VoidEntry
+from tracker.commands.log import LogWear, Moved, VoidEntry
 from tracker.core.timeline import ONE_ACT
 from tracker.store import command_log, log, worn
 from tracker.store.moments import from_text, to_text
@@ -21,13 +21,10 @@ def brought_by(db: Database, command: Command) -> list[Command]:
     Where a person puts a watch on, the one worn before is laid down at the same moment, unless a note says how it left
     the wrist. When it was laid down nobody noted, so that moment is as wide as it was worn; worn for longer than any
     moment is wide, it has left the wrist unnoted. Notes of earlier times bring what they would have brought then, and
-    take back what no longer holds; what was taken out by hand stays out.
+    take back what no longer holds; what was taken out by hand stays out. A watch put on a winder has left the wrist.
     """
-    changed = dict[tuple[str, str], Row]()
-    for row in _rows_of(db, command):
-        changed[row["worn_by"], row["at_utc"]] = row
     put_on = dict[str, Row]()
-    for person_uid, moment in changed:
+    for person_uid, moment in dict.fromkeys(_wear_touched(db, command)):
         put_on |= {row["uid"]: row for row in _concerned(db, person_uid, moment)}
     commands, out = list[Command](), set[str]()
     for row in sorted(put_on.values(), key=lambda row: (row["voided_by"] is None, row["at_utc"])):
@@ -35,15 +32,25 @@ def brought_by(db: Database, command: Command) -> list[Command]:
     return commands
 
 
+def _wear_touched(db: Database, command: Command) -> Iterator[tuple[str, str]]:
+    """Whose wear a command touched, and from when on: of a watch on a winder, that of who had put it on last."""
+    for row in _rows_of(db, command):
+        on_wrist = row if row["table"] == "wear" else worn.put_on_last(db, row["watch_uid"], row["at_utc"])
+        if on_wrist is not None:
+            yield on_wrist["worn_by"], on_wrist["at_utc"]
+
+
 def _rows_of(db: Database, command: Command) -> Iterator[Row]:
-    """The notes of wear that this command wrote or took out, without those that were brought themselves."""
-    if isinstance(command, LogWear) and not command.as_it_stands:
+    """The notes of wear and winders that this command wrote or took out, without those that were brought themselves."""
+    if isinstance(command, Moved) and not command.as_it_stands:
         uids = [command.uid, command.replaces]
     else:
         uids = [command.entry_uid] if isinstance(command, VoidEntry) else []
     for uid in uids:
         row = log.find_entry(db, uid) if uid else None
-        if row is not None and row["table"] == "wear" and not (uid != command.uid and _was_brought(db, row)):
+        if row is None or row["table"] not in {"wear", "on_winder"}:
+            continue
+        if row["table"] == "on_winder" or uid == command.uid or not _was_brought(db, row):
             yield row
 
 

@@ -13,7 +13,7 @@ from tracker.commands.changeover import brought_by
 from tracker.commands.choice import ChooseRound, LetPlanDecide
 from tracker.commands.cue import AcknowledgeCue
 from tracker.commands.heard import AnswerSensor
-from tracker.commands.log import LogService, LogSighting, LogWear, LogWind, VoidEntry
+from tracker.commands.log import LogService, LogSighting, LogWear, LogWind, LogWinder, VoidEntry
 from tracker.commands.photograph import AttachPhotograph, GiveUpReading
 from tracker.commands.register import ArchiveWatch, BringBackWatch, EditWatch, RegisterWatch
 from tracker.commands.sensor import (
@@ -46,6 +46,7 @@ COMMANDS: dict[str, type[Command]] = {
         LogWind,
         LogSighting,
         LogWear,
+        LogWinder,
         LogService,
         VoidEntry,
         AttachPhotograph,

@@ -8,7 +8,7 @@ from pydantic_core import PydanticCustomError
 
 from tracker.commands.base import Command, EntryCommand, Who
 from tracker.commands.fields import DayOfMonth, NotNegative, Positive, ShortText, ShownText, Text, Uid
-from tracker.core.timeline import Amount, Found, Hands, Seen, WearAct
+from tracker.core.timeline import Amount, Found, Hands, Seen, WearAct, WinderAct
 from tracker.core.watch import Watch
 from tracker.errors import BadInput, NotFound
 from tracker.store import log, register
@@ -142,11 +142,9 @@ class LogSighting(EntryCommand):
             )
 
 
-class LogWear(EntryCommand):
-    """The watch was put on or laid down; put on, it brings the laying down of the one worn before (see `changeover`)."""
+class Moved(EntryCommand):
+    """The watch went to the wrist or to a winder, or left it; that may bring other notes of wear (see `changeover`)."""
 
-    act: WearAct
-    worn_by: Uid | None = None
     _as_it_stands: bool = PrivateAttr(default=False)
 
     @property
@@ -159,11 +157,44 @@ class LogWear(EntryCommand):
         self._as_it_stands = True
         return self
 
+
+class LogWear(Moved):
+    """The watch was put on or laid down; put on, it brings the laying down of the one worn before."""
+
+    act: WearAct
+    worn_by: Uid | None = None
+
     def apply(self, writer: Writer, who: Who) -> None:
         worn_by = self.worn_by or who.person_uid
         if not register.knows_person(writer.db, worn_by):
             raise NotFound(say("There is no such person, or no longer."))
         _write(self, writer, who, "wear", {"act": self.act, "worn_by": worn_by})
+
+
+class LogWinder(Moved):
+    """The watch was put on a winder or taken off it; worn until then, it is laid down by that.
+
+    `turns_a_day` are those that it gets there in the directions that wind it, if known.
+    """
+
+    act: WinderAct
+    turns_a_day: Positive = None
+
+    @model_validator(mode="after")
+    def _agrees(self) -> Self:
+        if self.act == "off" and self.turns_a_day is not None:
+            raise PydanticCustomError("turns_when_taken_off", "turns_when_taken_off")
+        return self
+
+    def apply(self, writer: Writer, who: Who) -> None:
+        watch = _watch(writer, self.watch_uid)
+        if not watch.by_rotor:
+            raise BadInput(
+                say("{nickname} has no rotor in the register: a winder can't wind it.", nickname=watch.nickname),
+                field="watch_uid",
+                accepted=say("Edit the watch first if it has one."),
+            )
+        _write(self, writer, who, "on_winder", self.model_dump(include={"act", "turns_a_day"}))
 
 
 class LogService(EntryCommand):

@@ -18,7 +18,7 @@ from tracker.errors import BadInput, Conflict, NotFound
 from tracker.store import register
 from tracker.store import sensors as shelf
 from tracker.store.moments import to_text
-from tracker.store.worn import was_put_on
+from tracker.store.worn import was_taken_away
 from tracker.store.writer import Writer
 from tracker.words import say
 
@@ -215,8 +215,10 @@ class LayOnSensor(Command):
                     say("A later note says already who lies there. Give a later time, or take that note back.")
                 )
             same = stay.sensor_uid == self.sensor_uid and stay.watch_uid == self.watch_uid
-            # Worn meanwhile, it was not heard: that it lies there again is news.
-            if same and not was_put_on(writer.db, self.watch_uid, to_text(datetime.fromtimestamp(stay.from_s, UTC))):
+            # Worn or on a winder meanwhile, it was not heard: that it lies there again is news.
+            if same and not was_taken_away(
+                writer.db, self.watch_uid, to_text(datetime.fromtimestamp(stay.from_s, UTC))
+            ):
                 raise Conflict(say("It lies there already."))
             _end(writer, stay, to_text(at))
         if any(stay.to_s is not None and stay.to_s > at.timestamp() for stay in [*there, *elsewhere]):

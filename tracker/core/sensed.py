@@ -16,7 +16,7 @@ from tracker.core.heard import Answered, Halt, Heard, Question, Spell
 from tracker.core.near import Ends, Near
 from tracker.core.placed import Placed, agreed, only_looked, pieces, says_stopped, without
 from tracker.core.rundown import run_downs
-from tracker.core.timeline import ONE_ACT, Entry, Sighting, Silent, Unheard, Wear, in_order
+from tracker.core.timeline import ONE_ACT, Entry, OnWinder, Sighting, Silent, Unheard, Wear, in_order
 from tracker.core.toosoon import Earliest, late_enough
 from tracker.core.watch import Watch
 
@@ -59,8 +59,8 @@ def sensed(watch: Watch, entries: Iterable[Entry], heard: Heard, earliest: Earli
 
 
 def _while_there(heard: Heard, log: Sequence[Entry]) -> list[Spell]:
-    """The spells, less the times in which it was worn: what its sensor hears then is another watch."""
-    away = Near(_worn(log, heard.laid), lambda ends: ends)
+    """The spells, less the times in which it was worn or on a winder: what its sensor hears then is another watch."""
+    away = Near(_away(log, heard.laid), lambda ends: ends)
     found = []
     for spell in heard.spells:
         left = [(spell.start, spell.end)]
@@ -70,18 +70,18 @@ def _while_there(heard: Heard, log: Sequence[Entry]) -> list[Spell]:
     return found
 
 
-def _worn(log: Sequence[Entry], laid: Sequence[datetime]) -> Iterator[Ends]:
-    """From when it was put on until it was laid down or stood, there or anywhere, which may be noted a while later."""
+def _away(log: Sequence[Entry], laid: Sequence[datetime]) -> Iterator[Ends]:
+    """From when it was put on, or on a winder, until it was laid down, taken off or stood, which may be noted later."""
     put_on: Entry | None = None
     for note in [*log, None]:
-        if note is not None and not (isinstance(note, Wear) or says_stopped(note)):
+        if note is not None and not (isinstance(note, Wear | OnWinder) or says_stopped(note)):
             continue
         if put_on is not None:
             width = timedelta(minutes=put_on.within_min)
             back = [at for at in laid if at > put_on.at + width][:1]
             back += [] if note is None else [note.at - timedelta(minutes=note.within_min) - ONE_ACT]
             yield put_on.at - width, max(put_on.at - width, min(back, default=_FOR_EVER))
-        put_on = note if isinstance(note, Wear) and note.act == "put on" else None
+        put_on = note if isinstance(note, Wear | OnWinder) and note.act in {"put on", "on"} else None
 
 
 def _halts(halts: Iterable[Halt], spells: Sequence[Spell]) -> list[tuple[Halt, datetime | None]]:

@@ -6,17 +6,18 @@ from typing import Any, Literal, get_args, get_origin
 from pydantic import BaseModel
 
 from tracker.commands.base import EntryCommand
-from tracker.commands.log import LogService, LogSighting, LogWear, LogWind
+from tracker.commands.log import LogService, LogSighting, LogWear, LogWind, LogWinder
 from tracker.commands.register import RegisterWatch
 from tracker.words import say
 
 Kind = Literal["watches", "log"]
-EntryKind = Literal["wind", "sighting", "wear", "service"]
+EntryKind = Literal["wind", "sighting", "wear", "winder", "service"]
 
 ENTRIES: dict[EntryKind, tuple[type[EntryCommand], str]] = {
     "wind": (LogWind, "winding"),
     "sighting": (LogSighting, "sighting"),
     "wear": (LogWear, "wear"),
+    "winder": (LogWinder, "on_winder"),
     "service": (LogService, "service"),
 }
 """Each word of the column `entry`: its command and its table."""
@@ -100,7 +101,8 @@ _LOG: dict[str, tuple[str, str]] = {
     "shown_date": ("the day in the window of a stopped watch", "1 to 31"),
     "seen": ("the state it was seen in; needed for a sighting", ""),
     "indicator_reading": ("what the reserve indicator showed", "0 to 1, or hours, as the register says"),
-    "act": ("what was done; needed for wear", ""),
+    "act": ("what was done; needed: put on or laid down for wear, on or off for a winder", ""),
+    "turns_a_day": ("turns a day that it gets on the winder it is put on, in the directions that wind it", _NUMBER),
     "work_done": ("what was done", _TEXT),
     "done_by": ("by whom", _TEXT),
     "cost": ("for how much", _TEXT),
@@ -147,10 +149,8 @@ def _words_of(kind: Kind, name: str) -> tuple[str, ...]:
     models: list[type[BaseModel]] = (
         [RegisterWatch] if kind == "watches" else [command for command, _ in ENTRIES.values()]
     )
-    for model in models:
-        if name in model.model_fields:
-            return _words(model.model_fields[name].annotation)
-    return ()
+    told = [_words(model.model_fields[name].annotation) for model in models if name in model.model_fields]
+    return tuple(dict.fromkeys(word for words in told for word in words))
 
 
 def _words(annotation: Any) -> tuple[str, ...]:

@@ -12,7 +12,7 @@ from tracker import uids
 from tracker.commands.base import Command, EntryCommand
 from tracker.commands.build import build
 from tracker.commands.fields import known_zone
-from tracker.commands.log import LogWear
+from tracker.commands.log import Moved
 from tracker.core.watch import Watch
 from tracker.core.when import NoMoment, Said, written
 from tracker.csvfile.columns import ENTRIES, EntryKind, entry_columns
@@ -153,7 +153,7 @@ def _named(command: EntryCommand, cells: Cells, place: Place) -> EntryCommand:
         typed = (_typed_time(cells["at"], command.at), cells.get("zone", ""))
         uid = place.uid_for(type(command).__name__, json.dumps(content, sort_keys=True), *typed)
     named = command.model_copy(update={"uid": uid_in_use(place.db, uid)})
-    return named.standing() if isinstance(named, LogWear) and "uid" in cells else named
+    return named.standing() if isinstance(named, Moved) and "uid" in cells else named
 
 
 def _typed_time(text: str, at: datetime) -> str:

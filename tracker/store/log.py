@@ -6,7 +6,7 @@ from typing import Any
 
 from sqlite_utils import Database
 
-from tracker.core.timeline import Entry, Service, Shown, Sighting, Wear, Wind
+from tracker.core.timeline import Entry, OnWinder, Service, Shown, Sighting, Wear, Wind
 from tracker.store.moments import from_text
 from tracker.store.rows import all_rows, one_row
 from tracker.store.writer import LOG_TABLES
@@ -29,6 +29,8 @@ def _entry(table: str, row: dict[str, Any]) -> Entry:
     }
     if table == "wear":
         return Wear(**common, act=row["act"])
+    if table == "on_winder":
+        return OnWinder(**common, act=row["act"], turns_a_day=row["turns_a_day"])
     if table == "service":
         return Service(**common)
     shown = shown_from_text(row["shown"], row["shown_date"])

@@ -10,7 +10,16 @@ from pathlib import Path
 from sqlite_utils import Database, Migrations
 
 from tracker.errors import Unavailable
-from tracker.store.schema import CHOSEN_ROUNDS, CUES, FIRST, PHOTOGRAPHS, SENSOR_ANSWERS, SENSORS, WINDER_FIGURES
+from tracker.store.schema import (
+    CHOSEN_ROUNDS,
+    CUES,
+    FIRST,
+    ON_WINDER,
+    PHOTOGRAPHS,
+    SENSOR_ANSWERS,
+    SENSORS,
+    WINDER_FIGURES,
+)
 from tracker.words import say
 
 MIGRATIONS = Migrations("going")
@@ -56,6 +65,12 @@ def m0006_chosen_rounds(db: Database) -> None:
 def m0007_winder_figures(db: Database) -> None:
     """What the owner knows of a watch with a rotor: what keeps it going on a winder, how long wear takes to fill it."""
     _run(db, WINDER_FIGURES)
+
+
+@MIGRATIONS()
+def m0008_on_winder(db: Database) -> None:
+    """When a watch was put on a winder and when it was taken off."""
+    _run(db, ON_WINDER)
 
 
 def _run(db: Database, script: str) -> None:

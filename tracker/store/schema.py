@@ -295,3 +295,11 @@ ALTER TABLE watch ADD COLUMN winder_way TEXT {_words("winder_way", "clockwise", 
 ALTER TABLE watch ADD COLUMN winder_pause_h REAL CHECK (winder_pause_h > 0);
 ALTER TABLE watch ADD COLUMN wear_fills_h REAL CHECK (wear_fills_h > 0);
 """
+
+ON_WINDER = f"""
+CREATE TABLE on_winder ({LOG_COLUMNS},
+    act TEXT NOT NULL {_words("act", "on", "off")},
+    turns_a_day REAL CHECK (turns_a_day > 0)
+);
+CREATE INDEX on_winder_watch ON on_winder(watch_uid, at_utc);
+"""

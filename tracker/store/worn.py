@@ -36,20 +36,32 @@ def laid_down_at(db: Database, person_uid: str, moment: str) -> list[Row]:
     return all_rows(db, sql, [person_uid, moment])
 
 
-def was_put_on(db: Database, watch_uid: str, since: str) -> bool:
-    """Whether anybody put this watch on from a moment on."""
-    sql = "SELECT 1 FROM wear WHERE watch_uid = ? AND act = 'put on' AND at_utc >= ? AND voided_by IS NULL LIMIT 1"
-    return one_row(db, sql, [watch_uid, since]) is not None
+def put_on_last(db: Database, watch_uid: str, until: str) -> Row | None:
+    """When and by whom this watch was put on last, up to a moment."""
+    sql = "SELECT * FROM wear WHERE watch_uid = ? AND act = 'put on' AND at_utc <= ? AND voided_by IS NULL"
+    return one_row(db, f"{sql} ORDER BY at_utc DESC, rowid DESC LIMIT 1", [watch_uid, until])
+
+
+def was_taken_away(db: Database, watch_uid: str, since: str) -> bool:
+    """Whether anybody put this watch on, or on a winder, from a moment on."""
+    sql = """
+        SELECT 1 FROM wear WHERE watch_uid = ? AND act = 'put on' AND at_utc >= ? AND voided_by IS NULL
+        UNION SELECT 1 FROM on_winder WHERE watch_uid = ? AND act = 'on' AND at_utc >= ? AND voided_by IS NULL
+    """
+    return one_row(db, sql, [watch_uid, since] * 2) is not None
 
 
 def off_the_wrist(db: Database, watch_uid: str, since: str, until: str, act_until: str) -> set[str]:
     """The notes by which this watch has left the wrist it was put on at `since`.
 
-    Those are a stop, a service or another's wrist up to `until`, and its being laid down up to `act_until`.
+    Those are a stop, a service or another's wrist up to `until`, and its being laid down or put on a winder up to
+    `act_until`.
     """
     sql = """
         SELECT uid FROM wear WHERE watch_uid = :watch AND voided_by IS NULL AND at_utc >= :since
             AND (act = 'laid down' AND at_utc <= :act_until OR act = 'put on' AND at_utc > :since AND at_utc < :until)
+        UNION SELECT uid FROM on_winder WHERE watch_uid = :watch AND voided_by IS NULL
+            AND act = 'on' AND at_utc >= :since AND at_utc <= :act_until
         UNION SELECT uid FROM winding WHERE watch_uid = :watch AND voided_by IS NULL
             AND found = 'stopped' AND at_utc > :since AND at_utc <= :until
         UNION SELECT uid FROM sighting WHERE watch_uid = :watch AND voided_by IS NULL

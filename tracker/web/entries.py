@@ -5,7 +5,8 @@ from typing import Any
 
 from tracker.commands.base import EntryCommand
 from tracker.commands.build import build
-from tracker.commands.log import LogService, LogSighting, LogWear, LogWind
+from tracker.commands.log import LogService, LogSighting, LogWear, LogWind, LogWinder
+from tracker.core.watch import Watch
 from tracker.core.when import Said
 from tracker.errors import NotFound
 from tracker.web.forms import Form, values_of
@@ -18,6 +19,7 @@ COMMANDS: dict[str, type[EntryCommand]] = {
     "wind": LogWind,
     "sighting": LogSighting,
     "wear": LogWear,
+    "winder": LogWinder,
     "service": LogService,
 }
 FLAGS = {
@@ -28,19 +30,22 @@ UNSAID: dict[str, Mapping[str, object]] = {
     "wind": {"amount": "full", "found": "not noticed", "hands": "unknown"},
     "sighting": {"seen": "going"},
     "wear": {"act": "put on"},
+    "winder": {"act": "on"},
     "service": {},
 }
 """What a form of each kind opens with."""
 
 
-def kinds() -> list[tuple[str, str]]:
-    """Every kind with its label."""
-    return [
+def kinds(watch: Watch) -> list[tuple[str, str]]:
+    """Every kind there may be of this watch, with its label."""
+    told = [
         ("wind", say("a wind")),
         ("sighting", say("what was seen")),
         ("wear", say("put on or laid down")),
+        ("winder", say("on the winder or off it")),
         ("service", say("a service")),
     ]
+    return [each for each in told if each[0] != "winder" or watch.by_rotor]
 
 
 def title(kind: str, nickname: str, *, correcting: bool) -> str:
@@ -51,6 +56,7 @@ def title(kind: str, nickname: str, *, correcting: bool) -> str:
         "wind": say("How was {nickname} wound?", nickname=nickname),
         "sighting": say("How was {nickname} seen?", nickname=nickname),
         "wear": say("Was {nickname} put on or laid down?", nickname=nickname),
+        "winder": say("Was {nickname} put on the winder or taken off it?", nickname=nickname),
         "service": say("What was done to {nickname}?", nickname=nickname),
     }
     return questions[kind]

@@ -30,7 +30,7 @@ def page(uid: str) -> Answer:
         shown_as={"at": "local" if request.form.get("when") == "full" else "when"},
         watch=watch,
         kind=kind,
-        kinds=entries.kinds(),
+        kinds=entries.kinds(watch),
         title=entries.title(kind, watch.nickname, correcting=replaced is not None),
         replaced=replaced,
         noted_when=logwords.when(replaced, now(), zone()) if replaced else "",

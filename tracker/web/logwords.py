@@ -14,7 +14,7 @@ SHOWN_AT_FIRST = 30
 SURE_WITHIN_MIN = 5.0
 """A time this sure is written alone."""
 
-KIND_OF_TABLE = {"winding": "wind", "sighting": "sighting", "wear": "wear", "service": "service"}
+KIND_OF_TABLE = {"winding": "wind", "sighting": "sighting", "wear": "wear", "on_winder": "winder", "service": "service"}
 """What an address calls the entries of each table."""
 
 AMOUNT = {"full": "wound fully", "part": "wound in part", "unsure": "wound, not sure how far"}
@@ -26,6 +26,7 @@ SEEN = {
     "stopped on purpose": "stopped on purpose",
     "not noticed": "",
 }
+WINDER = {"on": "put on the winder", "off": "taken off the winder"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +52,7 @@ def when(row: Mapping[str, Any], now: datetime, zone: ZoneInfo) -> str:
 
 def told(row: Mapping[str, Any]) -> str:
     """What was noted, as a sentence."""
-    parts = {"winding": _wind, "sighting": _sighting, "wear": _wear, "service": _service}[row["table"]](row)
+    parts = _PARTS[row["table"]](row)
     sentence = "; ".join(part for part in [*parts, row["note"]] if part)
     return phrases.capital(sentence) or say("Noted.")
 
@@ -84,6 +85,14 @@ def _wear(row: Mapping[str, Any]) -> list[str]:
     return [say("put on") if row["act"] == "put on" else say("laid down")]
 
 
+def _winder(row: Mapping[str, Any]) -> list[str]:
+    turns = say("{n} turns a day", n=f"{row['turns_a_day']:g}") if row["turns_a_day"] else ""
+    return [say(WINDER[row["act"]]), turns]
+
+
 def _service(row: Mapping[str, Any]) -> list[str]:
     by = say("by {name}", name=row["done_by"]) if row["done_by"] else ""
     return [say("back from service"), by, row["work_done"], row["cost"]]
+
+
+_PARTS = {"winding": _wind, "sighting": _sighting, "wear": _wear, "on_winder": _winder, "service": _service}
