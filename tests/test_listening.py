@@ -4,8 +4,6 @@ import json
 import os
 import subprocess
 import sys
-import threading
-from collections.abc import Callable
 from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
@@ -16,6 +14,7 @@ import pytest
 from paho.mqtt.enums import CallbackAPIVersion, MQTTProtocolVersion
 
 from sensors.brokerusers import SENSORS, users_of
+from tests.patience import PATIENCE_S, until
 from tests.sensors.test_broker import free_port
 from tests.serving import children, fetch, lives, serving
 from tracker.collection import open_collection, owner
@@ -27,7 +26,6 @@ from tracker.store.sensed.migrations import FILE_NAME, open_sensed
 
 ROOT = Path(__file__).parent.parent
 GOING = [sys.executable, "-m", "tracker"]
-PATIENCE_S = 30.0
 
 
 def _env(folder: Path) -> dict[str, str]:
@@ -53,16 +51,6 @@ def publish(folder: Path, port: int, *, going: bool) -> None:
     client.publish("house/tray", payload, qos=1).wait_for_publish(PATIENCE_S)
     client.disconnect()
     client.loop_stop()
-
-
-def until(condition: Callable[[], bool]) -> None:
-    """Wait for what another process brings about."""
-    waited = threading.Event()
-    for _ in range(int(PATIENCE_S * 20)):
-        if condition():
-            return
-        waited.wait(0.05)
-    raise AssertionError("it never came")
 
 
 def _heard(folder: Path, sensor_uid: str) -> list[float]:

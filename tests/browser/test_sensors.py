@@ -2,7 +2,8 @@
 
 import threading
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
+from datetime import timedelta
 from pathlib import Path
 from typing import NamedTuple
 
@@ -11,11 +12,16 @@ from playwright.sync_api import Browser, Page, expect
 from werkzeug.serving import make_server
 
 from sensors.kinds import Boolean
-from tests.brokers import mosquitto, publish
+from sensors.listener import Listener
+from tests.brokers import Broker, mosquitto, publish
 from tests.browser.conftest import PHONE
+from tests.patience import until
 from tests.web.rounds import NOW, give, register
+from tracker import clock
 from tracker.commands.settings import ChangeSettings
 from tracker.store import sensors
+from tracker.store.sensed.migrations import open_sensed
+from tracker.store.sensed.reading import Raw, readings
 from tracker.store.store import Store
 from tracker.web.app import create_app
 from tracker.web.broker import Known
@@ -23,32 +29,36 @@ from tracker.web.broker import Known
 pytestmark = pytest.mark.broker
 
 STAMP_S = int(NOW.timestamp()) - 5
+LATER = NOW + timedelta(minutes=1)
 
 
 class Sends(NamedTuple):
-    """What a publisher sends, and what the page must make of it."""
+    """What a publisher sends, what the page must make of it, and the reading it must become a minute later."""
 
     topic: str
     message: bytes
     written: str
     found: dict[str, object]
     reads: str
+    reading: Raw
 
 
-TEXT = Sends("house/tray/3", b"ON", "plain", {}, "going, as it came")
+TEXT = Sends("house/tray/3", b"ON", "plain", {}, "going, as it came", Raw(LATER.timestamp(), 1.0, stamped=False))
 NESTED = Sends(
     "house/box",
     b'{"id": 7, "seat": {"tick": false}, "t": %d}' % (STAMP_S * 1000),
     "json",
     {"value_at": ("seat", "tick"), "time_at": ("t",)},
-    "stopped at ",
+    "stopped at today 07:24:55",
+    Raw(STAMP_S, 0.0, stamped=True),
 )
 PACK = Sends(
     "house/pack",
     b'[{"bn": "urn:dev:ow:10:", "bt": %d, "n": "tick", "vb": true}, {"n": "room", "u": "Cel", "v": 20.5}]' % STAMP_S,
     "senml",
     {"record": "urn:dev:ow:10:tick"},
-    "going at ",
+    "going at today 07:24:55",
+    Raw(STAMP_S, 1.0, stamped=True),
 )
 
 
@@ -85,7 +95,13 @@ def _phone(chromium: Browser, address: str, *, script: bool) -> Iterator[Page]:
     ],
 )
 def test_a_sensor_of_unknown_topic_is_set_up_from_what_it_sends(
-    chromium: Browser, store: Store, tmp_path: Path, sends: Sends, *, script: bool
+    chromium: Browser,
+    store: Store,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    sends: Sends,
+    *,
+    script: bool,
 ) -> None:
     give(store, ChangeSettings(zone="Europe/London"))
     watch = register(store, "Night ferry", 3.0)
@@ -100,10 +116,34 @@ def test_a_sensor_of_unknown_topic_is_set_up_from_what_it_sends(
             phone.get_by_role("button", name="Save").click()
             expect(phone.get_by_text("Tray is set up.")).to_be_visible()
             expect(phone.get_by_role("heading", level=1)).to_contain_text("Night ferry")
+            assert _heard(store, broker, sends, monkeypatch) == [sends.reading]
+            phone.reload()
+            expect(phone.get_by_text("One reading taken.")).to_be_visible()
     (kept,) = sensors.sensors(store.reading())
     assert (kept.topic, kept.form.written, kept.reports) == (sends.topic, sends.written, Boolean())
     assert {name: getattr(kept.form, name) for name in sends.found} == sends.found
     assert [stay.watch_uid for stay in sensors.assignments(store.reading())] == [watch]
+
+
+def _heard(store: Store, broker: Broker, sends: Sends, monkeypatch: pytest.MonkeyPatch) -> list[Raw]:
+    """What the listener keeps of a message that comes a minute from now."""
+    monkeypatch.setattr(clock, "now", lambda: NOW)
+    (sensor,) = sensors.sensors(store.reading())
+
+    def kept() -> list[Raw]:
+        with closing(open_sensed(store.path.parent)) as file:
+            return readings(file.reading(), sensor.uid, 0.0, 2 * NOW.timestamp())
+
+    listener = Listener(store.path.parent, broker.settings())
+    listener.start()
+    try:
+        until(lambda: listener.state.state == "listening")
+        monkeypatch.setattr(clock, "now", lambda: LATER)
+        publish(broker.port, [(sends.topic, sends.message)])
+        until(lambda: bool(kept()))
+    finally:
+        listener.stop()
+    return kept()
 
 
 def _choose(phone: Page, topic: str) -> None:

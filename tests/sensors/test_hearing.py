@@ -1,5 +1,3 @@
-import threading
-from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -8,18 +6,10 @@ import pytest
 from sensors.brokersettings import BrokerSettings
 from sensors.brokerusers import LISTENER, SENSORS, users_of
 from sensors.hearing import LASTS_S, Hearing, _filter
+from tests.patience import until
 from tests.sensors.test_broker import Caller, broker, free_port, port
 
 __all__ = ["broker", "port"]
-
-
-def until(condition: Callable[[], bool]) -> None:
-    waited = threading.Event()
-    for _ in range(400):
-        if condition():
-            return
-        waited.wait(0.05)
-    raise AssertionError("it never came")
 
 
 @pytest.mark.usefixtures("broker")

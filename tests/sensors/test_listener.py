@@ -2,7 +2,6 @@
 
 import json
 import sqlite3
-import threading
 from collections.abc import Callable, Iterator
 from contextlib import closing
 from datetime import datetime
@@ -13,6 +12,7 @@ import pytest
 from sensors.brokersettings import BrokerSettings, Protocol
 from sensors.listener import Listener
 from tests.brokers import DURABLE, Broker, free_port, mosquitto, publish
+from tests.patience import until
 from tests.sensors.replay import days, replay
 from tests.sensors.sensing import EVER, payload
 from tracker import clock
@@ -23,7 +23,6 @@ from tracker.store.sensed import reading
 from tracker.store.sensed.migrations import open_sensed
 
 pytestmark = pytest.mark.broker
-PATIENCE_S = 30.0
 
 
 def add(folder: Path, now: datetime, topic: str = "house/tray") -> str:
@@ -60,15 +59,6 @@ def listen(tmp_path: Path) -> Iterator[Callable[[BrokerSettings], Listener]]:
     yield begin
     for listener in started:
         listener.stop()
-
-
-def until(condition: Callable[[], bool]) -> None:
-    waited = threading.Event()
-    for _ in range(int(PATIENCE_S / 0.05)):
-        if condition():
-            return
-        waited.wait(0.05)
-    raise AssertionError("it never came")
 
 
 def kept(folder: Path, uid: str) -> list[tuple[float, float]]:

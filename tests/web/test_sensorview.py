@@ -4,7 +4,7 @@ from sensors.rest import Span
 from sensors.sensor import Sensor
 from sensors.turns import Hour
 from tests.web.rounds import LONDON, NOW
-from tracker.store.sensed.reading import Condition
+from tracker.store.sensed.reading import Condition, Heard
 from tracker.web.sensorview import (
     Row,
     condition,
@@ -16,6 +16,7 @@ from tracker.web.sensorview import (
     says_turns,
     shown,
     sorted_rows,
+    taken,
 )
 
 NOW_S = NOW.timestamp()
@@ -29,11 +30,21 @@ def test_the_first_line_names_those_that_are_silent() -> None:
     heard = [row("a", silent=False), row("b", silent=False)]
     assert first_line([]) == "No sensor is set up yet."
     assert first_line(heard[:1]) == "The one sensor is heard."
-    assert first_line(heard) == "All two sensors are heard."
+    assert first_line(heard) == "Both sensors are heard."
     assert first_line([row("a", silent=True)]) == "The one sensor, a, is silent."
     assert first_line([*heard, row("c", silent=True)]) == "Two of three sensors heard; silent: c."
     many = [row(name, silent=True) for name in "abcde"]
-    assert first_line([*heard, *many]) == "Two of seven sensors heard; silent: a, b and c and 2 more."
+    assert first_line([*heard, *many]) == "Two of seven sensors heard; silent: a, b, c and two more."
+    assert first_line([*heard, row("c", silent=False)]) == "All three sensors are heard."
+
+
+def test_one_message_is_told_in_the_singular() -> None:
+    heard = Heard("", None, "", b"", retained=False, newest_s=None, readings=1, rejected=0, queued=0)
+    assert taken(heard) == "One reading taken."
+    assert taken(heard._replace(readings=20, rejected=1)) == "20 readings taken. One message rejected."
+    assert taken(heard._replace(readings=0, rejected=2, queued=3)) == (
+        "0 readings taken. 2 messages rejected. 3 messages had waited somewhere without saying since when: not used."
+    )
 
 
 def test_the_silent_ones_stand_first() -> None:

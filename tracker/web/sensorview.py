@@ -68,6 +68,22 @@ def row(
     )
 
 
+def taken(heard: Heard) -> str:
+    """How many of its messages were readings, and what became of the others."""
+    sentences = [say("One reading taken.") if heard.readings == 1 else say("{n} readings taken.", n=heard.readings)]
+    if heard.rejected:
+        n = heard.rejected
+        sentences.append(say("One message rejected.") if n == 1 else say("{n} messages rejected.", n=n))
+    if heard.queued:
+        why = say("had waited somewhere without saying since when: not used")
+        sentences.append(
+            say("One message {why}.", why=why)
+            if heard.queued == 1
+            else say("{n} messages {why}.", n=heard.queued, why=why)
+        )
+    return " ".join(sentences)
+
+
 def gaps_said(spans: Sequence[Span], sensor: Sensor, now: datetime, *, is_silent: bool) -> str:
     """How often and how long a rest sensor left us ignorant in the last day and week; empty before its first span."""
     if not spans:
@@ -122,21 +138,18 @@ def first_line(rows: Sequence[Row]) -> str:
         return say("No sensor is set up yet.")
     lost = [each for each in rows if each.silent]
     if not lost:
-        return (
-            say("The one sensor is heard.")
-            if len(rows) == 1
-            else say("All {n} sensors are heard.", n=phrases.number(len(rows)))
-        )
+        every = {1: say("The one sensor is heard."), 2: say("Both sensors are heard.")}
+        return every.get(len(rows), say("All {n} sensors are heard.", n=phrases.number(len(rows))))
     if len(rows) == 1:
         return say("The one sensor, {name}, is silent.", name=lost[0].name)
-    named = phrases.listed([each.name for each in lost[:NAMED]])
-    more = say(" and {n} more", n=len(lost) - NAMED) if len(lost) > NAMED else ""
+    more = len(lost) - NAMED
+    named = [each.name for each in lost[:NAMED]] + ([say("{n} more", n=phrases.number(more))] if more > 0 else [])
     heard = say(
         "{n} of {all} sensors heard",
         n=phrases.capital(phrases.number(len(rows) - len(lost))),
         all=phrases.number(len(rows)),
     )
-    return say("{heard}; silent: {names}{more}.", heard=heard, names=named, more=more)
+    return say("{heard}; silent: {names}.", heard=heard, names=phrases.listed(named))
 
 
 def condition(found: Condition | None, now: datetime, zone: ZoneInfo, *, own_broker: bool) -> str:
