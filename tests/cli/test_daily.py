@@ -141,7 +141,7 @@ def test_a_watch_with_a_rotor_goes_on_the_winder_and_comes_off(going: Going, fol
         ),
         (
             ["Night", "--off", "--turns-a-day", "650"],
-            "--turns-a-day: Turns a day go with a watch that is put on a winder. Leave them out, or choose “on”.",
+            "--turns-a-day: Turns a day go with a watch that is put on a winder. Leave them out, or say that it was put on.",
         ),
     ],
 )

@@ -91,6 +91,7 @@ def test_a_winder_is_asked_of_only_where_a_rotor_turns(store: Store, browser: Fl
     for path in ("", "/log?kind=wind"):
         assert "kind=winder" not in browser.get(f"/watch/{plain}{path}").text
         assert "kind=winder" in browser.get(f"/watch/{watch.uid}{path}").text
+    assert "off it</a>, <a " in browser.get(f"/watch/{watch.uid}").text
     note(browser, watch.uid, "winder", act="on", turns_a_day="650,5")
     assert (rows(store, watch.uid)[0]["act"], rows(store, watch.uid)[0]["turns_a_day"]) == ("on", 650.5)
     assert "Put on the winder; 650.5 turns a day" in browser.get(f"/watch/{watch.uid}").text
@@ -111,7 +112,10 @@ def test_a_note_of_a_winder_is_corrected_in_its_own_form(store: Store, browser: 
     other = UID.replace("0000", "0002", 1)
     fields = {"uid": other, "when": "as noted", "act": "off", "turns_a_day": "650"}
     refused = browser.post(f"/watch/{watch.uid}/log?entry={noted['uid']}", data=fields)
-    assert "Turns a day go with a watch that is put on a winder. Leave them out, or choose “on”." in refused.text
+    assert (
+        "Turns a day go with a watch that is put on a winder. Leave them out, or say that it was put on."
+        in refused.text
+    )
     browser.post(f"/watch/{watch.uid}/log?entry={noted['uid']}", data=fields | {"turns_a_day": ""})
     (corrected,) = rows(store, watch.uid)
     assert (corrected["act"], corrected["at_utc"], corrected["replaces"]) == ("off", noted["at_utc"], noted["uid"])

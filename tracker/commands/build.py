@@ -100,7 +100,7 @@ OF_KIND: dict[str, tuple[str, str, str]] = {
     "turns_when_taken_off": (
         "turns_a_day",
         "Turns a day go with a watch that is put on a winder.",
-        "Leave them out, or choose “on”.",
+        "Leave them out, or say that it was put on.",
     ),
     "nothing_seen": ("seen", "Nothing was seen.", "Choose a state, or give a reading of the indicator."),
 }
