@@ -232,6 +232,21 @@ def test_a_file_made_by_hand_brings_the_same_in_any_order(store: Store, who: Who
     assert len(noted(store)) == 5
 
 
+ON_WINDER = [
+    "anna,wear,2026-11-20T08:00Z,put on",
+    "anna,winder,2026-11-20T22:00Z,on",
+    "berta,wear,2026-11-21T08:00Z,put on",
+]
+
+
+@pytest.mark.parametrize("order", [ON_WINDER, ON_WINDER[::-1], [ON_WINDER[index] for index in (2, 0, 1)]])
+@pytest.mark.usefixtures("wear")
+def test_in_any_order_a_winder_takes_a_watch_off_the_wrist(store: Store, who: Who, order: list[str]) -> None:
+    text = "\n".join(["watch,entry,at,act", *order]) + "\n"
+    import_csv(store, text.encode(), "log", who)
+    assert noted(store) == ["20 08:00 anna put on", "21 08:00 berta put on"]
+
+
 def test_a_collections_own_file_is_taken_as_it_stands(
     store: Store, who: Who, wear: Give, give: Give, tmp_path: Path
 ) -> None:
