@@ -8,6 +8,9 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from sensors.brokersettings import BrokerSettings
+from sensors.intake import Message
+from sensors.obstacle import obstacle, refusal
+from tracker.words import say
 
 if TYPE_CHECKING:
     from paho.mqtt.client import Client, MQTTMessage
@@ -38,8 +41,16 @@ class Around:
 class Hearing:
     """One client of its own that listens to everything under a prefix, at most five minutes, without a session."""
 
-    def __init__(self, settings: BrokerSettings, prefix: str, now: Callable[[], datetime]) -> None:
+    def __init__(
+        self,
+        settings: BrokerSettings,
+        prefix: str,
+        now: Callable[[], datetime],
+        each: Callable[[Message], None] | None = None,
+    ) -> None:
+        """`each` is given every message as it comes, in another thread."""
         self.prefix = prefix
+        self._each = each
         self.why = ""
         self.more = False
         self._settings, self._now = settings, now
@@ -65,7 +76,7 @@ class Hearing:
                 client.tls_set(ca, cert, key)
             client.connect(settings.host, settings.port)
         except (OSError, ValueError) as error:
-            self.why = str(error)
+            self.why = obstacle(error, settings)
             return
         client.loop_start()
         self._client = client
@@ -100,17 +111,23 @@ class Hearing:
 
     def _on_connect(self, client: "Client", _data: object, _flags: object, reason: object, _more: object) -> None:
         if getattr(reason, "is_failure", True):
-            self.why = str(reason)
+            self.why = refusal(str(reason))
         else:
-            client.subscribe(_filter(self.prefix), qos=0)
+            try:
+                client.subscribe(_filter(self.prefix), qos=0)
+            except ValueError:
+                # An exception here would end the thread.
+                self.why = say("“{prefix}” can't begin a topic", prefix=self.prefix)
 
     def _on_message(self, _client: "Client", _data: object, message: "MQTTMessage") -> None:
         try:
             topic = message.topic
         except UnicodeDecodeError:
-            # An exception here would end the thread.
+            # As above.
             return
         now_s = self._now().timestamp()
+        if self._each is not None:
+            self._each(Message(topic, bytes(message.payload), now_s, message.retain))
         with self._lock:
             found = self._topics.get(topic)
             if found is None:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from sensors.brokersettings import BrokerSettings
 from sensors.intake import Message
+from sensors.obstacle import obstacle, refusal
 from tracker import clock
 from tracker.words import say
 
@@ -87,7 +88,7 @@ class Link:
             self._encrypt()
             self._connect()
         except (OSError, ValueError) as error:
-            raise Lost(self._words(error)) from error
+            raise Lost(obstacle(error, self._settings)) from error
         until_s = clock.monotonic_s() + CONNECT_S
         while self._answer is None:
             if clock.monotonic_s() > until_s:
@@ -100,7 +101,7 @@ class Link:
                     raise Lost(say("the broker hangs up without an answer"), unspoken=True) from lost
         let_in, why = self._answer
         if not let_in:
-            raise Lost(self._refusal(why), unspoken=why == "Unsupported protocol version")
+            raise Lost(refusal(why), unspoken=why == "Unsupported protocol version")
         self._client.publish(self._status, LISTENING, qos=1, retain=True)
 
     def _encrypt(self) -> None:
@@ -124,21 +125,6 @@ class Link:
         properties.SessionExpiryInterval = SESSION_EXPIRY_S
         properties.ReceiveMaximum = RECEIVE_MAXIMUM
         self._client.connect(host, port, KEEPALIVE_S, clean_start=False, properties=properties)
-
-    def _words(self, error: Exception) -> str:
-        where = f"{self._settings.host}:{self._settings.port}"
-        if isinstance(error, ssl.SSLError):
-            return say("the encrypted connection to {where} fails: {why}", where=where, why=error.reason or str(error))
-        why = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        if isinstance(error, FileNotFoundError | PermissionError):
-            return say("a certificate can't be read: {why}", why=why)
-        return say("no broker answers at {where}: {why}", where=where, why=why)
-
-    @staticmethod
-    def _refusal(why: str) -> str:
-        if why in {"Bad user name or password", "Not authorized"}:
-            return say("the broker does not accept the user or the password")
-        return say("the broker refuses: {why}", why=why)
 
     def serve(self, timeout_s: float, room: int) -> None:
         """Wait for the broker, at most so long, and take what it sends, at most `room` messages.

@@ -1,6 +1,7 @@
 """JSON Pointer (RFC 6901): a path into a JSON document."""
 
 import re
+from collections.abc import Sequence
 
 from tracker.errors import BadInput
 from tracker.words import say
@@ -25,6 +26,11 @@ def tokens(pointer: str) -> tuple[str, ...]:
     if _STRAY.search(pointer):
         raise BadInput(say("“{pointer}” has a stray tilde.", pointer=pointer), accepted=accepted)
     return tuple(part.replace("~1", "/").replace("~0", "~") for part in pointer.split("/")[1:])
+
+
+def pointer(path: Sequence[str]) -> str:
+    """Reference tokens as a pointer, escaped: what `tokens` takes apart."""
+    return "".join("/" + token.replace("~", "~0").replace("/", "~1") for token in path)
 
 
 def find(document: object, path: tuple[str, ...]) -> object:

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from sensors.pointer import Missing, find, tokens
+from sensors.pointer import Missing, find, pointer, tokens
 from tracker.errors import BadInput
 
 VECTORS = json.loads((Path(__file__).parent / "json_pointer_vectors.json").read_text())
@@ -23,6 +23,11 @@ def test_every_example_of_rfc_6901_section_5_finds_its_value(case: dict[str, Any
 def test_what_rfc_6901_forbids_or_is_not_there_is_not_found(case: dict[str, Any]) -> None:
     with pytest.raises((BadInput, Missing)):
         find(DOCUMENT, tokens(case["pointer"]))
+
+
+@pytest.mark.parametrize("case", VECTORS["pointers"], ids=lambda case: repr(case["pointer"]))
+def test_a_pointer_taken_apart_is_put_together_again(case: dict[str, Any]) -> None:
+    assert pointer(tokens(case["pointer"])) == case["pointer"]
 
 
 def test_a_tilde_and_a_one_stay_what_they_are_by_rfc_6901_section_4() -> None:

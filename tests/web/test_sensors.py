@@ -163,6 +163,17 @@ def test_the_preview_tells_what_a_changed_set_up_reads(listening: FlaskClient) -
     assert "going, as it came" in listening.post("/sensors/preview", data=form | {"value_at": "/tray/tick"}).text
 
 
+def test_the_preview_tells_for_what_a_level_is_taken_once_its_thresholds_are_typed(listening: FlaskClient) -> None:
+    around = listening.application.extensions[BROKER_KEY].hearing._topics["house/tray"]
+    around.newest.append((NOW.timestamp(), b"0.42"))
+    form = {"topic": "house/tray", "written": "plain", "reports": "level"}
+    assert "<td>0.42, as it came" in listening.post("/sensors/preview", data=form).text
+    assert (
+        "0.42: going, as it came"
+        in listening.post("/sensors/preview", data=form | {"upper": "0,4", "lower": "0.2"}).text
+    )
+
+
 def test_what_was_set_up_is_kept_with_its_watch(listening: FlaskClient, store: Store) -> None:
     watch = register(store, "Night ferry", 3.0)
     form = {

@@ -14,7 +14,6 @@ from tracker.web.sensorview import (
     interval,
     says_rest,
     says_turns,
-    shown,
     sorted_rows,
     taken,
 )
@@ -102,8 +101,3 @@ def test_how_the_listener_fares_is_told() -> None:
 
 def test_intervals_are_said_in_their_own_unit() -> None:
     assert [interval(seconds) for seconds in (10, 60, 900, 7_200)] == ["10 s", "1 min", "15 min", "2 h"]
-
-
-def test_a_message_is_shown_printable_and_short() -> None:
-    assert shown(b"on\x00\xff") == "on·\ufffd"
-    assert len(shown(b"x" * 500)) == 60

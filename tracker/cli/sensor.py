@@ -1,25 +1,32 @@
 """Sensors on the command line: set up, listed, tried out, and watches laid on them."""
 
-import sys
 from argparse import Namespace
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from datetime import UTC, datetime
 from pathlib import Path
 
-from sensors.guess import Guess, guesses
-from sensors.payload import Form, Reading, read
 from sensors.sensor import Sensor
-from sensors.unread import Unread
 from tracker import phrases
 from tracker.cli.forms import write
 from tracker.cli.moments import moment, said_back
 from tracker.cli.names import watches_meant
 from tracker.cli.opened import Opened, opened, tell
+from tracker.cli.sensornames import sensor_meant
+from tracker.cli.sensortrial import trial
 from tracker.cli.table import show
 from tracker.commands.base import Command
 from tracker.commands.build import build
-from tracker.commands.sensor import SENSOR_FIELDS, AddSensor, ArchiveSensor, LayOnSensor, TakeOffSensor
-from tracker.errors import BadInput, NotFound, Unavailable
+from tracker.commands.sensor import (
+    OF_REST,
+    SENSOR_FIELDS,
+    AddSensor,
+    ArchiveSensor,
+    BringBackSensor,
+    EditSensor,
+    LayOnSensor,
+    TakeOffSensor,
+)
+from tracker.errors import BadInput
 from tracker.store import register
 from tracker.store import sensors as shelf
 from tracker.store.sensed import reading as sensed
@@ -33,19 +40,36 @@ MOST_GUESSES = 8
 def sensor(args: Namespace) -> None:
     """Do one act."""
     with opened(args) as collection:
-        {"add": _add, "list": _list, "test": _test, "lay": _lay, "take-off": _take_off, "put-away": _put_away}[
-            args.act
-        ](args, collection)
+        _ACTS[args.act](args, collection)
 
 
 def _add(args: Namespace, collection: Opened) -> None:
-    fields = {name: value for name, value in vars(args).items() if name in SENSOR_FIELDS and value is not None}
-    added = build(AddSensor, fields)
+    added = build(AddSensor, _given(args))
     commands: list[Command] = [added]
     if args.watch:
         (watch,) = watches_meant(collection, [args.watch])
         commands.append(build(LayOnSensor, {"sensor_uid": added.uid, "watch_uid": watch.uid, "at": collection.now}))
     collection.change(commands, say("Set up: {name}.", name=added.name))
+
+
+def _given(args: Namespace) -> dict[str, object]:
+    """What was said of the set-up; what it reports says the kind."""
+    given = {name: value for name, value in vars(args).items() if name in SENSOR_FIELDS and value is not None}
+    if "reports" in given and "kind" not in given:
+        given["kind"] = "rest" if given["reports"] in OF_REST else "winder"
+    return given
+
+
+def _edit(args: Namespace, collection: Opened) -> None:
+    found, given = sensor_meant(collection, args.sensor), _given(args)
+    if not given:
+        raise BadInput(
+            say("Nothing is to be otherwise."), accepted=say("Give what is to change, such as --expected 30.")
+        )
+    row = shelf.sensor_row(collection.store.reading(), found.uid) or {}
+    kept = {name: row[name] for name in SENSOR_FIELDS}
+    command = build(EditSensor, {**kept, **given, "sensor_uid": found.uid, "version": found.version})
+    collection.change([command], say("Set up otherwise: {name}.", name=command.name))
 
 
 def _list(args: Namespace, collection: Opened) -> None:
@@ -55,11 +79,15 @@ def _list(args: Namespace, collection: Opened) -> None:
     heard, found = _heard(collection.folder), shelf.sensors(db)
     if args.json:
         write([_values(each, there, heard) for each in found])
-    elif not found:
+        return
+    put_away = [each.name for each in shelf.sensors(db, archived=True)]
+    if not found:
         tell(say("No sensor is set up yet. Set one up: going sensor add NAME --topic TOPIC --expected SECONDS"))
     else:
         head = [say(word) for word in ("sensor", "topic", "watch", "last heard", "readings", "rejected")]
         show([head, *(_row(each, there, heard.get(each.uid), collection) for each in found)])
+    if put_away:
+        tell(say("Put away: {names}", names=", ".join(put_away)))
 
 
 def _heard(folder: Path) -> Mapping[str, Heard]:
@@ -94,58 +122,8 @@ def _values(each: Sensor, there: Mapping[str, str], heard: Mapping[str, Heard]) 
     }
 
 
-def _test(args: Namespace, collection: Opened) -> None:
-    """What a set-up makes of messages as if they came now; without one, the ways in which the first could be read."""
-    messages, arrived_s = list(_messages(args.message)), collection.now.timestamp()
-    if args.name:
-        form = _meant(collection, args.name).form
-        for message in messages:
-            for told in read(message, form, arrived_s):
-                tell(_said(told))
-        return
-    found = [guess for message in messages[:1] for guess in guesses(message, arrived_s)][:MOST_GUESSES]
-    if not found:
-        tell(say("No way was found to read this message."))
-    for guess in found:
-        tell(_proposed(guess))
-
-
-def _messages(file: str) -> Iterator[bytes]:
-    try:
-        lines = sys.stdin.buffer if file == "-" else Path(file).read_bytes().splitlines()
-    except OSError as error:
-        raise Unavailable(say("{path} can't be read: {why}.", path=file, why=error.strerror)) from error
-    for line in lines:
-        if line.strip():
-            yield line.rstrip(b"\r\n")
-
-
-def _said(told: Reading | Unread) -> str:
-    if isinstance(told, Unread):
-        return told.sentence
-    stamp = _text(told.at_s) if told.stamped else say("as it came")
-    return f"{told.value:g}  {stamp}"
-
-
-def _proposed(guess: Guess) -> str:
-    return f"{_options(guess.form)}  →  {_said(guess.reading)}"
-
-
-def _options(form: Form) -> str:
-    told = [f"--written {form.written}"]
-    told += [f"--value-at {_pointer(form.value_at)}"] if form.value_at else []
-    told += [f"--time-at {_pointer(form.time_at)}"] if form.time_at else []
-    told += [f'--record "{form.record}"'] if form.record else []
-    told += [] if form.gives == "boolean" else ["--reports level"]
-    return " ".join(told)
-
-
-def _pointer(path: tuple[str, ...]) -> str:
-    return "".join("/" + token.replace("~", "~0").replace("/", "~1") for token in path)
-
-
 def _lay(args: Namespace, collection: Opened) -> None:
-    found, (watch,) = _meant(collection, args.name), watches_meant(collection, [args.watch])
+    found, (watch,) = sensor_meant(collection, args.name), watches_meant(collection, [args.watch])
     when = moment(args.at, collection)
     command = build(LayOnSensor, {"sensor_uid": found.uid, "watch_uid": watch.uid, "at": when.at})
     said = say(
@@ -158,31 +136,33 @@ def _lay(args: Namespace, collection: Opened) -> None:
 
 
 def _take_off(args: Namespace, collection: Opened) -> None:
-    found, when = _meant(collection, args.name), moment(args.at, collection)
+    found, when = sensor_meant(collection, args.name), moment(args.at, collection)
     command = build(TakeOffSensor, {"sensor_uid": found.uid, "at": when.at})
     collection.change([command], say("Nothing lies on {sensor} any more: noted.", sensor=found.name))
 
 
 def _put_away(args: Namespace, collection: Opened) -> None:
-    found = _meant(collection, args.name)
+    found = sensor_meant(collection, args.name)
     collection.change([build(ArchiveSensor, {"sensor_uid": found.uid})], say("Put away: {name}.", name=found.name))
 
 
-def _meant(collection: Opened, name: str) -> Sensor:
-    every = shelf.sensors(collection.store.reading())
-    same = [each for each in every if each.name.casefold() == name.casefold()]
-    fitting = same or [each for each in every if each.name.casefold().startswith(name.casefold())]
-    if not fitting:
-        raise NotFound(
-            say("No sensor's name begins with “{name}”. going sensor list tells which there are.", name=name)
-        )
-    if len(fitting) > 1:
-        names = ", ".join(each.name for each in fitting)
-        raise BadInput(
-            say("“{name}” may mean {names}.", name=name, names=names), accepted=say("Write more of the name.")
-        )
-    return fitting[0]
+def _bring_back(args: Namespace, collection: Opened) -> None:
+    found = sensor_meant(collection, args.name, archived=True)
+    command = build(BringBackSensor, {"sensor_uid": found.uid})
+    collection.change([command], say("Listened to again: {name}.", name=found.name))
 
 
 def _text(at_s: float) -> str:
     return datetime.fromtimestamp(at_s, UTC).isoformat(timespec="seconds").replace("+00:00", "Z")
+
+
+_ACTS = {
+    "add": _add,
+    "edit": _edit,
+    "list": _list,
+    "test": trial,
+    "lay": _lay,
+    "take-off": _take_off,
+    "put-away": _put_away,
+    "bring-back": _bring_back,
+}

@@ -1,8 +1,9 @@
 """What `going simulate` takes."""
 
-from argparse import ArgumentParser, ArgumentTypeError
+from argparse import ArgumentParser
 from collections.abc import Callable
 
+from tracker.cli.numbers import between
 from tracker.words import say
 
 MOST_SENSORS = 1000
@@ -23,7 +24,7 @@ _A_WEEK = {
 
 def simulate(parser: ArgumentParser) -> None:
     """The sensors, the time, what goes wrong, and where to."""
-    number, amount = _between(0, MOST_SENSORS, int), _between(0.0, 100_000.0, float)
+    number, amount = between(0, MOST_SENSORS, int), between(0.0, 100_000.0, float)
     parser.add_argument(
         "--watches", type=number, default=3, metavar="N", help=say("so many watches on rest sensors (3)")
     )
@@ -31,50 +32,30 @@ def simulate(parser: ArgumentParser) -> None:
     parser.add_argument("--seed", default="1", metavar="TEXT", help=say("the same seed, the same messages (1)"))
     parser.add_argument("--hours", type=amount, default=24.0, metavar="H", help=say("go on for so many hours (24)"))
     told = say("begin so many hours ago, 24 at most: what is past goes out at once, stamped (0)")
-    parser.add_argument("--past", type=_between(0.0, 24.0, float), default=0.0, metavar="H", help=told)
+    parser.add_argument("--past", type=between(0.0, 24.0, float), default=0.0, metavar="H", help=told)
     told = say("seconds from one message of a sensor to the next (60)")
-    parser.add_argument("--every", type=_between(0.1, 86_400.0, float), default=60.0, metavar="S", help=told)
+    parser.add_argument("--every", type=between(0.1, 86_400.0, float), default=60.0, metavar="S", help=told)
     parser.add_argument("--topic", default="sim", metavar="TOPIC", help=say("topics begin with this (sim)"))
     parser.add_argument("--truth", metavar="FILE.json", help=say("write what is true, and the set-up of each sensor"))
     told = say("send to our own broker, on this port, instead of the one that is named")
-    parser.add_argument("--broker", metavar="PORT", type=_between(1, 65_535, int), help=told)
+    parser.add_argument("--broker", metavar="PORT", type=between(1, 65_535, int), help=told)
     _faults(parser, amount)
 
 
 def _faults(parser: ArgumentParser, amount: Callable[[str], float]) -> None:
     wrong = parser.add_argument_group(say("what goes wrong"))
     for name, told in _SHARES.items():
-        wrong.add_argument(f"--{name}", type=_between(0.0, 1.0, float), default=0.0, metavar="SHARE", help=say(told))
+        wrong.add_argument(f"--{name}", type=between(0.0, 1.0, float), default=0.0, metavar="SHARE", help=say(told))
     for name, told in _A_WEEK.items():
         wrong.add_argument(f"--{name}", type=amount, default=0.0, metavar="N", help=say(told))
     told = say("the sensors' clocks are wrong by up to so many seconds")
     wrong.add_argument("--skew", type=amount, default=0.0, metavar="S", help=told)
     wrong.add_argument(
         "--decline",
-        type=_between(0.0, 0.9, float),
+        type=between(0.0, 0.9, float),
         default=0.0,
         metavar="SHARE",
         help=say("the watches lose this share of their reserve a year"),
     )
     wrong.add_argument("--fails", type=amount, metavar="H", help=say("the first seat stands still after so many hours"))
     wrong.add_argument("--leftover", action="store_true", help=say("an old retained message lies on each topic"))
-
-
-def _between(least: float, most: float, kind: type[int] | type[float]) -> Callable[[str], float]:
-    def read(typed: str) -> float:
-        try:
-            value = kind(typed)
-        except ValueError:
-            value = kind(-1)
-        if not least <= value <= most:
-            raise ArgumentTypeError(
-                say(
-                    "“{typed}” can't be taken; give a number from {least:g} to {most:g}",
-                    typed=typed,
-                    least=least,
-                    most=most,
-                )
-            )
-        return value
-
-    return read

@@ -8,11 +8,10 @@ from argparse import Namespace
 from pathlib import Path
 from types import FrameType
 
-from sensors.brokersettings import BrokerSettings
+from sensors.brokerusers import SENSORS
 from tracker import clock
-from tracker.brokerconfig import broker_settings
-from tracker.config import data_folder
-from tracker.errors import BadInput, Unavailable
+from tracker.cli.brokers import broker_meant
+from tracker.errors import Unavailable
 from tracker.words import say
 
 HOUR_S = 3600.0
@@ -24,7 +23,7 @@ def simulate(args: Namespace) -> None:
     from sensors.simulated.publish import publish  # noqa: PLC0415 -- as above
     from sensors.simulated.scene import scene, truth  # noqa: PLC0415 -- as above
 
-    settings = _broker(args)
+    settings = broker_meant(args, SENSORS)
     now_s = clock.now().timestamp()
     begin_s = now_s - args.past * HOUR_S
     told = scene(
@@ -56,21 +55,6 @@ def simulate(args: Namespace) -> None:
     sys.stdout.flush()
     count = publish(settings, told.events(now_s), _leaving())
     sys.stdout.write(say("Messages sent: {n}.", n=count) + "\n")
-
-
-def _broker(args: Namespace) -> BrokerSettings:
-    folder = data_folder(args.data)
-    if args.broker is not None:
-        from sensors.brokerusers import SENSORS, users_of  # noqa: PLC0415 -- as above
-
-        return BrokerSettings(port=args.broker, user=SENSORS, password=users_of(folder)[SENSORS])
-    settings = broker_settings(folder)
-    if settings is None:
-        raise BadInput(
-            say("No broker is named."),
-            accepted=say('Write [mqtt] and host = "…" into going.toml in {folder}, or give --broker.', folder=folder),
-        )
-    return settings
 
 
 def _write(path: Path, text: str) -> None:

@@ -1,6 +1,5 @@
 """Setting a sensor up on a page: from the topics heard to a form that shows what each message reads as."""
 
-from collections.abc import Sequence
 from typing import Any
 
 from flask import Blueprint, render_template, request
@@ -8,11 +7,15 @@ from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response
 
 from sensors.guess import guesses
+from sensors.kinds import Kind
 from sensors.payload import Form as ReadBy
+from sensors.pointer import pointer
+from sensors.winder import Reports
 from tracker.commands.base import Command
 from tracker.commands.build import build
 from tracker.commands.sensor import SENSOR_FIELDS, AddSensor, EditSensor, LayOnSensor
 from tracker.errors import BadInput, Rejected
+from tracker.readingwords import shown
 from tracker.store import register
 from tracker.store import sensors as shelf
 from tracker.uids import uid_of
@@ -49,7 +52,7 @@ def topics() -> str:
         left_s=hearing.left_s if hearing else 0,
         topics=every,
         known=known,
-        sensorview=sensorview,
+        shown=shown,
     )
 
 
@@ -126,25 +129,34 @@ def _fields(form: ReadBy) -> dict[str, object]:
     }
 
 
-def pointer(path: Sequence[str]) -> str:
-    """Reference tokens as a JSON pointer (RFC 6901, section 3)."""
-    return "".join("/" + token.replace("~", "~0").replace("/", "~1") for token in path)
-
-
 def _tried(form: Form) -> list[sensorview.Tried]:
     """What the messages heard read as; the parts of the form that don't bear on reading need not be whole yet."""
     messages = _messages(form.get("topic", ""))
     if not messages:
         return []
-    given = {name: value for name, value in _asked(form).items() if name in READING}
+    asked = _asked(form)
+    given = {name: value for name, value in asked.items() if name in READING}
     try:
-        command = build(
-            AddSensor, {**given, **ENOUGH, "uid": UID, "kind": _kind(form), "topic": "x", "name": "x", "expected_s": 60}
-        )
+        row = _row(form, {**given, **ENOUGH})
     except (Rejected, BadInput) as error:
-        return [sensorview.Tried(sensorview.shown(messages[0][1]), "", error.sentence, good=False)]
-    row = {name: getattr(command, name) for name in SENSOR_FIELDS}
-    return sensorview.tried(messages, shelf.form_from_row(row), command.reports, now(), zone())
+        return [sensorview.Tried(shown(messages[0][1]), "", error.sentence, good=False)]
+    return sensorview.tried(messages, shelf.form_from_row(row), _reports(form, given), now(), zone())
+
+
+def _row(form: Form, given: dict[str, object]) -> dict[str, Any]:
+    """A sensor set up so, as its row would be."""
+    stands_in = {"uid": UID, "kind": _kind(form), "topic": "x", "name": "x", "expected_s": 60}
+    command = build(AddSensor, {**given, **stands_in})
+    return {name: getattr(command, name) for name in SENSOR_FIELDS}
+
+
+def _reports(form: Form, given: dict[str, object]) -> Kind | Reports | None:
+    """What the readings would be taken for; None while the form does not say it whole."""
+    told = {name: value for name, value in _filled(form).items() if name in TAKING}
+    try:
+        return shelf.reports_from_row({**_row(form, {**given, **told}), "watch_vph": None})
+    except (Rejected, BadInput):
+        return None
 
 
 READING = (
@@ -153,6 +165,8 @@ READING = (
 )  # fmt: skip
 ENOUGH = {"upper": 1, "lower": 0, "turns_per_min": 1, "above_w": 0}
 """Stand in for what is not asked to read a message."""
+TAKING = ("upper", "lower", "vibrations_per_hour", "tolerance", "window_s", "turns_per_min", "above_w")
+"""What says for what a reading is taken."""
 
 
 def _kind(form: Form) -> str:

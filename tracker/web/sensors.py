@@ -22,6 +22,7 @@ from tracker.commands.sensor import (
 from tracker.core.when import NoMoment, written
 from tracker.errors import BadInput, BadMoment, NotFound
 from tracker.plots.readings import Told, readings
+from tracker.readingwords import shown
 from tracker.store import register
 from tracker.store import sensors as shelf
 from tracker.store.sensed import reading as sensed
@@ -180,6 +181,7 @@ def one(uid: str) -> str:
         problems=problems,
         learns=sensor.kind == "rest" and isinstance(sensor.reports, Level),
         sensorview=sensorview,
+        shown=shown,
         pictures=pictures,
         behind=behind,
         uid=new_uid(now()),

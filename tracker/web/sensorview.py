@@ -5,18 +5,20 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from sensors.payload import Form, Reading, read
+from sensors.kinds import Kind
+from sensors.payload import Form, read
 from sensors.rest import Span
 from sensors.sensor import Sensor
 from sensors.turns import Hour
 from sensors.unread import Unread
+from sensors.winder import Reports
 from tracker import phrases
+from tracker.readingwords import reading_said, shown
 from tracker.store.sensed.reading import Condition, Heard
 from tracker.words import say
 
 GAP_INTERVALS = 3
 DAY_S = 86_400.0
-SHOWN = 60
 NAMED = 3
 """So many silent sensors are named in the first line."""
 
@@ -187,7 +189,7 @@ class Tried:
 
 
 def tried(
-    messages: Sequence[tuple[float, bytes]], form: Form, reports: str, now: datetime, zone: ZoneInfo
+    messages: Sequence[tuple[float, bytes]], form: Form, reports: Kind | Reports | None, now: datetime, zone: ZoneInfo
 ) -> list[Tried]:
     """What a set-up makes of these messages."""
     return [
@@ -200,27 +202,6 @@ def tried(
         for arrived_s, payload in messages
         for found in [read(payload, form, arrived_s)]
     ]
-
-
-def reading_said(told: Reading | Unread, reports: str, now: datetime, zone: ZoneInfo) -> str:
-    """A reading in words: its value, and whose time it carries."""
-    if isinstance(told, Unread):
-        return told.sentence
-    value = f"{told.value:g}"
-    if reports == "boolean":
-        value = say("going") if told.value else say("stopped")
-    if not told.stamped:
-        return say("{value}, as it came", value=value)
-    return say(
-        "{value} at {when}", value=value, when=f"{phrases.when(moment(told.at_s), now, zone)}:{moment(told.at_s):%S}"
-    )
-
-
-def shown(payload: bytes) -> str:
-    """The beginning of a message, as a person may read it."""
-    text = payload.decode("utf-8", "replace")
-    printable = "".join(sign if sign.isprintable() else "·" for sign in text)
-    return printable if len(printable) <= SHOWN else printable[: SHOWN - 1] + "…"
 
 
 def sorted_rows(rows: Sequence[Row]) -> list[Row]:
