@@ -91,6 +91,32 @@ def test_it_is_wound_first_in_the_round_chosen_for_it() -> None:
     assert (found.plan.rounds[0].at, named(found)[0]) == (third, ("a",))
 
 
+def test_a_round_of_the_last_two_hours_is_held_now() -> None:
+    short = figures("a", wound(38.0))
+    for past_min, held in ((119, True), (121, False)):
+        now = NOW.replace(hour=7, minute=30) + timedelta(minutes=past_min)
+        assert (planned([short], SETTINGS, now, sitting=True).rounds[0] == now) is held
+        assert planned([short], SETTINGS, now).rounds[0] > now
+
+
+def test_what_was_chosen_for_it_holds_until_it_is_over() -> None:
+    round_at = NOW.replace(minute=30)
+    each = replace(figures("a", wound(3.0), median_h=120.0), chosen_round=round_at)
+    for past_min, held in ((30, True), (121, False)):
+        now = round_at + timedelta(minutes=past_min)
+        found = planned([each], SETTINGS, now, sitting=True)
+        assert (found.chosen == {"a": now}) is held
+        assert (found.plan.rounds[0].at == now) is held
+
+
+@pytest.mark.parametrize(("wound_ago_h", "stays"), [(0.25, True), (3.0, False)])
+def test_in_a_round_in_which_one_was_wound_the_others_stay(wound_ago_h: float, stays: bool) -> None:  # noqa: FBT001 -- a case
+    """The other may wait, and does unless this round is open anyway."""
+    done, other = figures("done", wound(wound_ago_h), median_h=90.0), figures("other", wound(26.0), median_h=56.0)
+    found = planned([done, other], SETTINGS, NOW, sitting=True)
+    assert (found.plan.rounds[0].at == found.rounds[0]) is stays
+
+
 def test_without_rounds_everything_is_late() -> None:
     none = Settings(zone="UTC", rounds_on_weekdays=(), rounds_at_weekends=())
     found = planned([figures("a", wound(3.0))], none, NOW)

@@ -1,6 +1,7 @@
 """The plan on the command line."""
 
 import json
+import re
 
 import pytest
 
@@ -21,8 +22,9 @@ def test_the_rounds_to_come_are_told_with_what_is_wound_in_each(used: Going) -> 
     code, said, complaint = used("round", "--days", "4")
     assert (code, complaint) == (0, "")
     lines = said.splitlines()
-    assert lines[0].split() == ["round", "wind"]
-    assert lines[1].split(maxsplit=2)[1:] == ["07:30", "Night ferry"]
+    assert lines[0].split(maxsplit=1) == ["round", "wind, and how long before it must be"]
+    assert re.fullmatch(r"tomorrow 07:30 +Night ferry \(\d+ h\)", lines[1])
+    assert re.match(r"\d of 4 rounds, \d windings. The closest comes \d+ h before it must.", lines[-3])
 
 
 def test_a_watch_that_these_rounds_cannot_keep_is_told_with_the_round_that_would(used: Going) -> None:

@@ -79,7 +79,7 @@ def test_without_any_figure_the_round_says_what_is_to_come(store: Store, browser
 def test_what_is_known_is_told_before_the_rest_is_there(store: Store, browser: FlaskClient) -> None:
     register(store, "Bar buoy", 30)
     new(store, "Night ferry")
-    assert "<h1>One to wind so far; one still being worked out.</h1>" in shown(browser, "/")
+    assert "<h1>One to wind this morning so far; one still being worked out.</h1>" in shown(browser, "/")
 
 
 def test_what_nobody_keeps_going_holds_up_no_first_line(store: Store, browser: FlaskClient) -> None:

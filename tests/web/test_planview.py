@@ -1,3 +1,5 @@
+import re
+from dataclasses import replace
 from zoneinfo import ZoneInfo
 
 from tests.web.rounds import HOUR, LONDON, NOW, client, figures, register, seen, wound
@@ -16,6 +18,12 @@ def plan(*asked: Figures, settings: Settings = SETTINGS, days: float = 14) -> Sh
     return shown(planned(list(asked), settings, NOW, days), list(asked), NOW, zone)
 
 
+def plan_of(*asked: Figures) -> Shown:
+    found = plan(*asked)
+    assert found is not None
+    return found
+
+
 def test_no_plan_is_shown_where_no_watch_goes_by_rounds() -> None:
     assert plan() is None
     assert plan(figures("a", wound(3.0), kept=False)) is None
@@ -32,9 +40,40 @@ def test_each_day_tells_its_rounds_and_days_without_are_told_together() -> None:
 
 
 def test_a_deadline_that_no_round_meets_is_told() -> None:
-    found = plan(figures("Fog signal", wound(37.0)))
+    noon = Settings(zone="Europe/London", rounds_on_weekdays=("12:00",))
+    found = plan(figures("Fog signal", wound(35.0)), settings=noon)
     assert found is not None
-    assert found.warnings[0].startswith("Fog signal should be wound by ")
+    assert re.fullmatch(
+        r"Fog signal must be wound by today 09:\d\d; no round comes before today 12:00.", found.warnings[0]
+    )
+
+
+def test_one_that_comes_within_the_slack_is_told_to_be_close() -> None:
+    just = Settings(zone="Europe/London", rounds_on_weekdays=("09:05",))
+    found = plan(figures("Fog signal", wound(35.0)), settings=just)
+    assert found is not None
+    assert re.fullmatch(
+        r"Fog signal must be wound by today 09:\d\d; the round today 09:05 is close to that.", found.warnings[0]
+    )
+
+
+def test_what_is_late_already_or_by_choice_is_no_warning() -> None:
+    assert not plan_of(figures("Late", wound(37.0))).warnings
+    moved = replace(figures("Moved", wound(30.0)), chosen_round=NOW + 24 * HOUR + HOUR / 12)
+    shown_moved = plan_of(moved)
+    assert not shown_moved.warnings
+    assert [each.nickname for each in shown_moved.chosen] == ["Moved"]
+    assert re.fullmatch(r"tomorrow 07:30, \d+ h too late: it may have stopped by then", shown_moved.chosen[0].margin)
+
+
+def test_each_watch_has_its_margin_and_whether_the_round_was_chosen() -> None:
+    moved = replace(figures("Moved", wound(10.0), median_h=120.0), chosen_round=NOW + 24 * HOUR + HOUR / 12)
+    found = plan_of(moved, figures("Other", wound(30.0)))
+    told = {
+        (each.nickname, each.margin, each.chosen) for day in found.days[:2] for at in day.rounds for each in at.first
+    }
+    assert ("Other", "7 h", False) in told
+    assert ("Moved", "3.2 days", True) in told or ("Moved", "3 days", True) in told
 
 
 def test_a_watch_beyond_these_rounds_is_told_with_the_round_that_would_do() -> None:

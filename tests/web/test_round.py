@@ -5,6 +5,7 @@ import re
 from xml.etree import ElementTree as ET
 
 from tests.web.rounds import HOUR, NOW, client, give, register
+from tracker.commands.choice import ChooseRound
 from tracker.commands.settings import ChangeSettings
 from tracker.reminders.outbox import make_due
 from tracker.store.store import Store
@@ -25,7 +26,22 @@ def test_an_empty_collection_invites_to_register(store: Store) -> None:
 def test_the_first_line_answers_what_to_wind(store: Store) -> None:
     register(store, "Night ferry", 31)
     register(store, "Chart room", 3)
-    assert re.search(r"<h1>One to wind; nothing else before tomorrow \d\d:\d\d\.</h1>", page(store))
+    assert "<h1>One to wind this morning; nothing else before tomorrow 07:30.</h1>" in page(store)
+
+
+def test_who_lasts_until_tomorrows_round_waits_for_it(store: Store) -> None:
+    register(store, "Night ferry", 31)
+    uid = register(store, "Chart room", 3)
+    assert f"wound-going {uid}" not in page(store)
+    give(store, ChangeSettings(rounds_on_weekdays=("07:30", "12:00")))
+    assert "<h1>One to wind this morning; nothing else before tomorrow 07:30.</h1>" in page(store)
+
+
+def test_a_watch_moved_to_another_round_is_no_row_until_then(store: Store) -> None:
+    uid = register(store, "Night ferry", 16)
+    give(store, ChooseRound(watch_uid=uid, at=NOW + 24 * HOUR + HOUR / 12))
+    assert f"wound-going {uid}" not in page(store)
+    assert "<h1>Nothing to wind before tomorrow 07:30.</h1>" in page(store)
 
 
 def test_the_likelier_button_comes_first(store: Store) -> None:

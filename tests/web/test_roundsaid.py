@@ -10,6 +10,7 @@ from tracker.core.timeline import Sighting, Wind
 from tracker.core.watch import Stake, Watch
 from tracker.figures import Figures
 from tracker.reminders.shown import Shown
+from tracker.turn import Turn
 from tracker.web import roundsaid
 from tracker.web.roundview import parts
 
@@ -34,8 +35,30 @@ def test_it_says_how_many_to_wind_and_what_comes_next() -> None:
     assert head(figures("A", wound(30)), LATER) == "One to wind; nothing else before tomorrow 16:15."
 
 
+@pytest.mark.parametrize(
+    ("at_h", "said"),
+    [
+        (1.0, "Two to wind this morning"),
+        (9.0, "Two to wind today 17:25, one of them sooner"),
+        (24.0, "Two to wind tomorrow 08:25, two of them sooner"),
+        (0.0, "Two to wind"),
+    ],
+)
+def test_the_round_is_named_and_who_can_not_wait_for_it(at_h: float, said: str) -> None:
+    """A is to be wound within about 7 h, B within 17."""
+    turn = Turn(NOW + at_h * HOUR, frozenset("AB"), frozenset("AB"), NOW + 48 * HOUR)
+    told = parts([figures("A", wound(30)), figures("B", wound(20))], NOW, LONDON, turn)
+    assert roundsaid.first_line(told, NOW, BERLIN) == f"{said}; nothing else before Fri 08:25."
+
+
+def test_one_that_can_not_wait_is_better_wound_sooner() -> None:
+    turn = Turn(NOW + 9 * HOUR, frozenset("A"), frozenset("A"), None)
+    told = parts([figures("A", wound(30))], NOW, LONDON, turn)
+    assert roundsaid.first_line(told, NOW, BERLIN) == "One to wind today 17:25, better sooner."
+
+
 def test_what_wants_a_look_is_counted_apart() -> None:
-    assert head(figures("A", wound(30)), figures("B")) == "One to wind, one to look at."
+    assert head(figures("A", wound(30)), figures("B")) == "One to wind and one to look at."
 
 
 def test_nothing_to_do_is_said_plainly() -> None:

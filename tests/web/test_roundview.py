@@ -7,6 +7,7 @@ from tracker.core.offer import Offer
 from tracker.core.timeline import Sighting, Wear, Wind
 from tracker.core.watch import Watch
 from tracker.figures import Figures
+from tracker.turn import Turn
 from tracker.web.roundview import parts, unplaced, with_asked
 
 STOPPED = Sighting(uid="x", at=NOW - 5 * HOUR, zone="UTC", seen="stopped")
@@ -18,6 +19,13 @@ def rows(*of: Figures) -> list[str]:
 
 def test_kept_watches_whose_wind_by_falls_within_a_day_are_rows_soonest_first() -> None:
     assert rows(figures("A", wound(20)), figures("B", wound(30)), figures("C", wound(1))) == ["B", "A"]
+
+
+def test_where_there_is_a_plan_it_says_which_are_rows_whatever_their_wind_by() -> None:
+    turn = Turn(NOW + HOUR, frozenset("C"), frozenset("BC"), NOW + 20 * HOUR)
+    told = parts([figures("A", wound(20)), figures("B", wound(30)), figures("C", wound(1))], NOW, LONDON, turn)
+    assert [each.watch.nickname for each in told.rows] == ["A", "C"]  # A is in no plan
+    assert (told.at, told.later) == (NOW + HOUR, NOW + 20 * HOUR)
 
 
 def test_a_watch_wound_when_worn_asks_for_nothing() -> None:

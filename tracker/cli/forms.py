@@ -26,9 +26,14 @@ def reserve(args: Namespace) -> None:
 
 
 def rounds(args: Namespace) -> None:
-    """Answer a file form, or plan for a collection."""
+    """Answer a file form, move a watch, or plan for a collection."""
     if args.file:
         write(rounds_form.answer_file(args.file))
+        return
+    if args.move or args.to:
+        from tracker.cli import moving  # noqa: PLC0415 -- as above
+
+        moving.move(args)
         return
     from tracker.cli import rounds as own  # noqa: PLC0415 -- as above
 

@@ -259,6 +259,8 @@ def rounds(parser: ArgumentParser) -> None:
     asked = parser.add_mutually_exclusive_group()
     asked.add_argument("--from", dest="file", metavar="FILE.json", help=say("answer a file form, without a collection"))
     asked.add_argument("--days", type=_days, default=14, metavar="N", help=say("plan so many days (14)"))
+    asked.add_argument("--move", metavar="WATCH", help=say("wind this watch in another round than it is planned for"))
+    parser.add_argument("--to", metavar="ROUND", help=say("the round: 2026-11-27T07:30; “plan” leaves it to the plan"))
     parser.add_argument("--json", action="store_true", help=say("answer in JSON"))
 
 

@@ -4,28 +4,30 @@ from argparse import Namespace
 from collections.abc import Iterable
 from typing import Any
 
-from tracker import phrases
+from tracker import choicewords, phrases
 from tracker.cli.forms import write
 from tracker.cli.opened import Opened, opened, tell
 from tracker.cli.table import show
 from tracker.collection import preferences
 from tracker.core.rounds.plan import Late, Plan, Round
-from tracker.fileform.rounds import document_of
+from tracker.fileform.rounds import document_of, instant
+from tracker.moving import unmoved
 from tracker.planning import Planned, planned
-from tracker.web.planview import cannot, late
+from tracker.web.planview import sums, warnings
 from tracker.words import say
 
 
 def rounds(args: Namespace) -> None:
     """Tell in which rounds each watch is wound."""
     with opened(args) as collection:
-        figures = collection.figures()
-        found = planned(figures, preferences(collection.store).values, collection.now, args.days)
+        figures, settings = collection.figures(), preferences(collection.store).values
+        found = planned(figures, settings, collection.now, args.days, sitting=True)
+        without = unmoved(found, figures, settings, collection.now)
     names = {each.watch.uid: each.watch.nickname for each in figures}
     if args.json:
         write(_values(found, names))
     else:
-        _show(found, names, collection)
+        _show(found, without, names, collection)
 
 
 def _values(found: Planned, names: dict[str, str]) -> dict[str, Any]:
@@ -41,24 +43,33 @@ def _values(found: Planned, names: dict[str, str]) -> dict[str, Any]:
     return document_of(named) | {
         "to_look_at": [names[uid] for uid in found.to_look_at],
         "left_to_run": [names[uid] for uid in found.left_to_run],
+        "chosen": [{"watch": names[uid], "at": instant(at)} for uid, at in found.chosen.items()],
     }
 
 
-def _show(found: Planned, names: dict[str, str], asked: Opened) -> None:
-    plan = found.plan
-    if plan.rounds:
-        told = [(phrases.when(each.at, asked.now, asked.zone), _listed(each.wind, names)) for each in plan.rounds]
-        show([(say("round"), say("wind")), *told])
+def _show(found: Planned, without: Planned | None, names: dict[str, str], asked: Opened) -> None:
+    if found.plan.rounds:
+        told = [
+            (choicewords.when(opened.at, asked.now, asked.zone), ", ".join(_wound(found, opened, names)))
+            for opened in found.plan.rounds
+        ]
+        show([(say("round"), say("wind, and how long before it must be")), *told])
+        tell(sums(found, without))
     else:
         tell(say("Nothing to wind until {when}.", when=phrases.when(found.end, asked.now, asked.zone)))
-    for each in plan.late:
-        tell(late(each, names[each.name], asked.now, asked.zone))
-    for uid in plan.cannot:
-        tell(cannot(names[uid], found, uid))
+    for sentence in warnings(found, names, asked.now, asked.zone):
+        tell(sentence)
     if found.to_look_at:
         tell(say("To look at, no full wind is known: {names}.", names=_listed(found.to_look_at, names)))
     if found.left_to_run:
         tell(say("Left to run, for a look: {names}.", names=_listed(found.left_to_run, names)))
+
+
+def _wound(found: Planned, opened: Round, names: dict[str, str]) -> Iterable[str]:
+    for uid in opened.wind:
+        margin = choicewords.margin(found.margins(uid)[opened.at])
+        chosen = say(", your choice") if found.chosen.get(uid) == opened.at else ""
+        yield f"{names[uid]} ({margin}{chosen})"
 
 
 def _listed(uids: Iterable[str], names: dict[str, str]) -> str:

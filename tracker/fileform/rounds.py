@@ -70,12 +70,13 @@ def document_of(found: Plan) -> dict[str, Any]:
         "rounds": len(found.rounds),
         "windings": found.windings,
         "least_margin_h": None if found.least_margin is None else round(found.least_margin / HOUR, 6),
-        "plan": [{"at": _text(each.at), "wind": list(each.wind)} for each in found.rounds],
-        "late": [{"watch": each.name, "from": _text(each.missed), "to": _text(each.until)} for each in found.late],
+        "plan": [{"at": instant(each.at), "wind": list(each.wind)} for each in found.rounds],
+        "late": [{"watch": each.name, "from": instant(each.missed), "to": instant(each.until)} for each in found.late],
         "cannot": list(found.cannot),
         "windings_within": found.windings_within,
     }
 
 
-def _text(moment: datetime) -> str:
+def instant(moment: datetime) -> str:
+    """A moment as the form writes it."""
     return moment.isoformat().replace("+00:00", "Z")

@@ -5,23 +5,24 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from tracker import phrases
+from tracker import choicewords, phrases
 from tracker.core.rounds.plan import Late
 from tracker.figures import Figures
 from tracker.planning import Planned
 from tracker.words import say
 
-HOUR = timedelta(hours=1)
 NAMED = 12
 """So many watches of one round are named at once; the others are told when asked for."""
 
 
 @dataclass(frozen=True, slots=True)
 class Named:
-    """A watch by its uid and nickname."""
+    """A watch by its uid and nickname, how long before its deadline it is wound, and whether a person chose the round."""
 
     uid: str
     nickname: str
+    margin: str = ""
+    chosen: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,47 +44,55 @@ class Day:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shown:
-    """The plan in words: what it comes to, its days, and what it cannot do."""
+    """The plan in words: what it comes to, its days, what it cannot do, and what a person chose."""
 
     sums: str
     days: Sequence[Day]
     warnings: Sequence[str]
+    chosen: Sequence[Named] = ()
 
 
-def shown(found: Planned, figures: Sequence[Figures], now: datetime, zone: ZoneInfo) -> Shown | None:
-    """The plan of watches that go by rounds; None where none does."""
+def shown(
+    found: Planned, figures: Sequence[Figures], now: datetime, zone: ZoneInfo, *, without: Planned | None = None
+) -> Shown | None:
+    """The plan of watches that go by rounds; None where none does. `without` is the plan if nobody had chosen."""
     plan = found.plan
     if not (plan.rounds or plan.late or plan.cannot):
         return None
     names = {each.watch.uid: each.watch.nickname for each in figures}
     return Shown(
-        sums=_sums(found), days=list(_days(found, names, now, zone)), warnings=_warnings(found, names, now, zone)
+        sums=sums(found, without),
+        days=list(_days(found, names, now, zone)),
+        warnings=warnings(found, names, now, zone),
+        chosen=[
+            Named(uid, names[uid], choicewords.first(found, uid, at, now, zone)) for uid, at in found.chosen.items()
+        ],
     )
 
 
-def _sums(found: Planned) -> str:
+def sums(found: Planned, without: Planned | None) -> str:
+    """What a plan comes to, its least margin, and what it costs that rounds were chosen."""
     opened, windings = len(found.plan.rounds), found.plan.windings
     said = say(
         "{rounds} of {all} rounds, {windings} windings.", rounds=opened, all=len(found.rounds), windings=windings
     )
     if found.plan.windings_within:
         said = say("{said} There may be {n} windings fewer.", said=said, n=found.plan.windings_within)
-    margin = found.plan.least_margin
-    if margin is None:
-        return said
-    return say(
-        "{said} The closest comes {length} before it must.",
-        said=said,
-        length=phrases.length(margin / HOUR, known_to_h=0.5),
-    )
+    costs = choicewords.costs(found.plan, without.plan) if without is not None else ""
+    return " ".join(part for part in (said, choicewords.closest(found), costs) if part)
 
 
 def _days(found: Planned, names: Mapping[str, str], now: datetime, zone: ZoneInfo) -> Iterable[Day]:
     """Days with a round that is open; those between without one are told together."""
     by_day: dict[date, list[Open]] = {}
+    margins = {uid: found.margins(uid) for uid in {uid for each in found.plan.rounds for uid in each.wind}}
     for each in found.plan.rounds:
-        watches = [Named(uid, names[uid]) for uid in each.wind]
-        opened = Open(phrases.clock_time(each.at, zone), watches[:NAMED], watches[NAMED:])
+        watches = [
+            Named(uid, names[uid], choicewords.margin(margins[uid][each.at]), found.chosen.get(uid) == each.at)
+            for uid in each.wind
+        ]
+        time_said = say("now") if each.at <= now else phrases.clock_time(each.at, zone)
+        opened = Open(time_said, watches[:NAMED], watches[NAMED:])
         by_day.setdefault(each.at.astimezone(zone).date(), []).append(opened)
     idle: list[datetime] = []
     first, last = (moment.astimezone(zone).date() for moment in (now, found.end))
@@ -105,20 +114,21 @@ def _idle(days: Sequence[datetime], now: datetime, zone: ZoneInfo) -> Iterable[D
         yield Day(first if len(days) == 1 else say("{first} to {last}", first=first, last=last), ())
 
 
-def _warnings(found: Planned, names: Mapping[str, str], now: datetime, zone: ZoneInfo) -> list[str]:
-    told = [late(each, names[each.name], now, zone) for each in found.plan.late]
-    return told + [cannot(names[uid], found, uid) for uid in found.plan.cannot]
+def warnings(found: Planned, names: Mapping[str, str], now: datetime, zone: ZoneInfo) -> list[str]:
+    """Whom no round meets in time, but where its owner chose so or it is too late already; whom these can't keep."""
+    late = [each for each in found.plan.late if not found.is_choice(each) and each.missed + found.slack > now]
+    told = [_late(each, found.slack, names[each.name], now, zone) for each in late]
+    return told + [_cannot(names[uid], found, uid) for uid in found.plan.cannot]
 
 
-def late(found: Late, name: str, now: datetime, zone: ZoneInfo) -> str:
-    """A watch whose deadline no round meets."""
-    missed, until = (phrases.when(moment, now, zone) for moment in (found.missed, found.until))
-    return say(
-        "{name} should be wound by {missed}; no round comes before {until}.", name=name, missed=missed, until=until
-    )
+def _late(late: Late, slack: timedelta, name: str, now: datetime, zone: ZoneInfo) -> str:
+    wind_by, until = (phrases.when(moment, now, zone) for moment in (late.missed + slack, late.until))
+    if late.missed + slack < late.until:
+        return say("{name} must be wound by {by}; no round comes before {until}.", name=name, by=wind_by, until=until)
+    return say("{name} must be wound by {by}; the round {until} is close to that.", name=name, by=wind_by, until=until)
 
 
-def cannot(name: str, found: Planned, uid: str) -> str:
+def _cannot(name: str, found: Planned, uid: str) -> str:
     """A watch that the rounds can't keep, and the round that would."""
     helps = found.helped_by[uid]
     if helps is None:

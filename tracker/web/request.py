@@ -71,18 +71,21 @@ def who() -> Who:
     return collection.owner(store(), "page", now())
 
 
-def change(commands: Sequence[Command], said: str) -> None:
-    """Apply the commands and say so on the next page, with undo beside it; a repeat is said to be one."""
+def change(commands: Sequence[Command], said: str, where: str = "done") -> None:
+    """Apply the commands and say so on the next page, with undo beside it; a repeat is said to be one.
+
+    `where` names the place on that page; its head if left out.
+    """
     done = submit(store(), commands, who(), then=then())
     if done.applied:
-        tell(f"{said} {brought.told(store().reading(), done.brought)}".rstrip(), done.batch)
+        tell(f"{said} {brought.told(store().reading(), done.brought)}".rstrip(), done.batch, where)
     else:
-        tell(say("That had been noted already; nothing was added."))
+        tell(say("That had been noted already; nothing was added."), where=where)
 
 
-def tell(said: str, batch: str = "") -> None:
+def tell(said: str, batch: str = "", where: str = "done") -> None:
     """Say something on the next page, with undo beside it where a batch is named."""
-    flash((said, batch), "done")  # type: ignore[arg-type]  # flask keeps any JSON value
+    flash((said, batch), where)  # type: ignore[arg-type]  # flask keeps any JSON value
 
 
 def back_to(endpoint: str, **values: Any) -> Response:

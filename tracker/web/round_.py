@@ -6,9 +6,11 @@ from flask import Blueprint, render_template
 from werkzeug.datastructures import MultiDict
 
 from tracker.figures import survey
+from tracker.moving import unmoved
 from tracker.newest import newest_change
 from tracker.planning import planned
 from tracker.reminders.shown import on_page
+from tracker.turn import turn
 from tracker.uids import new_uid
 from tracker.web import heardwords, pending, planview, roundsaid, roundview
 from tracker.web.board import board
@@ -28,7 +30,10 @@ def show(form: Form, problems: Mapping[str, str]) -> str:
     """The page with what was typed into it, and a sentence by each field that can't be taken."""
     line, found = line_for(), survey(store(), now(), with_runs=False)
     figures, lacking = found.known, pending.pending(found.waiting)
-    parts = roundview.parts(figures, now(), zone())
+    settings = preferences().values
+    plan = planned(figures, settings, now(), sitting=True)
+    due = turn(plan, {each.watch.uid: each.standing.wind_by for each in figures})
+    parts = roundview.parts(figures, now(), zone(), due)
     rows = roundview.with_asked(parts.rows, figures, problems)
     drawn = board(figures, parts.rows, now(), zone())
     return render_template(
@@ -47,7 +52,7 @@ def show(form: Form, problems: Mapping[str, str]) -> str:
         left_to_run=[(each, roundsaid.left_to_run(each, now(), zone())) for each in parts.left_to_run],
         open_questions=heardwords.on_round(figures, now(), zone()),
         at_rest=roundsaid.at_rest(parts),
-        plan=planview.shown(planned(figures, preferences().values, now()), figures, now(), zone()),
+        plan=planview.shown(plan, figures, now(), zone(), without=unmoved(plan, figures, settings, now())),
         board=drawn,
         forms={row.form for row in drawn.rows},
         form=form,

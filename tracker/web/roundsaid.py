@@ -14,6 +14,7 @@ from tracker.web.roundview import Parts, to_look_at
 from tracker.words import say
 
 PAIR = 2
+NOON = 12
 CALLED = 3
 """How many last calls are named in one line."""
 
@@ -53,7 +54,7 @@ class Sitting:
 
 def first_line(parts: Parts, now: datetime, zone: ZoneInfo, *, to_come: int = 0) -> str:
     """What do I wind now? In one sentence; of `to_come` watches that are kept going it is still being worked out."""
-    wanted = _wanted(parts)
+    wanted = _wanted(parts, now, zone)
     if to_come:
         said = say("{wanted} so far; {n} still being worked out.", wanted=wanted, n=phrases.number(to_come))
         return phrases.capital(said) if wanted else say("What to wind now is being worked out.")
@@ -83,11 +84,33 @@ def last_call(due: Sequence[Shown], now: datetime, zone: ZoneInfo) -> str:
     return say("Last call: {watches}.", watches="; ".join(calls[:CALLED] + more)) if calls else ""
 
 
-def _wanted(parts: Parts) -> str:
+def _wanted(parts: Parts, now: datetime, zone: ZoneInfo) -> str:
     look, wind = len(parts.to_look_at), len(parts.to_wind)
-    said = [say("{n} to wind", n=phrases.number(wind))] if wind else []
+    sooner = _not_waiting(parts, now)
+    said = [say("{n} to wind{at}", n=phrases.number(wind), at=_at(parts.at, now, zone))] if wind else []
+    said += (
+        [say("{n} of them sooner", n=phrases.number(sooner)) if wind > 1 else say("better sooner")] if sooner else []
+    )
     said += [say("{n} to look at", n=phrases.number(look))] if look else []
-    return ", ".join(said)
+    return say(" and ").join(said) if len(said) == PAIR and not sooner else ", ".join(said)
+
+
+def _at(at: datetime | None, now: datetime, zone: ZoneInfo) -> str:
+    """When the round is, as one says it; nothing where it is held now."""
+    if at is None or at <= now:
+        return ""
+    local = at.astimezone(zone)
+    if local.date() == now.astimezone(zone).date() and local.hour < NOON:
+        return say(" this morning")
+    return say(" {when}", when=phrases.when(at, now, zone))
+
+
+def _not_waiting(parts: Parts, now: datetime) -> int:
+    """How many of those to wind have a wind-by before the round to come."""
+    if parts.at is None or parts.at <= now:
+        return 0
+    by = [each.standing.wind_by for each in parts.to_wind if each.standing.word != "stopped"]
+    return len([each for each in by if each is not None and each < parts.at])
 
 
 def sitting(parts: Parts) -> Sitting | None:

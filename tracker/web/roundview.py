@@ -7,9 +7,10 @@ from zoneinfo import ZoneInfo
 
 from tracker.core.hands import shows_time_of
 from tracker.figures import Figures
+from tracker.turn import Turn
 
 SOON = timedelta(hours=24)
-"""How far ahead a wind-by asks for winding now, as long as the owner gives no round times."""
+"""How far ahead a wind-by asks for winding now where no plan says more: no round times, or a watch they can't keep."""
 
 SURE = 0.95
 """One button may speak for several watches only where each is as likely as this to be in the state it names."""
@@ -24,7 +25,7 @@ GOING = frozenset({"going", "going, probably"})
 class Parts:
     """The watches of each part of the page, in the order shown.
 
-    `rows` want winding, soonest first, then those that have stopped, then those to look at; `left_to_run` are not to be
+    `at` is the round that the rows are for, None where there is none. `rows` want winding, soonest first, then those that have stopped, then those to look at; `left_to_run` are not to be
     wound before a look that is offered; `later` is the next wind-by or look after those of the rows, `sooner` whether
     one that nobody keeps going has its wind-by before, `kept` whether any watch beside the rows is kept going. The rest are told apart: `right` are going and
     need no setting, `unset` are going but nobody noted that they were set, `unmeasured` go but for how long is not known, `doubtful` are past a wind-by that nobody
@@ -42,6 +43,7 @@ class Parts:
     doubtful: list[Figures]
     stopped: int
     unknown: int
+    at: datetime | None = None
 
     @property
     def to_wind(self) -> list[Figures]:
@@ -65,17 +67,18 @@ class Parts:
         return self.to_wind if stopped else self.surely_going
 
 
-def parts(figures: Sequence[Figures], now: datetime, zone: ZoneInfo) -> Parts:
-    """Tell the watches in use apart; a customer's is no matter of rounds."""
+def parts(figures: Sequence[Figures], now: datetime, zone: ZoneInfo, turn: Turn | None = None) -> Parts:
+    """Tell the watches in use apart, by what the plan puts into its next round; a customer's is no matter of rounds."""
     own = [each for each in figures if not each.watch.customers]
-    rows = sorted((each for each in own if _wanted(each, now)), key=_urgency)
+    rows = sorted((each for each in own if _wanted(each, now, turn)), key=_urgency)
     left_to_run = [each for each in own if _left_to_run(each, now)]
-    rest = [each for each in own if not _wanted(each, now) and not _left_to_run(each, now)]
+    rest = [each for each in own if not _wanted(each, now, turn) and not _left_to_run(each, now)]
     going = [each for each in rest if each.standing.word in GOING and not each.standing.look]
     unmeasured = [each for each in rest if each.standing.word in GOING and each.standing.look]
-    wind_bys = [each.standing.wind_by for each in rest if each.watch.kept and each.standing.wind_by is not None]
-    wind_bys += [each.offer.at for each in left_to_run if each.offer is not None]
-    later = min(wind_bys, default=None)
+    coming = [by for each, by in _wind_bys(rest) if turn is None or each.watch.uid not in turn.planned]
+    coming += [each.offer.at for each in left_to_run if each.offer is not None]
+    coming += [turn.later] if turn is not None and turn.later is not None else []
+    later = min(coming, default=None)
     return Parts(
         rows=rows,
         left_to_run=left_to_run,
@@ -88,6 +91,7 @@ def parts(figures: Sequence[Figures], now: datetime, zone: ZoneInfo) -> Parts:
         doubtful=_of(rest, lambda each: each.standing.word == "may have stopped"),
         stopped=len(_of(rest, lambda each: each.standing.word == "stopped")),
         unknown=len(_of(rest, lambda each: each.standing.word == "unknown")),
+        at=turn.at if turn else None,
     )
 
 
@@ -116,7 +120,13 @@ def _of(figures: Sequence[Figures], wanted: Callable[[Figures], bool]) -> list[F
     return [each for each in figures if wanted(each)]
 
 
-def _wanted(each: Figures, now: datetime) -> bool:
+def _wind_bys(figures: Sequence[Figures]) -> list[tuple[Figures, datetime]]:
+    return [(each, by) for each in figures if each.watch.kept and (by := each.standing.wind_by) is not None]
+
+
+def _wanted(each: Figures, now: datetime, turn: Turn | None) -> bool:
+    if turn is not None and each.watch.uid in turn.planned and each.offer is None:
+        return each.watch.uid in turn.wanted
     if not each.watch.kept:
         return False
     if each.offer is not None:

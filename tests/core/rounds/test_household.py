@@ -1,3 +1,4 @@
+from dataclasses import replace
 from datetime import UTC, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
@@ -124,6 +125,52 @@ def test_a_clock_moved_to_a_later_round_is_not_wound_before() -> None:
     clock = member("clock", 200, 220, habit="on weekdays", weekdays=("Sun",), chosen=MORNINGS[7])
     found = household([clock], MORNINGS, NOW, END, slack=NONE, zone=LONDON)
     assert [moment.strftime("%a %d") for moment in wound(found, "clock")] == ["Mon 09", "Sun 15"]
+
+
+@pytest.mark.parametrize(
+    ("wound_at", "lasts_h", "days"),
+    [
+        (MORNINGS[6] - HOUR, 200, ["Sun 15"]),  # on the Sunday itself
+        (MORNINGS[5], 220, ["Sun 15"]),  # on the eve, and it lasts until the next Sunday
+        (MORNINGS[5], 180, ["Sun 08", "Sun 15"]),
+        (MORNINGS[3], 260, ["Sun 08", "Sun 15"]),
+    ],
+)
+def test_a_clock_of_sundays_that_was_wound_for_its_sunday_is_not_asked_for_again(
+    wound_at: datetime, lasts_h: float, days: list[str]
+) -> None:
+    now = MORNINGS[6] - HOUR / 2
+    by = (wound_at - NOW) / HOUR + lasts_h
+    clock = member("clock", by, lasts_h, habit="on weekdays", weekdays=("Sun",), wound_at=wound_at)
+    found = household([clock], MORNINGS, now, END, slack=NONE, zone=LONDON)
+    assert [moment.strftime("%a %d") for moment in wound(found, "clock")] == days
+
+
+def test_a_calendar_that_was_just_wound_is_not_wound_again_in_the_round_it_was_wound_in() -> None:
+    now = MORNINGS[0]
+    almanac = member("almanac", 60, 60, calendar=True, wound_at=now - HOUR / 2)
+    found = household([member("a", 2), almanac], MORNINGS, now, END, slack=NONE, zone=LONDON)
+    assert wound(found, "almanac") == [each.at for each in found.rounds][1:]
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.tuples(st.integers(2, 90), st.integers(26, 100)), min_size=2, max_size=7), st.data())
+def test_nobody_leaves_a_round_that_has_begun_because_another_was_wound(
+    asked: list[tuple[int, int]], data: st.DataObject
+) -> None:
+    watches = [member(f"w{place}", wind_by, lasts) for place, (wind_by, lasts) in enumerate(asked)]
+    at, later = MORNINGS[0], MORNINGS[0] + HOUR / 4
+    before = household(watches, MORNINGS, at, END, slack=NONE, zone=LONDON)
+    now = {name for each in before.rounds if each.at == at for name in each.wind}
+    done = {name for name in sorted(now) if data.draw(st.booleans())}
+    since = [
+        replace(each, wind_by=later + each.lasts_h * HOUR, wound_at=later) if each.name in done else each
+        for each in watches
+    ]
+    rounds = [later, *MORNINGS[1:]]
+    found = household(since, rounds, later, END, slack=NONE, zone=LONDON, begun=[later] if done else [])
+    assert {name for each in found.rounds if each.at == later for name in each.wind} >= now - done
+    assert all(each.wind for each in found.rounds)
 
 
 @st.composite

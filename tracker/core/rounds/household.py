@@ -1,8 +1,8 @@
 """The plan of a household: each watch by its own habit, in the same few rounds."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from tracker.core.rounds.plan import Late, Plan, Round, plan
@@ -10,6 +10,8 @@ from tracker.core.rounds.problem import Kept
 from tracker.core.watch import Habit, Weekday
 
 DAYS: tuple[Weekday, ...] = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+JUST_WOUND = timedelta(hours=3)
+"""So long after a winding a calendar is not wound again for the mere sake of a round that is open."""
 HALF_A_DAY = timedelta(hours=12)
 """So far a winding every so many days may slip: the round of that day counts, whatever the clocks did."""
 HOUR = timedelta(hours=1)
@@ -44,17 +46,24 @@ def household(
     *,
     slack: timedelta,
     zone: ZoneInfo,
+    begun: Collection[datetime] = (),
 ) -> Plan:
     """Plan these watches, names unlike, over the rounds from now to the end.
 
-    A watch of fixed weekdays is wound in the first round of each such day, which is open for its sake. What a calendar
-    is wound beyond its need is not counted.
+    A watch of fixed weekdays is wound in the first round of each such day, which is open for its sake, unless it was
+    wound on that day already. What a calendar is wound beyond its need is not counted. Rounds that have `begun` are open
+    whatever is still to be wound in them, and told only if anything is.
     """
     within = sorted({moment for moment in rounds if now <= moment <= end})
     by_day = {each.name: _on_its_days(each, within, slack, zone) for each in members if each.habit == "on weekdays"}
     kept = [_kept(each, within, slack, end) for each in members if each.name not in by_day]
-    found = plan(kept, within, now, end, slack, always={moment for days in by_day.values() for moment in days})
+    found = plan(
+        kept, within, now, end, slack, always={moment for days in by_day.values() for moment in days} | {*begun}
+    )
     firsts = {each.name: each.pinned for each in kept if each.pinned in within}
+    for each in members:
+        if each.calendar and each.wound_at is not None:
+            firsts.setdefault(each.name, each.wound_at + JUST_WOUND)
     calendars = [each.name for each in members if each.calendar and each.name not in {*by_day, *found.cannot}]
     place = {each.name: number for number, each in enumerate(members)}
     opened = [
@@ -64,7 +73,7 @@ def household(
     late = [late for each in members if each.name in by_day for late in _late(each, by_day[each.name], end, slack)]
     return replace(
         found,
-        rounds=tuple(opened),
+        rounds=tuple(each for each in opened if each.wind or each.at not in begun),
         windings=found.windings + sum(len(days) for days in by_day.values()),
         late=tuple(sorted([*found.late, *late], key=lambda each: (each.missed, each.name))),
     )
@@ -102,7 +111,7 @@ def _from(at: datetime, calendars: Sequence[str], firsts: dict[str, datetime]) -
 
 def _on_its_days(member: Member, rounds: Sequence[datetime], slack: timedelta, zone: ZoneInfo) -> tuple[datetime, ...]:
     """The first round of each of its days; a chosen one stands for the day after it, if it lasts until the next."""
-    days, chosen = _first_rounds(member, rounds, zone), member.chosen
+    days, chosen = _still_to_do(_first_rounds(member, rounds, zone), member, rounds, slack, zone), member.chosen
     if chosen not in rounds or chosen is None:
         return days
     after = [day for day in days if day.astimezone(zone).date() > chosen.astimezone(zone).date()]
@@ -111,8 +120,20 @@ def _on_its_days(member: Member, rounds: Sequence[datetime], slack: timedelta, z
     return (chosen, *(moved if lasts else after))
 
 
+def _still_to_do(
+    days: tuple[datetime, ...], member: Member, rounds: Sequence[datetime], slack: timedelta, zone: ZoneInfo
+) -> tuple[datetime, ...]:
+    """Without the first of these days if the watch was wound on it, or the day before and lasts until the next."""
+    if member.wound_at is None or not days:
+        return days
+    first, following = days[0], next(iter(days[1:]), rounds[-1])
+    before = (first.astimezone(zone).date() - member.wound_at.astimezone(zone).date()).days
+    done = before == 0 or (before == 1 and member.wind_by - slack >= following)
+    return days[1:] if done else days
+
+
 def _first_rounds(member: Member, rounds: Sequence[datetime], zone: ZoneInfo) -> tuple[datetime, ...]:
-    first: dict[object, datetime] = {}
+    first: dict[date, datetime] = {}
     for moment in rounds:
         day = moment.astimezone(zone).date()
         if DAYS[day.weekday()] in member.weekdays:
