@@ -60,7 +60,7 @@ def serve_example(folder: Path, *, host: str, port: int, reset: bool) -> None:
     store = open_collection(folder, clock.now())
     mark = folder / EXAMPLE_MARK
     if not mark.exists():
-        _tell(say("Filling the example collection: three simulated years of fourteen watches …"))
+        _tell(say("Filling the example collection: three simulated years of fifteen watches …"))
         now = clock.now()
         fill(store, now, then=_leave_to_the_worker)
         fill_sensors(store, now, then=_leave_to_the_worker)

@@ -6,8 +6,8 @@ from tracker.example.cast import CAST
 FIELDS = [role.fields for role in CAST]
 
 
-def test_fourteen_watches_each_with_a_nickname_of_its_own() -> None:
-    assert len({fields.nickname.casefold() for fields in FIELDS}) == 14
+def test_fifteen_watches_each_with_a_nickname_of_its_own() -> None:
+    assert len({fields.nickname.casefold() for fields in FIELDS}) == 15
 
 
 def test_every_way_of_winding_habit_stake_and_reach_occurs() -> None:

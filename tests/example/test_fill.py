@@ -11,7 +11,7 @@ import pytest
 from tracker.collection import open_collection
 from tracker.commands.base import EntryCommand, Who
 from tracker.commands.door import submit
-from tracker.commands.log import LogService, LogSighting, LogWear, LogWind
+from tracker.commands.log import LogService, LogSighting, LogWear, LogWind, LogWinder
 from tracker.commands.register import RegisterWatch
 from tracker.core.rundown import RunDown
 from tracker.example.fill import commands, fill, lives, watch_uid
@@ -87,7 +87,7 @@ def _rows(store: Store) -> Counter[str]:
 
 def test_every_command_is_taken(example: Example) -> None:
     rows = _rows(example.store)
-    assert rows["watch"] == 14
+    assert rows["watch"] == 15
     assert rows["command_log"] == sum(rows.values()) - rows["command_log"]
     assert 3_000 < rows["command_log"] < 7_000
 
@@ -145,7 +145,7 @@ def test_every_kind_of_note_occurs() -> None:
     entries = _entries(NOW, LONDON)
     winds = [entry for entry in entries if isinstance(entry, LogWind)]
     seen = {entry.seen for entry in entries if isinstance(entry, LogSighting)}
-    assert {type(entry) for entry in entries} == {LogWind, LogSighting, LogWear, LogService}
+    assert {type(entry) for entry in entries} == {LogWind, LogSighting, LogWear, LogWinder, LogService}
     assert {wind.amount for wind in winds} == {"full", "part", "unsure"}
     assert {wind.found for wind in winds} == {"going", "stopped", "not noticed"}
     assert {wind.hands for wind in winds} == {"set now", "left", "not set", "unknown"}
@@ -196,7 +196,7 @@ def test_one_is_found_stopped_with_its_hands_read_again_and_again(known: dict[st
 
 
 def test_hands_are_never_read_in_a_way_that_cannot_be(known: dict[str, Figures]) -> None:
-    assert [figures.history.flaws for figures in known.values()] == [()] * 14
+    assert [figures.history.flaws for figures in known.values()] == [()] * 15
 
 
 def test_every_state_occurs_today(known: dict[str, Figures]) -> None:

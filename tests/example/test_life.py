@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from tracker.commands.base import EntryCommand
-from tracker.commands.log import LogService, LogSighting, LogWear, LogWind
+from tracker.commands.log import LogService, LogSighting, LogWear, LogWind, LogWinder
 from tracker.commands.register import WatchFields
 from tracker.core.watch import WoundBy
 from tracker.example.days import Days
@@ -18,9 +18,15 @@ EXACT = Spring(reserve_h=40.0, per_year=0.0, scatter=0.0, rate_s_per_day=0.0)
 UID = "01936f4e-5c00-7000-8000-000000000000"
 
 
-def _lived(*acts: tuple[float, Act], wound_by: WoundBy = "crown", sure: bool = True, unnoted: float = 0.0) -> Lived:
+def _lived(
+    *acts: tuple[float, Act],
+    wound_by: WoundBy = "crown",
+    sure: bool = True,
+    unnoted: float = 0.0,
+    winder_turns_a_day: float | None = None,
+) -> Lived:
     fields = WatchFields(nickname="Test piece", wound_by=wound_by, date_window=True)
-    role = Role(fields=fields, spring=EXACT, keeper=Keeper(unnoted=unnoted))
+    role = Role(fields=fields, spring=EXACT, keeper=Keeper(unnoted=unnoted), winder_turns_a_day=winder_turns_a_day)
     intents = [Intent(at=MONDAY + timedelta(hours=hours), act=act, sure=sure) for hours, act in acts]
     return lived(role, UID, intents, DAYS)
 
@@ -76,6 +82,24 @@ def test_a_day_on_the_wrist_winds_an_automatic() -> None:
 
 def test_an_automatic_on_the_wrist_does_not_stop() -> None:
     assert _lived((0, "put on"), wound_by="crown and rotor").stops_at is None
+
+
+def test_a_watch_that_lies_on_a_winder_goes_there_when_it_is_laid_down_and_leaves_it_to_be_worn() -> None:
+    worn: list[tuple[float, Act]] = [(0, "put on"), (2, "lay down"), (50, "put on"), (51, "lay down")]
+    life = _lived(*worn, wound_by="rotor only", winder_turns_a_day=720.0)
+    assert [entry.act for entry in life.entries if isinstance(entry, LogWear | LogWinder)] == [
+        "put on", "laid down", "on", "off", "put on", "laid down", "on",
+    ]  # fmt: skip
+    assert [entry.turns_a_day for entry in life.entries if isinstance(entry, LogWinder)] == [720.0, None, 720.0]
+    assert life.stops_at is None
+    assert len(life.spells) == 1
+
+
+def test_a_watch_handed_in_comes_back_on_no_winder() -> None:
+    acts: list[tuple[float, Act]] = [(0, "put on"), (1, "lay down"), (5, "hand in"), (100, "service"), (120, "put on")]
+    life = _lived(*acts, wound_by="rotor only", winder_turns_a_day=720.0)
+    assert [entry.act for entry in life.entries if isinstance(entry, LogWinder)] == ["on"]
+    assert len(life.spells) == 2
 
 
 def test_a_hand_wound_watch_that_stops_on_the_wrist_is_seen_to_have() -> None:

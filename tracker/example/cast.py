@@ -1,4 +1,4 @@
-"""The fourteen watches of the example. Every name, calibre and figure is invented."""
+"""The fifteen watches of the example. Every name, calibre and figure is invented."""
 
 from tracker.commands.register import WatchFields
 from tracker.example.role import Keeper, Mended, Role, Scene, Spells, Spring, Steady
@@ -156,6 +156,24 @@ FLOOD_TIDE = Role(  # the rotor alone winds it; on the wrist today
     keeper=Keeper(reads=0.6),
 )
 
+SPRING_TIDE = Role(  # on a winder that no sensor watches; what goes on it and comes off is noted by hand
+    fields=WatchFields(
+        nickname="Spring tide",
+        calibre="K-33",
+        wound_by="rotor only",
+        vibrations_per_hour=28_800,
+        stated_reserve_h=46,
+        place="Keeper's cabin",
+        winder_turns_a_day=600,
+        winder_way="clockwise",
+        wear_fills_h=10,
+    ),
+    spring=Spring(reserve_h=45.0),
+    routine=Spells(gap_days=(16, 30), days=(1, 3), winds="never"),
+    ending=(Scene(act="put on", hours_ago=(62.0, 70.0)), Scene(act="lay down", hours_ago=(48.0, 58.0))),
+    winder_turns_a_day=720.0,
+)
+
 EBB_TIDE = Role(  # came back yesterday; whether it goes nobody has noted
     fields=WatchFields(
         nickname="Ebb tide",
@@ -297,6 +315,7 @@ CAST: tuple[Role, ...] = (
     SLACK_WATER,
     ALMANAC,
     FLOOD_TIDE,
+    SPRING_TIDE,
     EBB_TIDE,
     LAMP_ROOM,
     WATCH_ROOM_CLOCK,

@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 from typing import Any, TypeVar
 
 from tracker.commands.base import EntryCommand
-from tracker.commands.log import LogService, LogSighting, LogWear, LogWind
+from tracker.commands.log import LogService, LogSighting, LogWear, LogWind, LogWinder
 from tracker.core.timeline import Amount, Hands
 from tracker.example.days import Days, dice
 from tracker.example.dial import Dial, as_read
@@ -23,6 +23,7 @@ MINUTE = timedelta(minutes=1)
 BADLY_OFF = timedelta(minutes=15)
 A_LITTLE_OFF = timedelta(minutes=3)
 WOUND_BY_WEAR_H = 10.0
+WOUND_BY_WINDER_H = 24.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +31,7 @@ class Lived:
     """What was noted of a watch, oldest first, and what was true.
 
     `runs_h` is how many hours each noted full wind lasts if left alone, by its uid; `unnoted` how many windings were
-    never noted; `stops_at` when it stops, None while it is worn and winds itself. `spells` are the times in which it went.
+    never noted; `stops_at` when it stops, None while it is worn or on a winder and winds itself. `spells` are the times in which it went.
     """
 
     entries: Sequence[EntryCommand]
@@ -62,6 +63,7 @@ class _Life:
         self.spells: list[tuple[datetime, datetime]] = []
         self._stops_at, self.known_stopped = start, False
         self.worn_since: datetime | None = None
+        self.on_winder_since: datetime | None = None
         self.left_h = 0.0
         self.dial = Dial(since=start, shows=datetime(2000, 1, 1), rate_s_per_day=role.spring.rate_s_per_day)  # noqa: DTZ001 -- hands know no zone
         self.intent, self.before = Intent(at=start, act="look"), start
@@ -199,10 +201,34 @@ class _Life:
         self._note(LogWear, after_min=after_min, act="put on").standing()  # others of the station wear the others
         self.worn_since = self.intent.at
         if self.by_rotor:
-            self.left_h = max(self.stops_at - self.intent.at, timedelta(0)) / timedelta(hours=1)
-            self.stops_at = FAR
+            self._wind_itself()
+
+    def _wind_itself(self) -> None:
+        """Its rotor winds it from here on."""
+        self.left_h = max(self.stops_at - self.intent.at, timedelta(0)) / timedelta(hours=1)
+        self.stops_at = FAR
+
+    def _wound_itself(self, since: datetime, to_full_h: float) -> None:
+        """Its rotor has wound it since a moment; left alone for so many hours it winds it fully."""
+        full_h = self._full_run_h()
+        lasts_h = min(full_h, self.left_h + full_h * ((self.intent.at - since) / timedelta(hours=1)) / to_full_h)
+        self.stops_at = self.intent.at + timedelta(hours=lasts_h)
+
+    def _put_on_the_winder(self, turns_a_day: float) -> None:
+        self._note(LogWinder, after_min=3, act="on", turns_a_day=turns_a_day).standing()
+        self.on_winder_since = self.intent.at
+        self._wind_itself()
+
+    def _take_off_the_winder(self, since: datetime) -> None:
+        self._note(LogWinder, act="off").standing()
+        self._wound_itself(since, WOUND_BY_WINDER_H)
+        self.on_winder_since = None
 
     def _put_on(self) -> None:
+        if self.on_winder_since is not None:
+            self._take_off_the_winder(self.on_winder_since)
+            self._wear_on(after_min=self.throws.randint(2, 8))
+            return
         after_min = 0 if self._going() else self.throws.randint(2, 8)
         if not self._going() and self.fields.wound_by == "rotor only":
             self._note(LogSighting, seen="stopped", **self._shown())
@@ -216,15 +242,14 @@ class _Life:
         if self.worn_since is None:
             return
         if self.by_rotor:
-            worn_h = (self.intent.at - self.worn_since) / timedelta(hours=1)
-            full_h = self._full_run_h()
-            lasts_h = min(full_h, self.left_h + full_h * worn_h / WOUND_BY_WEAR_H)
-            self.stops_at = self.intent.at + timedelta(hours=lasts_h)
+            self._wound_itself(self.worn_since, WOUND_BY_WEAR_H)
         elif not self._going():
             self._note(LogSighting, seen="stopped", **self._shown())
             self.known_stopped = True
         self._note(LogWear, after_min=0 if self._going() else 1, act="laid down").standing()
         self.worn_since = None
+        if self.role.winder_turns_a_day is not None:
+            self._put_on_the_winder(self.role.winder_turns_a_day)
 
     def _look(self) -> None:
         if self._going():
@@ -246,6 +271,7 @@ class _Life:
         if self._going():
             self._note(LogSighting, seen="stopped on purpose")
         self.stops_at, self.known_stopped, self.worn_since = min(self.intent.at, self.stops_at), True, None
+        self.on_winder_since = None
 
     def _service(self) -> None:
         self._note(LogService, work_done=self.intent.work_done, done_by="The visiting watchmaker")

@@ -106,10 +106,14 @@ class Keeper:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Role:
-    """A watch of the collection and its life."""
+    """A watch of the collection and its life.
+
+    `winder_turns_a_day` are those of the winder it lies on whenever it is not worn, noted by hand; None: it lies still.
+    """
 
     fields: WatchFields
     spring: Spring
     routine: Steady | Spells | None = None
     ending: tuple[Scene, ...] = ()
     keeper: Keeper = field(default_factory=Keeper)
+    winder_turns_a_day: float | None = None
