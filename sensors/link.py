@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from sensors.brokersettings import BrokerSettings
 from sensors.intake import Message
-from sensors.obstacle import obstacle, refusal
+from sensors.obstacle import hung_up, obstacle, refusal
 from tracker import clock
 from tracker.words import say
 
@@ -98,7 +98,7 @@ class Link:
             except Lost as lost:
                 if self._answer is None:
                     # Some brokers hang up on a protocol they do not know.
-                    raise Lost(say("the broker hangs up without an answer"), unspoken=True) from lost
+                    raise Lost(hung_up(self._settings), unspoken=True) from lost
         let_in, why = self._answer
         if not let_in:
             raise Lost(refusal(why), unspoken=why == "Unsupported protocol version")

@@ -17,7 +17,7 @@ from sensors.topics import Routes, to_subscribe
 from tracker import clock
 from tracker.errors import Unavailable
 from tracker.store.reasons import from_outside, reason
-from tracker.store.sensed import writing
+from tracker.store.sensed import plight, writing
 from tracker.store.sensed.migrations import FILE_NAME as SENSED_FILE
 from tracker.store.sensed.migrations import SENSED
 from tracker.store.sensors import assignments, changes, sensors
@@ -118,8 +118,10 @@ class Listener:
         self.state = State(*told, clock.now().timestamp())
         level = logging.WARNING if why else logging.INFO
         _log.log(level, "Listener: %s%s", state, f" ({why})" if why else "")
-        if ear is not None:
-            ear.note(self.state)
+        # First where it can be told at once: the other may wait for long, or fail.
+        plight.write(self._folder, *self.state)
+        if ear is not None and ear.note(self.state):
+            plight.clear(self._folder)
 
 
 Tell = Callable[..., None]
@@ -152,13 +154,14 @@ class Ear:
         self._collection.close()
         self._sensed.close()
 
-    def note(self, state: State) -> None:
-        """Write how the listener fares; if that fails, `Listener.state` still tells."""
+    def note(self, state: State) -> bool:
+        """Write how the listener fares; returns whether that could be written."""
         try:
             with self._sensed.change() as db:
                 writing.set_condition(db, state.state, state.since_s, state.why, state.protocol)
-        except Unavailable as trouble:
-            _log.warning("%s", trouble.sentence)
+        except Unavailable:
+            return False
+        return True
 
     def listen(self, link: Link, leaving: threading.Event) -> None:
         """Connect and listen until told to leave.
@@ -219,7 +222,7 @@ class Ear:
             try:
                 self._keeper.keep(self._held[0].batch)
             except Unavailable as trouble:
-                self._troubled(link, trouble.sentence)
+                self._troubled(link, trouble)
                 return
             if link is not None:
                 link.acknowledge(self._held[0].came)
@@ -229,11 +232,15 @@ class Ear:
                 if link is not None:
                     self._say_how(link)
 
-    def _troubled(self, link: Link | None, sentence: str) -> None:
+    def _troubled(self, link: Link | None, trouble: Unavailable) -> None:
         self._retry_s = clock.monotonic_s() + BACKOFF_S[min(self._tries, len(BACKOFF_S) - 1)]
         self._tries += 1
         if link is not None:
-            self._tell("listening", sentence, link.spoken, ear=self)
+            why = reason(trouble.__cause__ or trouble)
+            said = say(
+                "nothing can be written to {file}, {why}; what comes waits at the broker", file=SENSED_FILE, why=why
+            )
+            self._tell("listening", said, link.spoken, ear=self)
 
     def _say_how(self, link: Link) -> None:
         refused = ", ".join(link.refused_topics)
@@ -269,8 +276,10 @@ class Ear:
 
     def _greet(self, link: Link) -> None:
         """Ask for the topics of the sensors; what the broker still knows of former ones is taken back."""
-        before = writing.subscribed(self._sensed.reading()) if link.session_present else set()
-        link.unsubscribe(sorted(before - self._wanted))
+        before = writing.subscribed(self._sensed.reading())
+        if link.session_present:
+            link.unsubscribe(sorted(before - self._wanted))
         link.subscribe(sorted(self._wanted))
-        with self._sensed.change() as db:
-            writing.set_subscribed(db, self._wanted)
+        if before != self._wanted:
+            with self._sensed.change() as db:
+                writing.set_subscribed(db, self._wanted)

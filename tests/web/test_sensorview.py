@@ -93,7 +93,7 @@ def test_how_the_listener_fares_is_told() -> None:
 
     assert told("listening") == "Listening since today 06:25, by MQTT 5."
     assert told("listening", "the disk is full.").endswith("But: the disk is full.")
-    assert told("away", "no broker answers").startswith("No broker since today 06:25: no broker answers.")
+    assert told("away", "no broker answers").startswith("Not listening since today 06:25: no broker answers.")
     assert "is lost when it stops" in told("listening", own=True)
     assert told("stopped").startswith("Nothing listens at the moment.")
     assert condition(None, NOW, LONDON, own_broker=False).startswith("Nothing listens at the moment.")

@@ -25,6 +25,7 @@ from tracker.plots.readings import Told, readings
 from tracker.readingwords import shown
 from tracker.store import register
 from tracker.store import sensors as shelf
+from tracker.store.sensed import plight
 from tracker.store.sensed import reading as sensed
 from tracker.store.sensed.migrations import FILE_NAME, open_sensed
 from tracker.store.sensed.reading import Condition, Heard, Rejection
@@ -78,7 +79,7 @@ class Ears:
         now_s = now().timestamp()
         with closing(open_sensed(folder)) as file:
             db = file.reading()
-            self.heard, self.condition = sensed.heard(db), sensed.health(db)
+            self.heard, self.condition = sensed.heard(db), plight.newest(folder, sensed.health(db))
             for each in sensors:
                 if each.kind == "winder":
                     self.says[each.uid] = sensorview.says_turns(sensed.turns(db, each.uid, now_s - DAY_S, now_s))

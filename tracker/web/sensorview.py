@@ -162,7 +162,8 @@ def condition(found: Condition | None, now: datetime, zone: ZoneInfo, *, own_bro
         )
     since = phrases.when(moment(found.since_s), now, zone)
     if found.state == "away":
-        return say("No broker since {since}: {why}. It is tried again and again.", since=since, why=found.why)
+        why = found.why.rstrip(".")
+        return say("Not listening since {since}: {why}. It is tried again and again.", since=since, why=why)
     said = say("Listening since {since}, by MQTT {protocol}.", since=since, protocol=found.protocol)
     if found.why:
         said = say("{said} But: {why}.", said=said, why=found.why.rstrip("."))
