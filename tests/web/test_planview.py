@@ -73,6 +73,8 @@ def test_each_watch_has_its_margin_and_whether_the_round_was_chosen() -> None:
         (each.nickname, each.margin, each.chosen) for day in found.days[:2] for at in day.rounds for each in at.first
     }
     assert ("Other", "7 h", False) in told
+    movable = {(each.nickname, each.next) for day in found.days for at in day.rounds[:1] for each in at.first}
+    assert movable == {("Other", True), ("Moved", True), ("Other", False), ("Moved", False)}
     assert ("Moved", "3.2 days", True) in told or ("Moved", "3 days", True) in told
 
 

@@ -17,12 +17,16 @@ NAMED = 12
 
 @dataclass(frozen=True, slots=True)
 class Named:
-    """A watch by its uid and nickname, how long before its deadline it is wound, and whether a person chose the round."""
+    """A watch by its uid and nickname, how long before its wind-by it is wound, whether a person chose the round.
+
+    `next` where this is its next winding, which may be moved; those after it follow from it.
+    """
 
     uid: str
     nickname: str
     margin: str = ""
     chosen: bool = False
+    next: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,10 +91,7 @@ def _days(found: Planned, names: Mapping[str, str], now: datetime, zone: ZoneInf
     by_day: dict[date, list[Open]] = {}
     margins = {uid: found.margins(uid) for uid in {uid for each in found.plan.rounds for uid in each.wind}}
     for each in found.plan.rounds:
-        watches = [
-            Named(uid, names[uid], choicewords.margin(margins[uid][each.at]), found.chosen.get(uid) == each.at)
-            for uid in each.wind
-        ]
+        watches = [_named(uid, names[uid], margins[uid], each.at, found.chosen.get(uid)) for uid in each.wind]
         time_said = say("now") if each.at <= now else phrases.clock_time(each.at, zone)
         opened = Open(time_said, watches[:NAMED], watches[NAMED:])
         by_day.setdefault(each.at.astimezone(zone).date(), []).append(opened)
@@ -106,6 +107,12 @@ def _days(found: Planned, names: Mapping[str, str], now: datetime, zone: ZoneInf
             idle = []
             yield Day(phrases.day(noon, now, zone), rounds)
     yield from _idle(idle, now, zone)
+
+
+def _named(
+    uid: str, nickname: str, margins: Mapping[datetime, timedelta | None], at: datetime, chosen: datetime | None
+) -> Named:
+    return Named(uid, nickname, choicewords.margin(margins[at]), chosen == at, next(iter(margins)) == at)
 
 
 def _idle(days: Sequence[datetime], now: datetime, zone: ZoneInfo) -> Iterable[Day]:
