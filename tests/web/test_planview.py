@@ -39,22 +39,27 @@ def test_each_day_tells_its_rounds_and_days_without_are_told_together() -> None:
     assert found.sums.startswith("3 of 14 rounds, 3 windings. The closest comes ")
 
 
-def test_a_deadline_that_no_round_meets_is_told() -> None:
+def test_whom_a_round_reaches_too_late_is_told_by_round() -> None:
     noon = Settings(zone="Europe/London", rounds_on_weekdays=("12:00",))
-    found = plan(figures("Fog signal", wound(35.0)), settings=noon)
+    found = plan(*(figures(name, wound(35.0)) for name in ("Fog signal", "Bell buoy")), settings=noon)
     assert found is not None
-    assert re.fullmatch(
-        r"Fog signal must be wound by today 09:\d\d; no round comes before today 12:00.", found.warnings[0]
-    )
+    said = r"To wind sooner than in the round today 12:00: Bell buoy by today 09:\d\d and Fog signal by today 09:\d\d."
+    assert re.fullmatch(said, found.warnings[0])
 
 
-def test_one_that_comes_within_the_slack_is_told_to_be_close() -> None:
+def test_where_there_is_no_round_that_is_told() -> None:
+    none = Settings(zone="UTC", rounds_on_weekdays=(), rounds_at_weekends=())
+    found = plan(figures("Fog signal", wound(35.0)), settings=none)
+    assert found is not None
+    assert re.fullmatch(r"No round of yours comes in time for: Fog signal by today 09:\d\d.", found.warnings[0])
+
+
+def test_one_that_comes_within_the_slack_has_a_small_margin_and_no_warning() -> None:
     just = Settings(zone="Europe/London", rounds_on_weekdays=("09:05",))
     found = plan(figures("Fog signal", wound(35.0)), settings=just)
     assert found is not None
-    assert re.fullmatch(
-        r"Fog signal must be wound by today 09:\d\d; the round today 09:05 is close to that.", found.warnings[0]
-    )
+    assert found.warnings == []
+    assert found.days[0].rounds[0].first[0].margin.endswith(" min")
 
 
 def test_what_is_late_already_or_by_choice_is_no_warning() -> None:

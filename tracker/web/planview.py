@@ -6,7 +6,6 @@ from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from tracker import choicewords, phrases
-from tracker.core.rounds.plan import Late
 from tracker.figures import Figures
 from tracker.planning import Planned
 from tracker.words import say
@@ -122,17 +121,25 @@ def _idle(days: Sequence[datetime], now: datetime, zone: ZoneInfo) -> Iterable[D
 
 
 def warnings(found: Planned, names: Mapping[str, str], now: datetime, zone: ZoneInfo) -> list[str]:
-    """Whom no round meets in time, but where its owner chose so or it is too late already; whom these can't keep."""
-    late = [each for each in found.plan.late if not found.is_choice(each) and each.missed + found.slack > now]
-    told = [_late(each, found.slack, names[each.name], now, zone) for each in late]
-    return told + [_cannot(names[uid], found, uid) for uid in found.plan.cannot]
+    """By round, whom it reaches too late, but where a person chose so or it is too late already; whom none can keep."""
+    by_round: dict[datetime, list[str]] = {}
+    for late in found.plan.late:
+        wind_by = late.missed + found.slack
+        if now < wind_by < late.until and not found.is_choice(late):
+            told = say("{nickname} by {when}", nickname=names[late.name], when=phrases.when(wind_by, now, zone))
+            by_round.setdefault(late.until, []).append(told)
+    said = [_sooner(at, each, found, now, zone) for at, each in sorted(by_round.items())]
+    return said + [_cannot(names[uid], found, uid) for uid in found.plan.cannot]
 
 
-def _late(late: Late, slack: timedelta, name: str, now: datetime, zone: ZoneInfo) -> str:
-    wind_by, until = (phrases.when(moment, now, zone) for moment in (late.missed + slack, late.until))
-    if late.missed + slack < late.until:
-        return say("{name} must be wound by {by}; no round comes before {until}.", name=name, by=wind_by, until=until)
-    return say("{name} must be wound by {by}; the round {until} is close to that.", name=name, by=wind_by, until=until)
+def _sooner(at: datetime, told: Sequence[str], found: Planned, now: datetime, zone: ZoneInfo) -> str:
+    more = [say("{n} more", n=phrases.number(len(told) - NAMED))] if len(told) > NAMED else []
+    watches = phrases.listed([*told[:NAMED], *more])
+    if at in found.rounds:
+        return say(
+            "To wind sooner than in the round {when}: {watches}.", when=phrases.when(at, now, zone), watches=watches
+        )
+    return say("No round of yours comes in time for: {watches}.", watches=watches)
 
 
 def _cannot(name: str, found: Planned, uid: str) -> str:
