@@ -9,11 +9,14 @@ from sqlite_utils import Database
 
 from tracker import cues, figures, sensing
 from tracker.collection import preferences_of
+from tracker.commands.settings import Settings
 from tracker.core.offer import run_to_look_at
 from tracker.figures import Figures, Waiting, Worked
 from tracker.known import Freshness, Memory, freshness
+from tracker.lastcalls import last_chance, wants_last_call
 from tracker.reminders.outbox import by_day, replan
 from tracker.reminders.plan import KeptWatch
+from tracker.reminders.roundbox import strike
 from tracker.store import estimates, register, reminders
 from tracker.store.store import Store
 
@@ -45,9 +48,10 @@ def settle(db: Database, moved: Collection[str], others: Collection[str], now: d
     # What is behind already is seen to when it is worked out.
     known = found.known + [each for each in beside.known if not each.behind]
     settings = preferences_of(db).values
-    to_plan = [_to_keep(each, by_day(now, ZoneInfo(settings.zone))) for each in known]
+    to_plan = [_to_keep(each, settings, by_day(now, ZoneInfo(settings.zone))) for each in known]
     to_plan += [_to_keep_waiting(each) for each in found.waiting]
     replan(db, to_plan, settings.notice_h, now, gone=gone)
+    strike(db, moved, now)
     cues.retell(db, {*moved, *others}, now)
     # A rule of the owner's judges at once what is known; an entry, once it is worked out.
     settled = [each for each in known if not each.behind]
@@ -70,7 +74,7 @@ def keep(db: Database, worked: Sequence[Worked], now: datetime) -> list[Figures]
         estimates.write_estimate(db, each.watch.uid, each.key, each.answer.to_dict())
     found = [figures.figures_now(each, settings, now) for each in holding]
     kept = [each for each in found if isinstance(each, Figures)]
-    to_plan = [_to_keep(each, by_day(now, ZoneInfo(settings.zone))) for each in kept]
+    to_plan = [_to_keep(each, settings, by_day(now, ZoneInfo(settings.zone))) for each in kept]
     to_plan += [_to_keep_waiting(each) for each in found if isinstance(each, Waiting)]
     replan(db, to_plan, settings.notice_h, now)
     cues.judge(db, kept, settings, now)
@@ -142,7 +146,7 @@ def recompute(store: Store, now: datetime, progress: Progress | None = None) -> 
     return catch_up(store, now, progress=progress)
 
 
-def _to_keep(each: Figures, tell_from: datetime) -> KeptWatch:
+def _to_keep(each: Figures, settings: Settings, tell_from: datetime) -> KeptWatch:
     run, heard_run = each.history.current, each.history.last.heard_run
     if heard_run is not None:
         wind_uid, started_at = heard_run
@@ -155,7 +159,7 @@ def _to_keep(each: Figures, tell_from: datetime) -> KeptWatch:
             stopped_at=each.history.last.since if each.watch.kept else None,
             tell_from=tell_from,
         )
-    wanted = each.watch.kept and run is not None
+    wanted, chance = wants_last_call(each, settings), last_chance(each, settings)
     return KeptWatch(
         watch_uid=each.watch.uid,
         nickname=each.watch.nickname,
@@ -164,7 +168,9 @@ def _to_keep(each: Figures, tell_from: datetime) -> KeptWatch:
         wind_by=each.standing.wind_by if wanted else None,
         urgent=each.watch.stake == "calendar",
         wind_by_to_come=each.behind and run_to_look_at(each.watch, each.history, None) is not None,
-        look_at=each.offer.at if wanted and each.offer else None,
+        look_at=each.offer.at if each.watch.kept and run and each.offer else None,
+        last_round=chance.last_round,
+        in_digest=chance.in_digest,
     )
 
 

@@ -125,7 +125,6 @@ def check_loopback(host: str) -> None:
 
 
 def _run(store: Store, host: str, port: int, own_broker_port: int | None, beside: "Beside | None" = None) -> None:
-    from tracker import winders  # noqa: PLC0415 -- as the bell
     from tracker.estimating.foreman import Foreman  # noqa: PLC0415 -- only the server has a worker
     from tracker.reminders.scheduler import Bell  # noqa: PLC0415 -- APScheduler is needed only here
     from tracker.web.app import create_app  # noqa: PLC0415 -- Flask is needed only here
@@ -139,7 +138,7 @@ def _run(store: Store, host: str, port: int, own_broker_port: int | None, beside
         foreman = Foreman(store.path.parent)
         running.callback(foreman.stop)
         foreman.start()
-        bell = Bell(store, before=winders.judge)
+        bell = Bell(store, before=_look)
         running.callback(bell.stop)
         bell.start()
         heard_by = _listen(store, running, own_broker_port)
@@ -154,6 +153,14 @@ def _run(store: Store, host: str, port: int, own_broker_port: int | None, beside
             )
         )
         server.run()
+
+
+def _look(store: Store, now: datetime, looked: datetime | None) -> None:
+    """What is told without an entry in any log."""
+    from tracker import digests, winders  # noqa: PLC0415 -- as the bell
+
+    digests.judge(store, now, looked)
+    winders.judge(store, now)
 
 
 def _listen(store: Store, running: ExitStack, own_broker_port: int | None) -> "BrokerSettings | None":

@@ -10,11 +10,11 @@ from tracker.commands.settings import Settings
 from tracker.core.away import Outlook, days_stopped, outlook, steps_of_going, steps_of_stopped
 from tracker.core.rounds.household import household
 from tracker.core.rounds.plan import Round
-from tracker.core.roundtimes import moments
 from tracker.core.watch import Watch
 from tracker.errors import BadInput
 from tracker.figures import Figures, run_curve
-from tracker.planning import PLANNED, in_reach, member, round_times
+from tracker.openrounds import open_rounds
+from tracker.planning import PLANNED, in_reach, member
 from tracker.words import say
 
 Advice = Literal["wind", "wind for its calendar", "visits", "leave going", "let stop", "look first", "at rest"]
@@ -81,7 +81,7 @@ def absence(
     if not leave < back <= leave + LONGEST:
         raise BadInput(say("You come back after you leave, within a year."), field="back")
     zone = ZoneInfo(settings.zone)
-    rounds = moments(round_times(settings), now, leave, zone)
+    rounds = open_rounds(settings, now, leave)
     last = rounds[-1] if rounds else max(now, leave - BEFORE_LEAVING)
     own = [each for each in figures if in_reach(each.watch)]
     staying = [each for each in own if each.watch.uid not in taken]

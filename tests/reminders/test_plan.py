@@ -2,6 +2,7 @@ from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from random import Random
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -244,3 +245,31 @@ def test_a_stop_takes_the_place_of_the_look_that_was_offered() -> None:
     offered = plan([replace(FERRY, look_at=NOW + 20 * HOUR)], [], 3, NOW - HOUR)
     withdrawn, look = plan([STOOD], offered, 3, NOW)
     assert (withdrawn.state, look.state, look.ordinal) == ("withdrawn", "planned", 2)
+
+
+# The last round before the wind-by.
+
+
+@pytest.mark.parametrize(
+    ("last_round_h", "in_digest", "due_h"),
+    [
+        (None, False, 17.0),
+        (10.0, True, 17.0),
+        (16.5, True, 17.5),
+        (19.0, True, 19.5),
+        (10.0, False, 10.0),
+        (19.0, False, 17.0),
+    ],
+    ids=[
+        "no round: at the notice",
+        "named there: at the notice",
+        "named shortly before the notice: an hour later",
+        "named within the hour before: half way",
+        "not named there: at that round",
+        "not named there, and the notice is earlier: at the notice",
+    ],
+)
+def test_a_last_call_goes_by_the_last_round(last_round_h: float | None, in_digest: bool, due_h: float) -> None:  # noqa: FBT001 -- a column of the table
+    last_round = None if last_round_h is None else NOW + last_round_h * HOUR
+    (planned,) = plan([replace(FERRY, last_round=last_round, in_digest=in_digest)], [], 3, NOW)
+    assert planned.due_at == NOW + due_h * HOUR

@@ -42,6 +42,11 @@ def test_if_the_night_has_begun_it_waits_for_morning() -> None:
     assert told(now + HOUR, now=now) == NOON + 19 * HOUR
 
 
+def test_in_the_minutes_before_the_night_it_is_still_said_before_it() -> None:
+    now = NOON.replace(hour=21, minute=57)
+    assert told(now + HOUR, now=now) == NOON.replace(hour=21, minute=55)
+
+
 def test_but_a_calendar_is_told_of_at_its_time() -> None:
     now = NOON.replace(hour=23)
     assert told(now + HOUR, now=now, urgent=True) == now + HOUR

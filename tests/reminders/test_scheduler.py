@@ -163,3 +163,38 @@ def test_what_came_due_while_nobody_looked_is_sent_at_the_start(
     assert arrived.wait(timeout=15)
     bell.stop()
     assert [message.title for message in messages] == ["Wind Night ferry"]
+
+
+def test_what_is_to_be_told_is_looked_at_after_every_change_and_now_and_then(
+    store: Store, who: Who, clocks: Clocks, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(scheduler, "ring", lambda *_: False)
+    looks = list[tuple[datetime, datetime | None]]()
+    bell, first, other = (
+        Bell(store, before=lambda _, now, looked: looks.append((now, looked))),
+        clocks.wall,
+        Store(store.path),
+    )
+    for _ in range(2):
+        bell.ring()
+    assert looks == [(first, None)]
+    submit(other, [ChangeSettings(zone="Asia/Kathmandu")], who)
+    other.close()
+    bell.ring()
+    assert looks[1:] == [(first, first)]
+    clocks.wall += scheduler.LOOKS
+    bell.ring()
+    assert looks[2:] == [(clocks.wall, first)]
+    bell.stop()
+
+
+def test_a_look_that_fails_holds_up_no_reminder(store: Store, clocks: Clocks, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(scheduler, "ring", lambda *_: False)
+
+    def broken(*_: object) -> None:
+        raise OSError("disk")
+
+    bell = Bell(store, before=broken)
+    bell.ring()
+    assert bell.last_rung() == clocks.wall
+    bell.stop()

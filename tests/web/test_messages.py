@@ -4,6 +4,7 @@ from typing import Any
 import pytest
 
 from tests.web.rounds import HOUR, LONDON, NOW, client, register
+from tracker.digests import judge
 from tracker.reminders.message import Message
 from tracker.reminders.ring import ring
 from tracker.reminders.told import Sending, Told
@@ -66,3 +67,10 @@ def test_the_page_lists_what_was_said_and_what_is_to_come(store: Store) -> None:
     later: datetime = NOW + timedelta(hours=40)
     ring(store, later, "", LONDON, lambda *_: pytest.fail("there is no address"))
     assert "One waiting for you." in browser.get("/messages").text
+
+
+def test_the_digest_of_a_round_leads_to_the_round(store: Store) -> None:
+    register(store, "Night ferry", 24.0)
+    judge(store, NOW, None)
+    page = client(store).get("/messages").text
+    assert '<a href="/">Wind Night ferry</a> <span class="sub">a round is due</span>' in page

@@ -9,12 +9,15 @@ from tracker import phrases, servicewords, winderwords
 from tracker.reminders.reminder import (
     CUE,
     LOOK,
+    ROUND,
     WINDER,
     CueReminder,
     Reminder,
+    RoundReminder,
     WinderReminder,
     cue_from_row,
     reminder_from_row,
+    round_from_row,
     winder_from_row,
 )
 from tracker.words import say
@@ -36,6 +39,9 @@ def of_row(row: dict[str, Any], now: datetime | None, zone: ZoneInfo) -> Message
     if row["kind"] == WINDER:
         winder = winder_from_row(row)
         return winder_message(winder, now or winder.due_at, zone)
+    if row["kind"] == ROUND:
+        digest = round_from_row(row)
+        return round_message(digest, now or digest.due_at)
     reminder = reminder_from_row(row)
     return message(reminder, now or reminder.due_at, zone)
 
@@ -84,6 +90,29 @@ def cue_message(reminder: CueReminder, zone: ZoneInfo) -> Message:
     if facts.step == "service advised":
         title = say("{nickname}: service advised", nickname=facts.nickname)
     return Message(title, f"{why} {evidence} {servicewords.seldom()}", reminder.key)
+
+
+NAMED_IN_TITLE = 3
+
+
+def round_message(reminder: RoundReminder, now: datetime) -> Message:
+    """What is to be wound in a round and was not yet, by whether it can be reached; once it is over, what was."""
+    asked = reminder.facts.open or reminder.facts.named
+    names = [each.nickname for each in asked]
+    more = len(names) - NAMED_IN_TITLE
+    shown = names if more <= 1 else [*names[:NAMED_IN_TITLE], say("{n} more", n=phrases.number(more))]
+    told = [
+        say("{where}: {watches}.", where=where, watches=phrases.listed(each))
+        for where, each in (
+            (say("At hand"), [each.nickname for each in asked if each.at_hand]),
+            (say("Elsewhere"), [each.nickname for each in asked if not each.at_hand]),
+        )
+        if each
+    ]
+    late = [each.nickname for each in asked if each.wind_by is None or each.wind_by <= now]
+    if late:
+        told.append(say("Look first, it may have stopped: {watches}.", watches=phrases.listed(late)))
+    return Message(say("Wind {watches}", watches=phrases.listed(shown)), " ".join(told), reminder.key)
 
 
 def winder_message(reminder: WinderReminder, now: datetime, zone: ZoneInfo) -> Message:

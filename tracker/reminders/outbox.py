@@ -61,11 +61,11 @@ def replan(
         for kind in (LAST_CALL, LOOK)
         for row in rows.reminders_of(db, kind, watch.watch_uid, watch.wind_uid)
     ]
-    for reminder in plan(asked, known, notice_h, now, _hush(db, now)):
+    for reminder in plan(asked, known, notice_h, now, hush_of(db, now)):
         rows.write_reminder(db, reminder_row(reminder, now))
 
 
-def _hush(db: Database, now: datetime) -> Hush:
+def hush_of(db: Database, now: datetime) -> Hush:
     """The owner's quiet hours."""
     held = preferences_of(db)
     if not (held.values.quiet_from and held.values.quiet_to):

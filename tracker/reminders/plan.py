@@ -10,6 +10,9 @@ from tracker.uids import uid_of
 SAID_AGAIN_FROM = timedelta(hours=1)
 """A wind-by that moves by less than this after it was told is not told anew."""
 
+AFTER_DIGEST = timedelta(hours=1)
+"""So long after the digest of a round a watch that it names is not called for again."""
+
 WORTH_SAYING = timedelta(hours=24)
 """How long past its wind-by a last call is still sent and shown, as "may have stopped". Later it lapses: the watch has
 stopped, and the page says so. It lapses by what the clock says, not by a mark: a clock set wrong loses nothing."""
@@ -25,6 +28,8 @@ class KeptWatch:
     still being worked out: what was planned of the present run stays. Where a look is offered at `look_at`, it takes the
     last call's place: the watch is not to be wound before. A sensor that heard it stop, at `stopped_at`, calls for a look,
     too, told from `tell_from` on; `wind_uid` then names the run that ended so. `urgent`: a stop costs much (a calendar).
+    `last_round` is the owner's last round between the winding and the wind-by, `in_digest` whether its digest names the
+    watch if it is not wound until then.
     """
 
     watch_uid: str
@@ -37,6 +42,8 @@ class KeptWatch:
     stopped_at: datetime | None = None
     tell_from: datetime | None = None
     urgent: bool = False
+    last_round: datetime | None = None
+    in_digest: bool = False
 
 
 Hush = Callable[[datetime, datetime, bool], datetime]
@@ -112,7 +119,7 @@ def _of_this_run(watch: KeptWatch, asked: _Asked, last: Reminder | None, now: da
     facts = Facts(watch.nickname, asked.by.replace(microsecond=0), watch.started_at.replace(microsecond=0))
     due = max(facts.wind_by - timedelta(hours=asked.notice_h), facts.started_at, asked.heard_at or facts.started_at)
     if asked.kind == LAST_CALL:
-        due = hush(due, facts.started_at, watch.urgent)
+        due = hush(max(_called_at(watch, facts.wind_by, due), facts.started_at), facts.started_at, watch.urgent)
     due, worth_saying = due.replace(microsecond=0), facts.wind_by > now
     if asked.heard_at is not None:
         worth_saying = facts.wind_by + WORTH_SAYING > now
@@ -130,6 +137,18 @@ def _of_this_run(watch: KeptWatch, asked: _Asked, last: Reminder | None, now: da
             _new(watch, asked.kind, facts, due, now, last.ordinal + 1),
         ]
     return _told(last, facts, now)
+
+
+def _called_at(watch: KeptWatch, wind_by: datetime, notice_at: datetime) -> datetime:
+    """When a last call is told: at the last round, where it isn't named there; else at its notice.
+
+    If the digest of that round names it, not on top of that one: an hour later, or half way to the wind-by if that is less.
+    """
+    if watch.last_round is None:
+        return notice_at
+    if watch.in_digest:
+        return max(notice_at, watch.last_round + min(AFTER_DIGEST, (wind_by - watch.last_round) / 2))
+    return min(notice_at, watch.last_round)
 
 
 def _new(  # noqa: PLR0917 -- the parts of one reminder

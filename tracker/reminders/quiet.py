@@ -20,7 +20,7 @@ class Quiet:
 def told_at(due: datetime, began: datetime, now: datetime, quiet: Quiet, zone: ZoneInfo, *, urgent: bool) -> datetime:
     """When to say what is due at `due`, about a run that began at `began`.
 
-    Outside quiet hours at its time. Within them five minutes before they begin, if that is to come and the run had begun;
+    Outside quiet hours at its time. Within them five minutes before they begin, if they have not begun and the run had;
     else, if `urgent` (a calendar would stop), at its time all the same, and if not, when they are over.
     """
     hours = _hours_of(due, quiet, zone)
@@ -28,7 +28,7 @@ def told_at(due: datetime, began: datetime, now: datetime, quiet: Quiet, zone: Z
         return due
     begins, ends = hours
     before = begins - BEFORE
-    if before >= now and before >= began:
+    if begins > now and before >= began:
         return before
     return due if urgent else ends
 

@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import Any, Generic, Literal, TypeVar
 
 from tracker.reminders.cuefacts import CueFacts
+from tracker.reminders.roundfacts import RoundFacts
 from tracker.reminders.winderfacts import WinderFacts
 from tracker.store.moments import from_text, to_text
 
@@ -14,6 +15,7 @@ LAST_CALL = "last call"
 LOOK = "look"
 CUE = "cue"
 WINDER = "winder"
+ROUND = "round"
 
 State = Literal["planned", "due", "closed", "withdrawn"]
 ClosedBy = Literal["wound", "done", "lapsed"]
@@ -41,7 +43,7 @@ class Facts:
         return cls(stored["nickname"], from_text(stored["wind_by_utc"]), from_text(stored["started_utc"]))
 
 
-Told = TypeVar("Told", Facts, CueFacts, WinderFacts)
+Told = TypeVar("Told", Facts, CueFacts, WinderFacts, RoundFacts)
 
 
 # Without slots: Python 3.11 can't mark the kind of a generic value on a frozen one that has them.
@@ -53,7 +55,7 @@ class Call(Generic[Told]):
     while `facts` keeps the one that was told, so that small moves can't add up unnoticed. So with a look, which takes a
     last call's place; its wind-by is the moment of the look. A cue's subject is a watch,
     too; its episode is the cue, or the end of the silence its owner asked for. So is a winder's; its episode is what was
-    found, and since when.
+    found, and since when. A digest's subject is whose rounds they are, its episode the round by the owner's clock.
     """
 
     uid: str
@@ -82,6 +84,7 @@ class Call(Generic[Told]):
 Reminder = Call[Facts]
 CueReminder = Call[CueFacts]
 WinderReminder = Call[WinderFacts]
+RoundReminder = Call[RoundFacts]
 
 
 def reminder_from_row(row: dict[str, Any]) -> Reminder:
@@ -97,6 +100,11 @@ def cue_from_row(row: dict[str, Any]) -> CueReminder:
 def winder_from_row(row: dict[str, Any]) -> WinderReminder:
     """The reminder of a winder of a row."""
     return _call(row, WinderFacts.from_dict(json.loads(row["facts"])))
+
+
+def round_from_row(row: dict[str, Any]) -> RoundReminder:
+    """The digest of a row."""
+    return _call(row, RoundFacts.from_dict(json.loads(row["facts"])))
 
 
 def _call(row: dict[str, Any], facts: Told) -> Call[Told]:
@@ -115,7 +123,7 @@ def _call(row: dict[str, Any], facts: Told) -> Call[Told]:
     )
 
 
-def reminder_row(reminder: Reminder | CueReminder | WinderReminder, now: datetime) -> dict[str, Any]:
+def reminder_row(reminder: Reminder | CueReminder | WinderReminder | RoundReminder, now: datetime) -> dict[str, Any]:
     """The row of a value, changed now."""
     return {
         "uid": reminder.uid,

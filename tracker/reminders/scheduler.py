@@ -21,6 +21,9 @@ JUMP_S = 3.0
 LOOKS = timedelta(minutes=5)
 """How often it is looked what has come about without a change of the log: turns of a winder, or none."""
 
+Before = Callable[[Store, datetime, datetime | None], None]
+"""Brings up to date what is to be told, at a moment, last done at another."""
+
 _log = logging.getLogger(__name__)
 
 
@@ -47,15 +50,15 @@ class Bell:
     """Rings for one collection from `start` to `stop`, while no other process does.
 
     APScheduler is nothing but the spring of it: which reminders are due stands in the database alone, since a job
-    store's own times go wrong when a clock is set. `before` is called now and then before it rings.
+    store's own times go wrong when a clock is set. `before` is called before it rings, when anything was written since it
+    was called last, and now and then.
     """
 
-    def __init__(
-        self, store: Store, *, send: Send = send, before: Callable[[Store, datetime], None] | None = None
-    ) -> None:
+    def __init__(self, store: Store, *, send: Send = send, before: Before | None = None) -> None:
         self._store = store
         self._before = before
         self._looked: datetime | None = None
+        self._versions: dict[int, int] = {}
         self._send = send
         self._ringing = threading.Lock()
         self._stopping = threading.Event()
@@ -101,15 +104,22 @@ class Bell:
         return more
 
     def _look_before(self) -> None:
-        """What is not told by a change of the log, now and then; what goes wrong with it holds up no reminder."""
+        """Bring up to date what hangs on time or on all watches; what goes wrong with it holds up no reminder."""
         now = clock.now()
-        if self._before is None or (self._looked is not None and abs(now - self._looked) < LOOKS):
+        written = self._written()
+        if self._before is None or (self._looked is not None and not written and abs(now - self._looked) < LOOKS):
             return
-        self._looked = now
+        looked, self._looked = self._looked, now
         try:
-            self._before(self._store, now)
+            self._before(self._store, now, looked)
         except Exception:  # noqa: BLE001 -- the bell must go on
-            _log.exception("The winders could not be looked at.")
+            _log.exception("What is to be told of rounds and winders could not be looked at.")
+
+    def _written(self) -> bool:
+        """Whether anyone else wrote since this thread asked last; each thread has a connection, and a count, of its own."""
+        thread, version = threading.get_ident(), self._store.changes_of_others()
+        before, self._versions[thread] = self._versions.get(thread), version
+        return version != before
 
     def _watch(self) -> None:
         before = read_clocks()

@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Collection
+from datetime import datetime
 from typing import Any
 
 from sqlite_utils import Database
@@ -103,3 +104,32 @@ def find_entry(db: Database, uid: str) -> dict[str, Any] | None:
 def _rows(db: Database, table: str, watch_uids: Collection[str]) -> list[dict[str, Any]]:
     marks = ", ".join("?" for _ in watch_uids)
     return all_rows(db, f"SELECT * FROM {table} WHERE watch_uid IN ({marks})", list(watch_uids))  # noqa: S608 -- names are ours
+
+
+def windings_of_late(db: Database, watch_uids: Collection[str], limit: int) -> list[Wind]:
+    """The newest full windings of these watches, so many of each, in order of time."""
+    found = [
+        _entry("winding", row)
+        for uid in watch_uids
+        for row in all_rows(
+            db,
+            "SELECT * FROM winding WHERE watch_uid = ? AND amount = 'full' AND voided_by IS NULL "
+            "ORDER BY at_utc DESC LIMIT ?",
+            [uid, limit],
+        )
+    ]
+    return sorted((each for each in found if isinstance(each, Wind)), key=lambda each: each.at)
+
+
+def newest_winding(db: Database, watch_uid: str) -> tuple[str, datetime] | None:
+    """The newest winding of a watch: the uid it was first noted under, whatever corrected it since, and when it was."""
+    row = one_row(
+        db,
+        "WITH RECURSIVE noted(uid, replaces, at_utc) AS ("
+        "SELECT * FROM (SELECT uid, replaces, at_utc FROM winding WHERE watch_uid = ? AND voided_by IS NULL "
+        "ORDER BY at_utc DESC, uid DESC LIMIT 1) "
+        "UNION SELECT winding.uid, winding.replaces, noted.at_utc FROM winding JOIN noted ON winding.uid = noted.replaces"
+        ") SELECT uid, at_utc FROM noted WHERE replaces IS NULL OR replaces NOT IN (SELECT uid FROM winding)",
+        [watch_uid],
+    )
+    return None if row is None else (row["uid"], from_text(row["at_utc"]))

@@ -36,6 +36,15 @@ def open_rows(db: Database, kind: str) -> list[Row]:
     return all_rows(db, "SELECT * FROM reminder WHERE kind = ? AND state IN ('planned', 'due')", [kind])
 
 
+def rounds_at_hand(db: Database, now: datetime) -> list[Row]:
+    """The digests of rounds that are open, and all whose time is not over."""
+    return all_rows(
+        db,
+        "SELECT * FROM reminder WHERE kind = 'round' AND (state IN ('planned', 'due') OR useful_until_utc > ?)",
+        [to_text(now)],
+    )
+
+
 def open_subjects(db: Database) -> set[str]:
     """Whatever an open reminder is about."""
     return {
@@ -56,13 +65,13 @@ def write_reminder(db: Database, row: Row) -> None:
 def make_due(db: Database, now: datetime, useful_from: datetime) -> list[str]:
     """Turn planned reminders whose moment has come into due ones, but not those useful only before `useful_from`.
 
-    Returns their uids.
+    A digest is of use until the next round and no longer. Returns their uids.
     """
     rows = all_rows(
         db,
         "UPDATE reminder SET state = 'due', changed_at_utc = ? WHERE state = 'planned' AND due_utc <= ? "
-        "AND useful_until_utc > ? RETURNING uid",
-        [to_text(now), to_text(now), to_text(useful_from)],
+        "AND useful_until_utc > CASE kind WHEN 'round' THEN ? ELSE ? END RETURNING uid",
+        [to_text(now), to_text(now), to_text(now), to_text(useful_from)],
     )
     return [row["uid"] for row in rows]
 
@@ -121,7 +130,7 @@ def claim_delivery(
         "UPDATE delivery SET unanswered = unanswered + (state = 'claimed'), state = 'claimed', "  # noqa: S608 -- constants
         "claimed_until_utc = :lease_end, tries = tries + 1 WHERE uid = ("
         "SELECT delivery.uid FROM delivery JOIN reminder ON reminder.uid = reminder_uid "
-        "WHERE reminder.state = 'due' AND useful_until_utc > :useful_from "
+        "WHERE reminder.state = 'due' AND useful_until_utc > CASE kind WHEN 'round' THEN :now ELSE :useful_from END "
         f"AND channel NOT IN ({', '.join(f':{name}' for name in channels)}) AND ("
         "delivery.state = 'waiting' AND (next_try_utc <= :now OR next_try_utc > :latest_try) "
         f"OR delivery.{_EXPIRED}) "

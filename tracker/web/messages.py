@@ -3,7 +3,7 @@
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from flask import Blueprint, render_template
+from flask import Blueprint, render_template, url_for
 
 from tracker import phrases
 from tracker.reminders import told
@@ -40,6 +40,7 @@ def page() -> str:
         to_come=to_come,
         fared=fared,
         why=why,
+        leads_to=leads_to,
         address_set=bool(preferences().values.remind_address),
         now=now(),
         zone=zone(),
@@ -61,6 +62,11 @@ def head(newest: list[Told], to_come: list[Told], now: datetime, zone: ZoneInfo)
             "{first} Next: {title}, {when}.", first=phrases.capital(first), title=to_come[0].message.title, when=at
         )
     return say("You have been told nothing yet, and nothing is to come.")
+
+
+def leads_to(each: Told) -> str:
+    """The page where it is seen to."""
+    return url_for("round.page") if each.kind == "round" else url_for("watch.page", uid=each.watch_uid)
 
 
 def why(each: Told) -> str:

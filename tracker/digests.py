@@ -1,0 +1,143 @@
+"""The digests of rounds brought to the plan: judged at the bell, whenever anything was written and now and then."""
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime, timedelta
+from typing import NamedTuple
+from zoneinfo import ZoneInfo
+
+from sqlite_utils import Database
+
+from tracker.collection import preferences_of
+from tracker.commands.settings import Settings
+from tracker.core.habit import OF_LATE, TimeOfDay, Winding, learned
+from tracker.core.rounds.plan import Round
+from tracker.figures import Figures, survey
+from tracker.openrounds import open_rounds
+from tracker.planning import Planned, goes_by_rounds, planned
+from tracker.reminders.outbox import hush_of
+from tracker.reminders.roundbox import episodes, newest_windings, replan_rounds
+from tracker.reminders.roundfacts import Named
+from tracker.reminders.roundplan import Digest, Newest, Wound, episode_of, told_from
+from tracker.store.log import windings_of_late
+from tracker.store.register import owner_uid
+from tracker.store.store import Store
+
+FORTNIGHT = timedelta(days=15)
+"""Rules go by days of the week: within so long there are two rounds, or there is none at all."""
+
+
+class Span(NamedTuple):
+    """A round between the one before it and the one after."""
+
+    before: datetime
+    at: datetime
+    until: datetime
+
+
+def judge(store: Store, now: datetime, looked: datetime | None) -> None:
+    """Bring the digests to the plan as it is now.
+
+    Args:
+        store: the collection.
+        now: this moment.
+        looked: when this was done before. Of a round that has come since and was never planned, what can't wait for the
+            next one is told late: the machine slept, or was off.
+    """
+    db = store.reading()
+    subject, settings = owner_uid(db), preferences_of(db).values
+    if subject is None:
+        return
+    found = survey(store, now, with_runs=False)
+    going = {each.watch.uid: each for each in found.known if goes_by_rounds(each)}
+    newest = newest_windings(db, going)
+    plan = planned(found.known, settings, now)
+    rounds = open_rounds(settings, now - FORTNIGHT, plan.end + FORTNIGHT)
+    spans = {each.at: each for each in map(Span, rounds, rounds[1:], rounds[2:])}
+    missed = _missed(plan, spans, now) if _slept(db, spans, settings, now, looked) else []
+    wanted = digests([*missed, *plan.plan.rounds], going, newest, spans, db=db, settings=settings, now=now)
+    as_now = {uid: named(each, newest.get(uid)) for uid, each in going.items()}
+    present = {*going} | {each.watch.uid for each in found.waiting}
+    with store.change() as changing:
+        replan_rounds(changing, subject, wanted, now, present=present, as_now=as_now)
+
+
+def digests(
+    rounds: Sequence[Round],
+    going: Mapping[str, Figures],
+    newest: Newest,
+    spans: Mapping[datetime, Span],
+    *,
+    db: Database,
+    settings: Settings,
+    now: datetime,
+) -> list[Digest]:
+    """These rounds as they are to be told. The owner's habit shifts the next one: of the others it is not asked yet."""
+    zone, hush, made = ZoneInfo(settings.zone), hush_of(db, now), list[Digest]()
+    for each in rounds:
+        span = spans[each.at]
+        asked = [going[uid] for uid in each.wind if not just_wound(going[uid], newest.get(uid), span)]
+        if asked:
+            follows = span.at > now and all(digest.at <= now for digest in made)
+            usual = _usual(db, asked, span.at, zone) if follows else None
+            due = told_from(span.at, usual, _latest(asked, span, settings), zone)
+            names = tuple(named(one, newest.get(one.watch.uid)) for one in asked)
+            began = max((one.wound_at for one in names if one.wound_at is not None), default=span.before)
+            due = hush(due, began, any(one.watch.stake == "calendar" for one in asked))
+            made.append(Digest(episode_of(span.at, zone), span.at, span.until, due, names))
+    return made
+
+
+def named(each: Figures, wound: Wound | None) -> Named:
+    """A watch as it is called by its nickname in a digest."""
+    return Named(
+        watch_uid=each.watch.uid,
+        nickname=each.watch.nickname,
+        at_hand=each.watch.reach == "at hand",
+        wound=wound.uid if wound else "",
+        wound_at=wound.at if wound else None,
+        wind_by=each.standing.wind_by and each.standing.wind_by.replace(microsecond=0),
+    )
+
+
+def just_wound(each: Figures, wound: Wound | None, span: Span) -> bool:
+    """Whether a watch need not be named in a round though the plan winds it there.
+
+    Its winding was not read yet; or it is a calendar, wound in every open round, that was wound for this one already.
+    """
+    if wound is None:
+        return False
+    if each.behind and wound.at > span.before:
+        return True
+    by, for_this = each.standing.wind_by, wound.at > span.before + (span.at - span.before) / 2
+    return for_this and each.watch.stake == "calendar" and by is not None and by >= span.until
+
+
+def _slept(
+    db: Database, spans: Mapping[datetime, Span], settings: Settings, now: datetime, looked: datetime | None
+) -> bool:
+    """Whether a round has come that nobody planned."""
+    last = max((at for at in spans if at <= now), default=None)
+    if last is None or (looked is not None and last <= looked):
+        return False
+    return episode_of(last, ZoneInfo(settings.zone)) not in episodes(db, now)
+
+
+def _missed(plan: Planned, spans: Mapping[datetime, Span], now: datetime) -> list[Round]:
+    """The round that has come, with those whose wind-by comes before the next."""
+    last = max(at for at in spans if at <= now)
+    names = {late.name for late in plan.plan.late if late.missed < spans[last].until == late.until}
+    return [Round(last, tuple(sorted(names)))]
+
+
+def _usual(db: Database, asked: Sequence[Figures], at: datetime, zone: ZoneInfo) -> TimeOfDay | None:
+    """When these watches are usually wound, on such a day of the week."""
+    winds = windings_of_late(db, [each.watch.uid for each in asked], OF_LATE)
+    windings = [Winding(each.at, each.within_min) for each in winds]
+    return learned(windings, zone).time_of(at.astimezone(zone).weekday())
+
+
+def _latest(asked: Sequence[Figures], span: Span, settings: Settings) -> datetime:
+    """Until when a digest may wait for the owner's habit: not into the next round's half, nor past any watch's notice."""
+    notice = timedelta(hours=settings.notice_h)
+    bys = [by - notice for each in asked if (by := each.standing.wind_by) is not None]
+    return min([span.at + (span.until - span.at) / 2, *bys])
