@@ -13,15 +13,13 @@ from tracker.commands.log import LogWear, LogWind
 from tracker.commands.register import ArchiveWatch, RegisterWatch
 from tracker.commands.settings import ChangeSettings
 from tracker.commands.undo import Undo
-from tracker.core.rounds.plan import Round
-from tracker.digests import Span, digests, judge, just_wound
-from tracker.figures import collect
+from tracker.digests import judge
+from tracker.figures import MOST_READ
 from tracker.reminders.answer import Answer
 from tracker.reminders.message import Message
 from tracker.reminders.reminder import Call, round_from_row
 from tracker.reminders.ring import ring
 from tracker.reminders.roundfacts import RoundFacts
-from tracker.reminders.roundplan import Wound
 from tracker.store.rows import all_rows
 from tracker.store.store import Store
 
@@ -227,22 +225,33 @@ def test_quiet_hours_keep_a_digest_out_of_the_night(store: Store, bell: Bell) ->
     assert rounds(store)[0].due_at == TODAY.replace(hour=8, minute=0)
 
 
-def test_a_calendar_that_was_just_wound_is_not_named_because_the_round_is_open_anyway(store: Store) -> None:
-    uid = kept(store, "Almanac", TODAY - 20 * MINUTE, stake="calendar", stated_reserve_h=72)
-    (almanac,) = collect(store, NOW)
-    span = Span(TODAY - 24 * HOUR, TODAY, TODAY + 24 * HOUR)
-    assert just_wound(almanac, Wound("w", TODAY - 20 * MINUTE), span)
-    assert not just_wound(almanac, Wound("w", TODAY - 20 * HOUR), span)
-    made = digests(
-        [Round(TODAY, (uid,))],
-        {uid: almanac},
-        {uid: Wound("w", TODAY - 20 * MINUTE)},
-        {TODAY: span},
-        db=store.reading(),
-        settings=ChangeSettings(zone="UTC"),
-        now=NOW,
-    )
-    assert made == []
+def test_a_calendar_that_was_just_wound_is_not_named_because_the_round_is_open_anyway(store: Store, bell: Bell) -> None:
+    almanac = kept(store, "Almanac", NOW - 24 * HOUR, stake="calendar", stated_reserve_h=72)
+    kept(store, "Night ferry", NOW - 24 * HOUR)
+    bell.ring(NOW)
+    assert [each.nickname for each in rounds(store)[0].facts.named] == ["Almanac", "Night ferry"]
+    give(store, NOW + MINUTE, wind(almanac, NOW + MINUTE))
+    bell.ring(TODAY)
+    assert bell.titles == ["Wind Night ferry"]
+
+
+def test_no_watch_leaves_a_round_for_another_having_been_wound_early_for_it(store: Store, bell: Bell) -> None:
+    ferry = kept(store, "Night ferry", NOW - 24 * HOUR)
+    kept(store, "Pier", NOW - 12 * HOUR, stated_reserve_h=72)
+    bell.ring(NOW)
+    before = [each.nickname for each in rounds(store)[0].facts.named]
+    give(store, NOW + MINUTE, wind(ferry, NOW + MINUTE))
+    bell.ring(NOW + 2 * MINUTE)
+    assert [each.nickname for each in rounds(store)[0].facts.open] == [name for name in before if name != "Night ferry"]
+
+
+def test_a_winding_whose_figures_are_still_to_come_is_a_winding(store: Store, bell: Bell) -> None:
+    uids = [kept(store, f"No {number}", NOW - 24 * HOUR) for number in range(MOST_READ + 2)]
+    bell.ring(NOW)
+    early = NOW + MINUTE
+    submit(store, [wind(uid, early) for uid in uids], owner(store, "page", early), then=lambda *_: None)
+    bell.ring(TODAY)
+    assert bell.told == []
 
 
 def test_many_names_are_counted_in_the_title(store: Store, bell: Bell) -> None:

@@ -13,7 +13,7 @@ from tracker.core.habit import OF_LATE, TimeOfDay, Winding, learned
 from tracker.core.rounds.plan import Round
 from tracker.figures import Figures, survey
 from tracker.openrounds import open_rounds
-from tracker.planning import Planned, goes_by_rounds, planned
+from tracker.planning import DAYS, PRESENT, Planned, goes_by_rounds, planned
 from tracker.reminders.outbox import hush_of
 from tracker.reminders.roundbox import episodes, newest_windings, replan_rounds
 from tracker.reminders.roundfacts import Named
@@ -50,9 +50,10 @@ def judge(store: Store, now: datetime, looked: datetime | None) -> None:
     found = survey(store, now, with_runs=False)
     going = {each.watch.uid: each for each in found.known if goes_by_rounds(each)}
     newest = newest_windings(db, going)
-    plan = planned(found.known, settings, now)
-    rounds = open_rounds(settings, now - FORTNIGHT, plan.end + FORTNIGHT)
+    rounds = open_rounds(settings, now - FORTNIGHT, now + timedelta(days=DAYS) + FORTNIGHT)
     spans = {each.at: each for each in map(Span, rounds, rounds[1:], rounds[2:])}
+    # A round that has come has a digest of its own; of the next one no watch leaves that another is wound early for it.
+    plan = planned(found.known, settings, now, sitting=not any(now - PRESENT <= at <= now for at in rounds))
     missed = _missed(plan, spans, now) if _slept(db, spans, settings, now, looked) else []
     wanted = digests([*missed, *plan.plan.rounds], going, newest, spans, db=db, settings=settings, now=now)
     as_now = {uid: named(each, newest.get(uid)) for uid, each in going.items()}
@@ -75,7 +76,7 @@ def digests(
     zone, hush, made = ZoneInfo(settings.zone), hush_of(db, now), list[Digest]()
     for each in rounds:
         span = spans[each.at]
-        asked = [going[uid] for uid in each.wind if not just_wound(going[uid], newest.get(uid), span)]
+        asked = [going[uid] for uid in each.wind if not _unread(going[uid], newest.get(uid), span)]
         if asked:
             follows = span.at > now and all(digest.at <= now for digest in made)
             usual = _usual(db, asked, span.at, zone) if follows else None
@@ -99,17 +100,9 @@ def named(each: Figures, wound: Wound | None) -> Named:
     )
 
 
-def just_wound(each: Figures, wound: Wound | None, span: Span) -> bool:
-    """Whether a watch need not be named in a round though the plan winds it there.
-
-    Its winding was not read yet; or it is a calendar, wound in every open round, that was wound for this one already.
-    """
-    if wound is None:
-        return False
-    if each.behind and wound.at > span.before:
-        return True
-    by, for_this = each.standing.wind_by, wound.at > span.before + (span.at - span.before) / 2
-    return for_this and each.watch.stake == "calendar" and by is not None and by >= span.until
+def _unread(each: Figures, wound: Wound | None, span: Span) -> bool:
+    """Whether a watch was wound since the round before, and its figures may not know of it yet."""
+    return each.behind and wound is not None and wound.at > span.before
 
 
 def _slept(

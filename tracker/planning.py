@@ -9,26 +9,17 @@ from tracker.commands.settings import Settings
 from tracker.core.rounds.household import Member, carries, deadline, household
 from tracker.core.rounds.margins import margins
 from tracker.core.rounds.missing import round_to_add
-<<<<<<< HEAD
 from tracker.core.rounds.plan import Late, Plan
-from tracker.core.roundtimes import RoundTime, moments
-=======
-from tracker.core.rounds.plan import Plan
->>>>>>> 84a025c (reminders: one digest a round, and last calls beside it)
 from tracker.core.watch import Habit, Watch
 from tracker.core.windby import hours_at_risk
 from tracker.figures import Figures
 from tracker.openrounds import open_rounds
 
 DAYS = 14
-<<<<<<< HEAD
-WEEKDAYS, WEEKEND = frozenset(range(5)), frozenset({5, 6})
 PRESENT = timedelta(hours=2)
 """So long after its time a round is still held."""
 EARLY = timedelta(hours=1)
 """A winding so long before a round is one of that round."""
-=======
->>>>>>> 84a025c (reminders: one digest a round, and last calls beside it)
 PLANNED: tuple[Habit, ...] = ("keep going", "on weekdays", "every n days")
 """Habits that a plan is made for; a watch wound when it is worn, or at rest, goes by none."""
 
@@ -78,13 +69,6 @@ class Planned:
         return None if least is None else least + self.slack
 
 
-<<<<<<< HEAD
-def round_times(settings: Settings) -> list[RoundTime]:
-    """The owner's rules."""
-    times = [(WEEKDAYS, settings.rounds_on_weekdays), (WEEKEND, settings.rounds_at_weekends)]
-    return [RoundTime(days, time.fromisoformat(at)) for days, each in times for at in each]
-
-
 def planned(
     figures: Sequence[Figures],
     settings: Settings,
@@ -100,14 +84,8 @@ def planned(
     """
     zone, slack, end = ZoneInfo(settings.zone), timedelta(minutes=settings.slack_min), now + timedelta(days=days)
     since = now - PRESENT if sitting else now
-    due = moments(round_times(settings), since, end, zone)
+    due = open_rounds(settings, since, end)
     rounds = sorted({max(each, now) for each in due})
-=======
-def planned(figures: Sequence[Figures], settings: Settings, now: datetime, days: float = DAYS) -> Planned:
-    """Plan so many days from now for the watches that go by rounds."""
-    zone, slack, end = ZoneInfo(settings.zone), timedelta(minutes=settings.slack_min), now + timedelta(days=days)
-    rounds = open_rounds(settings, now, end)
->>>>>>> 84a025c (reminders: one digest a round, and last calls beside it)
     own = [each for each in figures if goes_by_rounds(each)]
     left = [each for each in own if each.offer is not None and each.offer.at > now]
     rest = [each for each in own if each not in left]
