@@ -85,6 +85,21 @@ def test_a_wrong_figure_comes_back_beside_its_field_with_the_rest_kept(phone: Pa
     assert shelf.watches(store.reading()) == []
 
 
+def test_what_a_winder_must_give_is_asked_only_of_a_watch_with_a_rotor(phone: Page, store: Store) -> None:
+    to_the_register(phone)
+    phone.get_by_text("More about it").click()
+    turns = phone.get_by_label("Turns of a winder a day that keep it going")
+    expect(turns).to_be_hidden()
+    phone.get_by_label("Nicknames, one a line").fill("Night ferry")
+    phone.get_by_label("Wound by").select_option("the rotor alone")
+    turns.fill("many")
+    phone.get_by_label("Wound by").select_option("a key")
+    expect(turns).to_be_hidden()
+    phone.get_by_role("button", name="Save").click()
+    expect(phone.get_by_text("“many” is not a number. Give a number.")).to_be_visible()
+    assert shelf.watches(store.reading()) == []
+
+
 def test_a_correction_and_a_taking_out_by_thumb(phone: Page, store: Store) -> None:
     uid = register(store, "Night ferry", 30)
     phone.goto(f"/watch/{uid}")
@@ -102,7 +117,9 @@ def test_no_page_scrolls_sideways_on_a_phone(phone: Page, store: Store) -> None:
     uid = register(store, "W" * 60, *range(2, 400, 24))
     for nickname in ("Night ferry", "Grey dial", "Almanac"):
         register(store, nickname, 2)
-    of_watch = [f"/watch/{uid}{path}" for path in ("", "/edit", "/log?kind=wind", "/log?kind=service")]
+    of_watch = [
+        f"/watch/{uid}{path}" for path in ("", "/edit", "/log?kind=wind", "/log?kind=winder", "/log?kind=service")
+    ]
     for path in [*of_watch, "/collection", "/collection/register", "/settings"]:
         phone.goto(path)
         assert phone.evaluate("document.documentElement.scrollWidth") <= 390, path
