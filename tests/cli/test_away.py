@@ -20,8 +20,8 @@ def test_an_absence_is_told_as_on_the_page(used: Going) -> None:
     code, said, complaint = used(*ASKED)
     assert (code, complaint) == (0, "")
     assert said.splitlines()[0].startswith("Leave Fri 10:00, back Tue 18:00: ")
-    assert "How you will find them:" in said
-    assert "  Night ferry: stops before you are back, wound or not: by " in said
+    assert "Stopped when you are back: one:" in said
+    assert "  Night ferry: stops between " in said
 
 
 def test_json_tells_the_same(used: Going) -> None:

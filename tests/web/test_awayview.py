@@ -1,3 +1,4 @@
+import re
 from datetime import timedelta
 
 import pytest
@@ -20,7 +21,9 @@ def test_the_first_line_tells_how_many_stop() -> None:
 
 
 def test_one_that_may_go_on_is_not_said_to_stop() -> None:
-    assert "one will stop or may" in told(watch("a", 3.0, median_h=38.0), days=1.3).head
+    assert told(watch("a", 3.0, median_h=38.0), days=1.3).head.endswith(": one may stop.")
+    both = told(watch("a", 3.0, median_h=38.0), watch("b", 3.0, median_h=20.0), days=1.3)
+    assert both.head.endswith(": one will stop and one may.")
 
 
 def test_what_to_wind_before_leaving_is_told_with_why() -> None:
@@ -30,21 +33,53 @@ def test_what_to_wind_before_leaving_is_told_with_why() -> None:
     assert line.said[0].startswith("then safe until Sat ")
 
 
-def test_a_kept_watch_that_stops_all_the_same_is_told_by_when() -> None:
-    (line,) = told(watch("a", 3.0)).found
-    assert line.said[0].startswith("stops before you are back, wound or not: by Sun ")
+def test_they_are_told_by_how_they_will_be_found() -> None:
+    found = told(
+        watch("long", 3.0, median_h=400.0),
+        watch("even", 3.0, median_h=38.0),
+        watch("short", 3.0, median_h=20.0),
+        days=1.3,
+    ).found
+    assert [(group.head, [line.nickname for line in group.lines]) for group in found] == [
+        ("Stopped when you are back: one", ["short"]),
+        ("Going or stopped when you are back: one", ["even"]),
+        ("Going when you are back: one", ["long"]),
+    ]
+    short, even, long = (group.lines[0].said for group in found)
+    assert re.fullmatch(r"stops between Sat 0\d:\d\d and Sat 0\d:\d\d", short[0])
+    assert short[1:] == ["to wind it before you leave would hardly keep it going"]
+    assert re.fullmatch(r"going with a chance of \d+ %", even[0])
+    assert [piece.partition(" S")[0] for piece in even[1:]] == ["safe until", "stops hardly later than"]
+    assert re.fullmatch(r"safe until 1\d Dec \d\d:\d\d|safe until \w+ 1\d Dec \d\d:\d\d", long[0])
+
+
+def steps(*figures: object, days: float = 4.0) -> list[str]:
+    (group,) = told(*figures, days=days).found
+    (line,) = group.lines
+    return list(line.said)
 
 
 def test_the_steps_to_set_are_told_with_their_caution() -> None:
-    dated = told(watch("a", 3.0, stake="date"))
-    assert "if it stopped: date 3 or 4 on" in dated.found[0].said
-    assert dated.setting[0].startswith("Set no date while the hands stand between 9 pm and 3 am")
-    calendar = told(watch("a", 3.0, stake="calendar"))
-    assert "if it stopped: calendar and moon 2 or 3 days on; check month and leap year" in calendar.found[0].said
+    assert "if it stopped: date 3 or 4 on" in steps(watch("a", 3.0, stake="date"))
     assert (
-        "if it goes: date 1 on, for the short month"
-        in told(watch("a", 3.0, median_h=400.0, stake="date")).found[0].said
+        told(watch("a", 3.0, stake="date"))
+        .setting[0]
+        .startswith("Set no date while the hands stand between 9 pm and 3 am")
     )
+    assert "if it stopped: calendar and moon 2 or 3 on; check month and leap year" in steps(
+        watch("a", 3.0, stake="calendar")
+    )
+    assert "if it goes: date 1 on, for the short month" in steps(watch("a", 3.0, median_h=400.0, stake="date"))
+
+
+def test_one_that_stops_on_the_day_of_the_return_need_not_be_set_on() -> None:
+    assert "if it stopped: its date is still right" in steps(watch("a", 3.0, median_h=38.0, stake="date"), days=1.3)
+    assert "if it stopped: its calendar is still right" in steps(
+        watch("a", 3.0, median_h=38.0, stake="calendar"), days=1.3
+    )
+    assert told(watch("a", 3.0, median_h=38.0, stake="date"), days=1.3).setting == []
+    late = steps(watch("a", 3.0, median_h=38.0, stake="date"), days=1.7)
+    assert "if it stopped: date right or 1 on" in late
 
 
 def test_watches_of_which_nothing_is_known_are_told_apart() -> None:
@@ -69,8 +104,20 @@ def test_the_sheet_names_each_visit_and_how_far_to_wind() -> None:
             "Wind it until you feel resistance, no further: about 24 turns if it had stopped.",
         ),
         (Watch(uid="w", nickname="w", wound_by="weights"), "Raise each weight gently to the top."),
-        (Watch(uid="w", nickname="w", wound_by="crown and rotor"), ""),
+        (
+            Watch(uid="w", nickname="w", wound_by="crown and rotor", crown_turns_to_full=45),
+            "Give the crown 45 turns and stop; you will feel no resistance.",
+        ),
+        (
+            Watch(uid="w", nickname="w", wound_by="crown and rotor"),
+            "Give the crown 30 turns and stop; you will feel no resistance.",
+        ),
     ],
 )
-def test_an_automatic_is_never_said_to_give_resistance(own: Watch, how: str) -> None:
+def test_whoever_winds_is_told_how_far_and_what_is_felt(own: Watch, how: str) -> None:
     assert how_far(own) == how
+
+
+def test_paper_bears_the_day_in_full() -> None:
+    away = absence([watch("a", 3.0)], SETTINGS, NOW, leave=LEAVE, back=LEAVE + timedelta(days=4), visits=visits(1))
+    assert [visit.date for visit in shown(away, NOW, LONDON).visits] == ["Sat 28 Nov 2026, 10:25"]

@@ -34,7 +34,8 @@ def away(args: Namespace) -> None:
     shown = awayview.shown(found, collection.now, collection.zone)
     tell(shown.head)
     _part(say("Wind in {round}:", round=shown.last_round), shown.to_wind)
-    _part(say("How you will find them:"), shown.found)
+    for group in shown.found:
+        _part(f"{group.head}:", group.lines)
     for said in shown.setting:
         tell(f"  {said}")
     _part(say("Left as they are:"), shown.left)

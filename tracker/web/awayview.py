@@ -15,6 +15,13 @@ from tracker.words import say
 
 WOUND = ("wind", "wind for its calendar", "visits")
 """What is to be wound before leaving."""
+HEADS: dict[bool | None, str] = {
+    False: "Stopped when you are back: {n}",
+    None: "Going or stopped when you are back: {n}",
+    True: "Going when you are back: {n}",
+}
+ROTOR_TURNS = 30
+"""What an automatic gets whose turns nobody has counted; more does no harm (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,10 +35,19 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Group:
+    """Watches that will be found alike."""
+
+    head: str
+    lines: Sequence[Line]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Visit:
-    """A visit of the printed sheet: when, and each watch with how it is wound."""
+    """A visit of the printed sheet: when (`date` in full, for paper), and each watch with how it is wound."""
 
     when: str
+    date: str
     lines: Sequence[Line]
 
 
@@ -42,7 +58,7 @@ class Shown:
     head: str
     last_round: str
     to_wind: Sequence[Line]
-    found: Sequence[Line]
+    found: Sequence[Group]
     left: Sequence[Line]
     setting: Sequence[str]
     visits: Sequence[Visit]
@@ -51,7 +67,7 @@ class Shown:
 def shown(absence: Absence, now: datetime, zone: ZoneInfo) -> Shown:
     """An absence in words."""
     known = [stay for stay in absence.stays if stay.found is not None]
-    settings = dict.fromkeys(cautions.at_setting(stay.watch) for stay in known if stay.date_steps or stay.behind_days)
+    settings = dict.fromkeys(cautions.at_setting(stay.watch) for stay in known if _to_set(stay))
     return Shown(
         head=_head(absence, now, zone),
         last_round=_last_round(absence, now, zone),
@@ -60,11 +76,15 @@ def shown(absence: Absence, now: datetime, zone: ZoneInfo) -> Shown:
             for stay in absence.stays
             if stay.advice in WOUND
         ],
-        found=[_line(stay, _at_return(stay, now, zone)) for stay in sorted(known, key=_by_stop)],
+        found=list(_groups(sorted(known, key=_by_stop), now, zone)),
         left=[_line(stay, [_left(stay)]) for stay in absence.stays if stay.found is None],
         setting=[said for said in settings if said],
         visits=list(_visits(absence, now, zone)),
     )
+
+
+def _to_set(stay: Stay) -> bool:
+    return any((*stay.date_steps, *(stay.behind_days or ()), stay.steps_if_going))
 
 
 def _line(stay: Stay, said: Sequence[str], minded: Sequence[str] = ()) -> Line:
@@ -73,6 +93,14 @@ def _line(stay: Stay, said: Sequence[str], minded: Sequence[str] = ()) -> Line:
 
 def _by_stop(stay: Stay) -> tuple[float, str]:
     return (stay.found.stops_from.timestamp() if stay.found else 0.0), stay.watch.nickname.casefold()
+
+
+def _groups(known: Sequence[Stay], now: datetime, zone: ZoneInfo) -> Iterable[Group]:
+    for settled, head in HEADS.items():
+        alike = [(stay, stay.found) for stay in known if stay.found is not None and stay.found.settled() is settled]
+        lines = [_line(stay, _at_return(stay, found, now, zone)) for stay, found in alike]
+        if lines:
+            yield Group(head=say(head, n=phrases.number(len(lines))), lines=lines)
 
 
 def _head(absence: Absence, now: datetime, zone: ZoneInfo) -> str:
@@ -86,12 +114,14 @@ def _head(absence: Absence, now: datetime, zone: ZoneInfo) -> str:
     )
     if not stopping:
         return say("{said} nothing stops that goes now.", said=said)
-    count = phrases.number(len(stopping))
-    told = (
-        say("{said} {n} will stop", said=said, n=count)
-        if len(surely) == len(stopping)
-        else say("{said} {n} will stop or may", said=said, n=count)
+    doubtful = len(stopping) - len(surely)
+    counts = [say("{n} will stop", n=phrases.number(len(surely)))] if surely else []
+    counts += (
+        [say("{n} may", n=phrases.number(doubtful)) if surely else say("{n} may stop", n=phrases.number(doubtful))]
+        if doubtful
+        else []
     )
+    told = f"{said} {phrases.listed(counts)}"
     if calendars:
         return say("{told}, {n} of them with a date or calendar.", told=told, n=phrases.number(len(calendars)))
     return say("{told}.", told=told)
@@ -115,43 +145,47 @@ def _before(stay: Stay, now: datetime, zone: ZoneInfo) -> list[str]:
     return [why]
 
 
-def _at_return(stay: Stay, now: datetime, zone: ZoneInfo) -> list[str]:
-    found = stay.found
-    if found is None:
-        return []
-    if stay.advice == "let stop" and stay.watch.habit in PLANNED:
-        latest = phrases.when(found.stops_to, now, zone)
-        return [say("stops before you are back, wound or not: by {when} at the latest", when=latest), *_steps(stay)]
-    said = [_going(found), say("safe until {when}", when=phrases.when(found.safe_until, now, zone))]
-    if found.settled() is not True:
-        between = (phrases.when(moment, now, zone) for moment in (found.stops_from, found.stops_to))
-        said.append(say("stops between {low} and {high}", low=next(between), high=next(between)))
-    return said + _steps(stay)
-
-
-def _going(found: Outlook) -> str:
+def _at_return(stay: Stay, found: Outlook, now: datetime, zone: ZoneInfo) -> list[str]:
+    safe, first, last = (phrases.when(at, now, zone) for at in (found.safe_until, found.stops_from, found.stops_to))
     settled = found.settled()
+    if settled:
+        return [say("safe until {when}", when=safe), *_steps(stay)]
     if settled is None:
-        return say("going at your return with a chance of {chance}", chance=phrases.chance(found.going_at_return))
-    return say("going at your return") if settled else say("will have stopped")
+        chance = phrases.chance(found.going_at_return)
+        said = [
+            say("going with a chance of {chance}", chance=chance),
+            say("safe until {when}", when=safe),
+            say("stops hardly later than {when}", when=last),
+        ]
+    else:
+        said = [say("stops between {low} and {high}", low=first, high=last)]
+    if stay.advice == "let stop" and stay.watch.habit in PLANNED:
+        said.append(say("to wind it before you leave would hardly keep it going"))
+    return said + _steps(stay)
 
 
 def _steps(stay: Stay) -> list[str]:
     said = []
     if stay.watch.stake == "calendar" and stay.behind_days is not None:
         fewest, most = stay.behind_days
-        days = _or(range(fewest, most + 1))
-        said.append(say("if it stopped: calendar and moon {days} days on; check month and leap year", days=days))
+        if most:
+            on = _days_on(range(fewest, most + 1))
+            said.append(say("if it stopped: calendar and moon {days}; check month and leap year", days=on))
+        else:
+            said.append(say("if it stopped: its calendar is still right"))
+    elif any(stay.date_steps):
+        said.append(say("if it stopped: date {steps}", steps=_days_on(stay.date_steps)))
     elif stay.date_steps:
-        said.append(say("if it stopped: date {steps} on", steps=_or(stay.date_steps)))
+        said.append(say("if it stopped: its date is still right"))
     if stay.steps_if_going and stay.found is not None and stay.found.settled() is not False:
         said.append(say("if it goes: date {steps} on, for the short month", steps=stay.steps_if_going))
     return said
 
 
-def _or(counts: Iterable[int]) -> str:
-    told = [str(count) for count in counts]
-    return say("{some} or {last}", some=", ".join(told[:-1]), last=told[-1]) if len(told) > 1 else told[0]
+def _days_on(counts: Sequence[int]) -> str:
+    some = [str(count) for count in counts if count]
+    told = say("{some} or {last}", some=", ".join(some[:-1]), last=some[-1]) if len(some) > 1 else some[0]
+    return say("{days} on", days=told) if all(counts) else say("right or {days} on", days=told)
 
 
 def _left(stay: Stay) -> str:
@@ -166,19 +200,19 @@ def _visits(absence: Absence, now: datetime, zone: ZoneInfo) -> Iterable[Visit]:
     for each in absence.visits:
         own = [watches[uid] for uid in each.wind]
         lines = [
-            Line(uid=watch.uid, nickname=watch.nickname, said=[how_far(watch)], cautions=cautions.at_winding(watch))
+            Line(uid=watch.uid, nickname=watch.nickname, said=[how_far(watch)], cautions=cautions.beside_turns(watch))
             for watch in own
         ]
-        yield Visit(when=phrases.when(each.at, now, zone), lines=lines)
+        yield Visit(when=phrases.when(each.at, now, zone), date=phrases.full_date(each.at, zone), lines=lines)
 
 
 def how_far(watch: Watch) -> str:
-    """How far to wind, for someone who does not know the watch; an automatic is spoken of by its caution."""
+    """How far to wind, for someone who does not know the watch."""
+    turns = watch.crown_turns_to_full
     if watch.wound_by == "weights":
         return say("Raise each weight gently to the top.")
     if watch.by_rotor:
-        return ""
-    turns = watch.crown_turns_to_full
+        return say("Give the crown {n} turns and stop; you will feel no resistance.", n=f"{turns or ROTOR_TURNS:g}")
     if turns is None:
         return say("Wind it until you feel resistance, no further.")
     return say("Wind it until you feel resistance, no further: about {n} turns if it had stopped.", n=f"{turns:g}")

@@ -14,6 +14,12 @@ def at_winding(watch: Watch) -> list[str]:
             if turns
             else say("It gives no resistance at full wind: count the turns.")
         )
+    return said + beside_turns(watch)
+
+
+def beside_turns(watch: Watch) -> list[str]:
+    """The same without how far."""
+    said = []
     if watch.screw_down_crown:
         said.append(say("Screw the crown back."))
     if watch.other_springs:
