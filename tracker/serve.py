@@ -157,9 +157,10 @@ def _run(store: Store, host: str, port: int, own_broker_port: int | None, beside
 
 def _look(store: Store, now: datetime, looked: datetime | None) -> None:
     """What is told without an entry in any log."""
-    from tracker import digests, winders  # noqa: PLC0415 -- as the bell
+    from tracker import digests, runs, winders  # noqa: PLC0415 -- as the bell
 
     digests.judge(store, now, looked)
+    runs.judge(store, now)
     winders.judge(store, now)
 
 

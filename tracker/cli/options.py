@@ -140,7 +140,13 @@ def add(parser: ArgumentParser) -> None:
     _text(parser, "--turns-to-full", "crown_turns_to_full", "N", say("turns of the crown from empty to full"))
     _choice(parser, "--habit", "habit", Habit, say("how you mean to keep it"))
     _text(parser, "--weekdays", "habit_weekdays", "DAYS", say("wind it on these, such as Mon,Thu"))
-    _text(parser, "--every", "habit_every_days", "N", say("wind it every so many days"))
+    _text(
+        parser,
+        "--every",
+        "habit_every_days",
+        "N",
+        say("wind it every so many days; with the habit at rest: let it run as often"),
+    )
     _choice(parser, "--stake", "stake", Stake, say("what a stop costs"))
     _choice(parser, "--indicator", "indicator", Indicator, say("what its reserve indicator shows"))
     parser.add_argument(

@@ -10,14 +10,17 @@ from tracker.reminders.reminder import (
     CUE,
     LOOK,
     ROUND,
+    RUN,
     WINDER,
     CueReminder,
     Reminder,
     RoundReminder,
+    RunReminder,
     WinderReminder,
     cue_from_row,
     reminder_from_row,
     round_from_row,
+    run_from_row,
     winder_from_row,
 )
 from tracker.words import say
@@ -42,6 +45,8 @@ def of_row(row: dict[str, Any], now: datetime | None, zone: ZoneInfo) -> Message
     if row["kind"] == ROUND:
         digest = round_from_row(row)
         return round_message(digest, now or digest.due_at)
+    if row["kind"] == RUN:
+        return run_message(run_from_row(row), zone)
     reminder = reminder_from_row(row)
     return message(reminder, now or reminder.due_at, zone)
 
@@ -113,6 +118,24 @@ def round_message(reminder: RoundReminder, now: datetime) -> Message:
     if late:
         told.append(say("Look first, it may have stopped: {watches}.", watches=phrases.listed(late)))
     return Message(say("Wind {watches}", watches=phrases.listed(shown)), " ".join(told), reminder.key)
+
+
+def run_message(reminder: RunReminder, zone: ZoneInfo) -> Message:
+    """The sentence of a watch at rest whose day for a run has come."""
+    facts = reminder.facts
+    title = say("Let {nickname} run", nickname=facts.nickname)
+    if facts.last_at is None:
+        text = say(
+            "{nickname} is to run every {n} days; no run of it is noted.", nickname=facts.nickname, n=facts.every_days
+        )
+        return Message(title, text, reminder.key)
+    text = say(
+        "{nickname} is to run every {n} days; it was last wound or worn on {date}.",
+        nickname=facts.nickname,
+        n=facts.every_days,
+        date=f"{facts.last_at.astimezone(zone):%Y-%m-%d}",
+    )
+    return Message(title, text, reminder.key)
 
 
 def winder_message(reminder: WinderReminder, now: datetime, zone: ZoneInfo) -> Message:

@@ -17,12 +17,15 @@ from tracker.reminders.reminder import (
     CUE,
     LAST_CALL,
     LOOK,
+    RUN,
     WINDER,
     cue_from_row,
     reminder_from_row,
     reminder_row,
+    run_from_row,
     winder_from_row,
 )
+from tracker.reminders.runplan import ToRun, plan_runs
 from tracker.reminders.winderfacts import WinderFacts
 from tracker.reminders.winderplan import plan_winders
 from tracker.store import reminders as rows
@@ -105,6 +108,14 @@ def replan_winders(db: Database, watch_uids: Sequence[str], found: Mapping[str, 
         return
     zone = preferences_of(db).zone
     for reminder in plan_winders(watch_uids, found, known, due_at=by_day(now, zone), now=now):
+        rows.write_reminder(db, reminder_row(reminder, now))
+
+
+def replan_runs(db: Database, to_run: Sequence[ToRun], now: datetime) -> None:
+    """Bring the reminders of runs to what is true now, inside one change; `to_run` are all watches that are to run."""
+    about = rows.reminders_about(db, RUN, [each.watch_uid for each in to_run])
+    found = {row["uid"]: run_from_row(row) for row in [*about, *rows.open_rows(db, RUN)]}
+    for reminder in plan_runs(to_run, list(found.values()), now):
         rows.write_reminder(db, reminder_row(reminder, now))
 
 

@@ -8,6 +8,7 @@ from typing import Any, Generic, Literal, TypeVar
 
 from tracker.reminders.cuefacts import CueFacts
 from tracker.reminders.roundfacts import RoundFacts
+from tracker.reminders.runfacts import RunFacts
 from tracker.reminders.winderfacts import WinderFacts
 from tracker.store.moments import from_text, to_text
 
@@ -16,6 +17,7 @@ LOOK = "look"
 CUE = "cue"
 WINDER = "winder"
 ROUND = "round"
+RUN = "run"
 
 State = Literal["planned", "due", "closed", "withdrawn"]
 ClosedBy = Literal["wound", "done", "lapsed"]
@@ -43,7 +45,7 @@ class Facts:
         return cls(stored["nickname"], from_text(stored["wind_by_utc"]), from_text(stored["started_utc"]))
 
 
-Told = TypeVar("Told", Facts, CueFacts, WinderFacts, RoundFacts)
+Told = TypeVar("Told", Facts, CueFacts, WinderFacts, RoundFacts, RunFacts)
 
 
 # Without slots: Python 3.11 can't mark the kind of a generic value on a frozen one that has them.
@@ -85,6 +87,8 @@ Reminder = Call[Facts]
 CueReminder = Call[CueFacts]
 WinderReminder = Call[WinderFacts]
 RoundReminder = Call[RoundFacts]
+RunReminder = Call[RunFacts]
+AnyReminder = Reminder | CueReminder | WinderReminder | RoundReminder | RunReminder
 
 
 def reminder_from_row(row: dict[str, Any]) -> Reminder:
@@ -107,6 +111,11 @@ def round_from_row(row: dict[str, Any]) -> RoundReminder:
     return _call(row, RoundFacts.from_dict(json.loads(row["facts"])))
 
 
+def run_from_row(row: dict[str, Any]) -> RunReminder:
+    """The reminder of a run of a row."""
+    return _call(row, RunFacts.from_dict(json.loads(row["facts"])))
+
+
 def _call(row: dict[str, Any], facts: Told) -> Call[Told]:
     return Call(
         uid=row["uid"],
@@ -123,7 +132,7 @@ def _call(row: dict[str, Any], facts: Told) -> Call[Told]:
     )
 
 
-def reminder_row(reminder: Reminder | CueReminder | WinderReminder | RoundReminder, now: datetime) -> dict[str, Any]:
+def reminder_row(reminder: AnyReminder, now: datetime) -> dict[str, Any]:
     """The row of a value, changed now."""
     return {
         "uid": reminder.uid,

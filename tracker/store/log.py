@@ -123,13 +123,23 @@ def windings_of_late(db: Database, watch_uids: Collection[str], limit: int) -> l
 
 def newest_winding(db: Database, watch_uid: str) -> tuple[str, datetime] | None:
     """The newest winding of a watch: the uid it was first noted under, whatever corrected it since, and when it was."""
+    return _newest(db, "winding", watch_uid)
+
+
+def newest_run(db: Database, watch_uid: str) -> tuple[str, datetime] | None:
+    """As `newest_winding`, of what sets a watch going: it was wound, put on or laid down."""
+    found = [each for table in ("winding", "wear") if (each := _newest(db, table, watch_uid)) is not None]
+    return max(found, key=lambda each: each[1], default=None)
+
+
+def _newest(db: Database, table: str, watch_uid: str) -> tuple[str, datetime] | None:
     row = one_row(
         db,
-        "WITH RECURSIVE noted(uid, replaces, at_utc) AS ("
-        "SELECT * FROM (SELECT uid, replaces, at_utc FROM winding WHERE watch_uid = ? AND voided_by IS NULL "
+        "WITH RECURSIVE noted(uid, replaces, at_utc) AS ("  # noqa: S608 -- names are ours
+        f"SELECT * FROM (SELECT uid, replaces, at_utc FROM {table} WHERE watch_uid = ? AND voided_by IS NULL "
         "ORDER BY at_utc DESC, uid DESC LIMIT 1) "
-        "UNION SELECT winding.uid, winding.replaces, noted.at_utc FROM winding JOIN noted ON winding.uid = noted.replaces"
-        ") SELECT uid, at_utc FROM noted WHERE replaces IS NULL OR replaces NOT IN (SELECT uid FROM winding)",
+        f"UNION SELECT {table}.uid, {table}.replaces, noted.at_utc FROM {table} JOIN noted ON {table}.uid = noted.replaces"
+        f") SELECT uid, at_utc FROM noted WHERE replaces IS NULL OR replaces NOT IN (SELECT uid FROM {table})",
         [watch_uid],
     )
     return None if row is None else (row["uid"], from_text(row["at_utc"]))

@@ -16,7 +16,7 @@ HABIT = {
     "keep going": "kept going",
     "on weekdays": "on weekdays: {days}",
     "every n days": "every {n} days",
-    "at rest": "at rest, with a run now and then",
+    "at rest": "at rest",
 }
 STAKE = {"time only": "the time alone to set", "date": "time and date to set", "calendar": "a calendar or moon to set"}
 REACH = {"at hand": "", "only at": "only there", "out of reach": "out of reach"}
@@ -30,11 +30,10 @@ INDICATOR = {"none": "", "fraction": "shows a fraction of full", "hours": "shows
 
 def register(watch: Watch) -> list[tuple[str, str]]:
     """Label and value of everything the register says; what is empty stays out. Value and serial are on the edit page."""
-    days = " ".join(say(day) for day in watch.habit_weekdays)
     said = [
         (say("Wound by"), say(WOUND_BY[watch.wound_by])),
         (say("Turns to full"), f"{watch.crown_turns_to_full:g}" if watch.crown_turns_to_full else ""),
-        (say("Habit"), say(HABIT[watch.habit]).format(days=days, n=watch.habit_every_days)),
+        (say("Habit"), _habit(watch)),
         (say("A stop costs"), say(STAKE[watch.stake])),
         (say("Indicator"), say(INDICATOR[watch.indicator])),
         (say("Dial"), say("24 hours") if watch.dial_hours == 24 else ""),  # noqa: PLR2004 -- a kind of dial
@@ -51,6 +50,14 @@ def register(watch: Watch) -> list[tuple[str, str]]:
         (say("Notes"), watch.note),
     ]
     return [(label, value) for label, value in said if value]
+
+
+def _habit(watch: Watch) -> str:
+    days = " ".join(say(day) for day in watch.habit_weekdays)
+    said = say(HABIT[watch.habit]).format(days=days, n=watch.habit_every_days)
+    if watch.habit == "at rest" and watch.habit_every_days is not None:
+        return say("{habit}, with a run every {n} days", habit=said, n=watch.habit_every_days)
+    return said
 
 
 def _by_rotor(watch: Watch) -> list[tuple[str, str]]:
