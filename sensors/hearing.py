@@ -103,12 +103,6 @@ class Hearing:
             every = [each for each in self._topics.values() if not each.topic.startswith(own)]
         return sorted(every, key=lambda each: each.topic)
 
-    def messages(self, topic: str) -> list[tuple[float, bytes]]:
-        """The newest messages of a topic, the newest first, each with its arrival."""
-        with self._lock:
-            found = self._topics.get(topic)
-            return list(reversed(found.newest)) if found else []
-
     def _on_connect(self, client: "Client", _data: object, _flags: object, reason: object, _more: object) -> None:
         if getattr(reason, "is_failure", True):
             self.why = refusal(str(reason))

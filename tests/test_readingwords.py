@@ -29,8 +29,8 @@ from tracker.readingwords import reading_said, shown
 )
 def test_a_reading_is_told_as_the_sensor_takes_it(reports: Kind | Reports | None, value: float, said: str) -> None:
     reading = Reading(NOW.timestamp() - 5, value, stamped=True)
-    assert reading_said(reading, reports, NOW, LONDON) == f"{said} at today 07:24:55"
-    assert reading_said(reading._replace(stamped=False), reports, NOW, LONDON) == f"{said}, as it came"
+    assert reading_said(reading, reports, NOW, LONDON) == f"{said}, today 07:24:55"
+    assert reading_said(reading._replace(stamped=False), reports, NOW, LONDON) == f"{said}, timed by its arrival"
 
 
 def test_what_is_no_reading_is_told_by_its_reason() -> None:

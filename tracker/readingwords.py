@@ -26,9 +26,9 @@ def reading_said(told: Reading | Unread, reports: Kind | Reports | None, now: da
         return told.sentence
     value = _value(told.value, reports)
     if not told.stamped:
-        return say("{value}, as it came", value=value)
+        return say("{value}, timed by its arrival", value=value)
     moment = datetime.fromtimestamp(told.at_s, UTC)
-    return say("{value} at {when}", value=value, when=f"{phrases.when(moment, now, zone)}:{moment:%S}")
+    return say("{value}, {when}", value=value, when=f"{phrases.when(moment, now, zone)}:{moment:%S}")
 
 
 def _value(value: float, reports: Kind | Reports | None) -> str:

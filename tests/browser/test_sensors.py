@@ -43,13 +43,15 @@ class Sends(NamedTuple):
     reading: Raw
 
 
-TEXT = Sends("house/tray/3", b"ON", "plain", {}, "going, as it came", Raw(LATER.timestamp(), 1.0, stamped=False))
+TEXT = Sends(
+    "house/tray/3", b"ON", "plain", {}, "going, timed by its arrival", Raw(LATER.timestamp(), 1.0, stamped=False)
+)
 NESTED = Sends(
     "house/box",
     b'{"id": 7, "seat": {"tick": false}, "t": %d}' % (STAMP_S * 1000),
     "json",
     {"value_at": ("seat", "tick"), "time_at": ("t",)},
-    "stopped at today 07:24:55",
+    "stopped, today 07:24:55",
     Raw(STAMP_S, 0.0, stamped=True),
 )
 PACK = Sends(
@@ -57,7 +59,7 @@ PACK = Sends(
     b'[{"bn": "urn:dev:ow:10:", "bt": %d, "n": "tick", "vb": true}, {"n": "room", "u": "Cel", "v": 20.5}]' % STAMP_S,
     "senml",
     {"record": "urn:dev:ow:10:tick"},
-    "going at today 07:24:55",
+    "going, today 07:24:55",
     Raw(STAMP_S, 1.0, stamped=True),
 )
 
@@ -111,8 +113,13 @@ def test_a_sensor_of_unknown_topic_is_set_up_from_what_it_sends(
         with _served(store, Known(broker.settings())) as address, _phone(chromium, address, script=script) as phone:
             _choose(phone, sends.topic)
             expect(phone.get_by_role("status").filter(has_text=sends.reads)).to_be_visible()
+            if not script:
+                phone.get_by_label("Where the value stands").fill("/seat/tock")
+                phone.get_by_role("button", name="Show what it reads").click()
+                expect(phone.get_by_role("status").filter(has_text="There is nothing at")).to_be_visible()
+                phone.get_by_label("Where the value stands").fill("/seat/tick")
             phone.get_by_label("What you call it").fill("Tray")
-            phone.get_by_label("The watch that lies there now").select_option(watch)
+            phone.get_by_label("The watch that lies on it now").select_option(watch)
             phone.get_by_role("button", name="Save").click()
             expect(phone.get_by_text("Tray is set up.")).to_be_visible()
             expect(phone.get_by_role("heading", level=1)).to_contain_text("Night ferry")
@@ -166,8 +173,8 @@ def test_the_preview_follows_what_is_typed(chromium: Browser, store: Store, tmp_
             _choose(phone, "house/tray")
             place = phone.get_by_label("Where the value stands")
             tried = phone.locator("#tried")
-            expect(tried).to_contain_text("going, as it came")
+            expect(tried).to_contain_text("going, timed by its arrival")
             place.fill("/b")
-            expect(tried).to_contain_text("stopped, as it came")
+            expect(tried).to_contain_text("stopped, timed by its arrival")
             place.fill("/c")
             expect(tried).to_contain_text("There is nothing at")

@@ -55,7 +55,7 @@ def test_a_set_up_is_changed_by_what_is_given_alone(used: Going, folder: Path) -
     said = used(
         "sensor", "edit", "tray", "--name", "tray-4", "--expected", "30", "--time-at", "", "--no-restarts-at-zero"
     )
-    assert said == (0, "Set up otherwise: tray-4. To take it back: going undo\n", "")
+    assert said == (0, "Set-up changed: tray-4. To take it back: going undo\n", "")
     with closing(open_collection(folder, NOW)) as store:
         (found,) = shelf.sensors(store.reading())
         row = shelf.sensor_row(store.reading(), found.uid) or {}
@@ -72,7 +72,7 @@ def test_a_change_that_cannot_be_is_told_by_its_option(used: Going) -> None:
     assert "--expected: “soon” is not a number." in complaint
     code, _, complaint = used("sensor", "edit", "tray")
     assert code == 2
-    assert "Nothing is to be otherwise. Give what is to change, such as --expected 30." in complaint
+    assert "No change is given. Give what is to change, such as --expected 30." in complaint
 
 
 def test_a_set_up_is_tried_on_messages(used: Going, tmp_path: Path) -> None:
@@ -80,7 +80,7 @@ def test_a_set_up_is_tried_on_messages(used: Going, tmp_path: Path) -> None:
     messages = _lines(tmp_path, '{"s": {"tick": true}, "t": 1795591500}', '{"s": {}}', "?")
     said = used("sensor", "test", "tray", "--message", messages)[1].splitlines()
     assert said == [
-        "going at today 08:25:00",
+        "going, today 08:25:00",
         "There is nothing at “/s/tick” in the message.",
         "The message is not JSON.",
     ]
@@ -88,8 +88,8 @@ def test_a_set_up_is_tried_on_messages(used: Going, tmp_path: Path) -> None:
 
 def test_ways_to_read_a_message_are_proposed(used: Going, tmp_path: Path) -> None:
     said = used("sensor", "test", "--message", _lines(tmp_path, '{"tick": false, "level": 0.3}'))[1].splitlines()
-    assert said[0] == "  --written json --value-at /tick  →  stopped, as it came"
-    assert "  --written json --value-at /level --reports level  →  0.3, as it came" in said
+    assert said[0] == "  --written json --value-at /tick  →  stopped, timed by its arrival"
+    assert "  --written json --value-at /level --reports level  →  0.3, timed by its arrival" in said
     assert (
         used("sensor", "test", "--message", _lines(tmp_path, "hello"))[1] == "No way was found to read this message.\n"
     )

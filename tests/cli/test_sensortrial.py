@@ -30,8 +30,8 @@ def test_topics_under_a_prefix_are_told_with_the_ways_to_read_them(going: Going)
     lines = said.splitlines()
     assert code == 0
     box = lines.index(f"house/box  {BOX.decode()} (retained: the last known, no reading)")
-    assert lines[box + 1] == "  --written json --value-at /seat/tick --time-at /t  →  stopped at today 08:24:55"
-    assert "  --written plain  →  going, as it came" in lines
+    assert lines[box + 1] == "  --written json --value-at /seat/tick --time-at /t  →  stopped, today 08:24:55"
+    assert "  --written plain  →  going, timed by its arrival" in lines
     assert lines[-2:] == ["house/box: one message.", "house/tray: one message."]
     assert "garden" not in said
 
@@ -43,7 +43,7 @@ def test_a_sensors_messages_are_read_by_its_set_up(going: Going) -> None:
     going("sensor", "add", "box", "--topic", "house/+", "--expected", "60", *told)
     code, said, complaint = going("sensor", "test", "box", "--seconds", "1")
     assert code == 0
-    assert "stopped at today 08:24:55" in said
+    assert "stopped, today 08:24:55" in said
     assert "house/tray  ON (retained: the last known, no reading)  →  The message is not JSON." in said
     assert complaint == "Listening to house/+ for 1 s …\n"
     assert "garden" not in said

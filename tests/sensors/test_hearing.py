@@ -2,6 +2,8 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
+from paho.mqtt.client import Client
+from paho.mqtt.enums import CallbackAPIVersion
 
 from sensors.brokersettings import BrokerSettings
 from sensors.brokerusers import LISTENER, SENSORS, users_of
@@ -27,12 +29,18 @@ def test_topics_are_heard_with_their_newest_messages(tmp_path: Path, port: int) 
     until(heard)
     (found,) = hearing.topics()
     assert found.topic == "house/tray"
-    assert hearing.messages("house/tray")[0][1] == b"on"
-    assert hearing.messages("house/other") == []
+    assert found.newest[-1][1] == b"on"
     assert 0 < hearing.left_s <= LASTS_S
     hearing.stop()
     assert hearing.left_s == 0
     sensor.leave()
+
+
+def test_what_can_begin_no_topic_is_told() -> None:
+    hearing = Hearing(BrokerSettings(), "a#b", lambda: datetime.now(UTC))
+    let_in = type("LetIn", (), {"is_failure": False})()
+    hearing._on_connect(Client(CallbackAPIVersion.VERSION2), None, None, let_in, None)
+    assert hearing.why == "“a#b” can't begin a topic"
 
 
 def test_it_ends_by_itself() -> None:

@@ -1,10 +1,13 @@
+import re
 from contextlib import closing
 from datetime import timedelta
+from html import unescape
 
 import pytest
 from flask.testing import FlaskClient
 
 from sensors.brokersettings import BrokerSettings
+from sensors.brokerusers import SENSORS, users_of
 from sensors.hearing import Around, Hearing
 from tests.web.rounds import NOW, client, give, register
 from tracker.commands.sensor import AddSensor, LayOnSensor
@@ -38,7 +41,8 @@ def hears(store: Store, uid: str) -> None:
     now_s = NOW.timestamp()
     with closing(open_sensed(store.path.parent)) as file, file.change() as db:
         db.execute(
-            "INSERT INTO sensed (sensor_uid, arrived_s, topic, newest_s, readings, rejected) VALUES (?, ?, 'x', ?, 61, 1)",
+            "INSERT INTO sensed (sensor_uid, arrived_s, topic, payload, newest_s, readings, rejected) "
+            "VALUES (?, ?, 'x', CAST('x' AS BLOB), ?, 61, 1)",
             [uid, now_s - 60, now_s - 60],
         )
         rows = [(now_s - 60 - 600 * number, float(number > 12)) for number in range(61)]
@@ -64,7 +68,7 @@ def test_what_a_sensor_says_and_told_stands_on_its_page(store: Store, browser: F
     hears(store, tray)
     assert "The one sensor is heard." in browser.get("/sensors").text
     page = browser.get(f"/sensors/{tray}").text
-    assert "tray-3: stopped since today 05:24, Night ferry." in page
+    assert "Night ferry on tray-3: stopped since today 05:24." in page
     assert "61 readings since" in page
     assert "one stop seen, the last between today 05:14 and today 05:24." in page
 
@@ -115,9 +119,8 @@ def test_an_unknown_sensor_is_a_page_of_its_own_kind(browser: FlaskClient) -> No
 
 
 @pytest.fixture
-def listening(store: Store) -> FlaskClient:
-    """A browser of a site that has heard three topics."""
-    give(store, ChangeSettings(zone="Europe/London"))
+def hearing() -> Hearing:
+    """What has heard three topics."""
     hearing = Hearing(BrokerSettings(), "house", lambda: NOW)
     for topic, payload in (
         ("house/tray", b"on"),
@@ -127,6 +130,13 @@ def listening(store: Store) -> FlaskClient:
         around = Around(topic, NOW.timestamp() - 605, count=11)
         around.newest.append((NOW.timestamp() - 5, payload))
         hearing._topics[topic] = around
+    return hearing
+
+
+@pytest.fixture
+def listening(store: Store, hearing: Hearing) -> FlaskClient:
+    """A browser of a site that has heard three topics."""
+    give(store, ChangeSettings(zone="Europe/London"))
     app = create_app(store, now=lambda: NOW, broker=Known(BrokerSettings(), hearing=hearing))
     app.config["WTF_CSRF_ENABLED"] = False
     assert app.extensions[BROKER_KEY].hearing is hearing
@@ -135,17 +145,17 @@ def listening(store: Store) -> FlaskClient:
 
 def test_the_topics_heard_are_listed_with_their_newest_message(listening: FlaskClient) -> None:
     page = listening.get("/sensors/topics").text
-    assert "3 topics heard." in page
+    assert "Three topics heard." in page
     assert "/sensors/new?topic=house/tray" in page
-    assert "1.0" in page
+    assert "every 1 min" in page
 
 
 @pytest.mark.parametrize(
     ("topic", "expected", "reads"),
     [
-        ("house/tray", ('value="plain" selected', 'value="60"'), "going, as it came"),
-        ("house/box", ('value="json" selected', 'value="/tray/tick"', 'value="/t"'), "going at today 07:24:58"),
-        ("house/pack", ('value="senml" selected', 'value="urn:dev:ow:1:tick"'), "stopped at today 07:24:50"),
+        ("house/tray", ('value="plain" selected', 'value="60"'), "going, timed by its arrival"),
+        ("house/box", ('value="json" selected', 'value="/tray/tick"', 'value="/t"'), "going, today 07:24:58"),
+        ("house/pack", ('value="senml" selected', 'value="urn:dev:ow:1:tick"'), "stopped, today 07:24:50"),
     ],
 )
 def test_a_topic_chosen_opens_the_form_as_its_message_is_written(
@@ -160,18 +170,79 @@ def test_the_preview_tells_what_a_changed_set_up_reads(listening: FlaskClient) -
     form = {"topic": "house/box", "written": "json", "reports": "boolean", "value_at": "/tray/tock"}
     assert "There is nothing at" in listening.post("/sensors/preview", data=form).text
     assert "is no JSON pointer" in listening.post("/sensors/preview", data=form | {"value_at": "tick"}).text
-    assert "going, as it came" in listening.post("/sensors/preview", data=form | {"value_at": "/tray/tick"}).text
-
-
-def test_the_preview_tells_for_what_a_level_is_taken_once_its_thresholds_are_typed(listening: FlaskClient) -> None:
-    around = listening.application.extensions[BROKER_KEY].hearing._topics["house/tray"]
-    around.newest.append((NOW.timestamp(), b"0.42"))
-    form = {"topic": "house/tray", "written": "plain", "reports": "level"}
-    assert "<td>0.42, as it came" in listening.post("/sensors/preview", data=form).text
     assert (
-        "0.42: going, as it came"
+        "going, timed by its arrival" in listening.post("/sensors/preview", data=form | {"value_at": "/tray/tick"}).text
+    )
+
+
+def test_the_preview_tells_for_what_a_level_is_taken_once_its_thresholds_are_typed(
+    listening: FlaskClient, hearing: Hearing
+) -> None:
+    hearing._topics["house/tray"].newest.append((NOW.timestamp(), b"0.42"))
+    form = {"topic": "house/tray", "written": "plain", "reports": "level"}
+    assert ">0.42, timed by its arrival" in listening.post("/sensors/preview", data=form).text
+    assert (
+        "0.42: going, timed by its arrival"
         in listening.post("/sensors/preview", data=form | {"upper": "0,4", "lower": "0.2"}).text
     )
+
+
+def test_another_place_of_the_message_is_chosen_by_a_link(listening: FlaskClient, hearing: Hearing) -> None:
+    hearing._topics["house/box"].newest.append((NOW.timestamp(), b'{"id": 7, "tray": {"tick": true, "loud": 0.42}}'))
+    page = listening.get("/sensors/new?topic=house/box").text
+    links = re.findall(r'href="([^"]*way=[^"]*)"><code>([^<]*)</code></a> <span class="sub">([^<]*)<', page)
+    assert [(place, finds) for _, place, finds in links] == [
+        ("/id", "7, timed by its arrival"),
+        ("/tray/loud", "0.42, timed by its arrival"),
+    ]
+    chosen = listening.get(unescape(links[1][0])).text
+    assert 'value="/tray/loud"' in chosen
+    assert 'value="level" selected' in chosen
+
+
+def test_trying_without_script_keeps_nothing_and_all_that_was_typed(listening: FlaskClient, store: Store) -> None:
+    form = {
+        "uid": UID,
+        "name": "box",
+        "topic": "house/box",
+        "written": "json",
+        "reports": "boolean",
+        "value_at": "/tray/tick",
+    }
+    page = listening.post("/sensors/new?topic=house/box", data=form | {"do": "try"}).text
+    assert "going, timed by its arrival" in page
+    assert 'value="/tray/tick"' in page
+    assert sensors.sensors(store.reading()) == []
+
+
+def test_a_set_up_is_tried_on_every_topic_it_fits(listening: FlaskClient) -> None:
+    form = {"topic": "house/+", "written": "plain", "reports": "boolean"}
+    page = listening.post("/sensors/preview", data=form).text
+    assert page.count("<tr><th") == 1 + 3
+    assert (
+        "No message of this topic was heard yet." in listening.post("/sensors/preview", data=form | {"topic": "x"}).text
+    )
+
+
+def test_a_changed_set_up_is_tried_on_the_last_message_of_its_sensor(
+    store: Store, browser: FlaskClient, tray: str
+) -> None:
+    hears(store, tray)
+    assert "No message of this topic was heard yet." not in browser.get(f"/sensors/{tray}/edit").text
+    form = {"topic": "house/tray/3", "written": "plain", "reports": "boolean", "going_words": "x"}
+    assert "going, timed by its arrival" in browser.post(f"/sensors/preview?sensor={tray}", data=form).text
+
+
+def test_how_a_sensor_gets_in_at_our_own_broker_is_told(store: Store) -> None:
+    password = users_of(store.path.parent)[SENSORS]
+    settings = BrokerSettings(port=1884)
+    own, other = (
+        create_app(store, now=lambda: NOW, broker=Known(settings, own=own)).test_client().get("/sensors").text
+        for own in (True, False)
+    )
+    assert f"mosquitto_pub -h 127.0.0.1 -p 1884 -u sensors -P {password} -t house/tray/3 -m on" in own
+    assert "README tells how" not in own
+    assert password not in other
 
 
 def test_what_was_set_up_is_kept_with_its_watch(listening: FlaskClient, store: Store) -> None:

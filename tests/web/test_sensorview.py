@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 from sensors.kinds import Boolean
 from sensors.payload import Form
 from sensors.rest import Span
@@ -11,11 +13,15 @@ from tracker.web.sensorview import (
     first_line,
     gaps,
     gaps_said,
+    heard_line,
     interval,
+    rate,
     says_rest,
     says_turns,
     sorted_rows,
     taken,
+    title,
+    topics_line,
 )
 
 NOW_S = NOW.timestamp()
@@ -44,6 +50,26 @@ def test_one_message_is_told_in_the_singular() -> None:
     assert taken(heard._replace(readings=0, rejected=2, queued=3)) == (
         "0 readings taken. 2 messages rejected. 3 messages had waited somewhere without saying since when: not used."
     )
+
+
+def test_what_listening_around_has_found_is_one_sentence() -> None:
+    asked = [topics_line(count, asked=True, listening=True, why="") for count in (0, 1, 3, 40)]
+    assert asked == ["Listening; nothing heard yet.", "One topic heard.", "Three topics heard.", "40 topics heard."]
+    assert topics_line(0, asked=False, listening=False, why="") == "Which topics are there?"
+    assert topics_line(0, asked=True, listening=False, why="") == "Nothing was heard."
+    assert topics_line(0, asked=True, listening=True, why="no broker") == "Nothing can be heard."
+
+
+def test_how_often_messages_came_is_said_no_finer_than_it_is_known() -> None:
+    assert [rate(each) for each in (None, 37.1, 1.02, 0.1)] == ["", "every 1.6 s", "every 59 s", "every 10 min"]
+
+
+def test_the_page_of_a_sensor_begins_with_its_watch() -> None:
+    each = replace(row("tray", silent=True), says="not known yet", expected="1 min")
+    assert title(each) == "tray: not known yet."
+    assert title(replace(each, watch="Night ferry")) == "Night ferry on tray: not known yet."
+    assert heard_line(each) == "Nothing heard yet; a message is expected every 1 min."
+    assert heard_line(replace(each, heard="just now")) == "Last heard just now; a message is expected every 1 min."
 
 
 def test_the_silent_ones_stand_first() -> None:

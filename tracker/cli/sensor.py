@@ -63,13 +63,11 @@ def _given(args: Namespace) -> dict[str, object]:
 def _edit(args: Namespace, collection: Opened) -> None:
     found, given = sensor_meant(collection, args.sensor), _given(args)
     if not given:
-        raise BadInput(
-            say("Nothing is to be otherwise."), accepted=say("Give what is to change, such as --expected 30.")
-        )
+        raise BadInput(say("No change is given."), accepted=say("Give what is to change, such as --expected 30."))
     row = shelf.sensor_row(collection.store.reading(), found.uid) or {}
     kept = {name: row[name] for name in SENSOR_FIELDS}
     command = build(EditSensor, {**kept, **given, "sensor_uid": found.uid, "version": found.version})
-    collection.change([command], say("Set up otherwise: {name}.", name=command.name))
+    collection.change([command], say("Set-up changed: {name}.", name=command.name))
 
 
 def _list(args: Namespace, collection: Opened) -> None:

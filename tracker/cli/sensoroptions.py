@@ -78,7 +78,7 @@ def sensor(parser: ArgumentParser) -> None:
     add.add_argument("name", metavar="NAME", help=say("what you call it"))
     _set_up(add, required=True)
     add.add_argument("--watch", metavar="WATCH", help=say("the watch that lies there now"))
-    edit = _act(acts, "edit", say("set a sensor up otherwise; what is not given stays, an empty word takes it away"))
+    edit = _act(acts, "edit", say('change how a sensor is set up; what is not given stays, "" takes it away'))
     edit.add_argument("sensor", metavar="NAME", help=say("the sensor"))
     edit.add_argument("--name", metavar="NAME", help=say("what you call it from now on"))
     _set_up(edit, required=False)

@@ -73,6 +73,12 @@ def line(x: Sequence[Any], y: Sequence[float | None], *, colour: str, dash: str 
     return {"type": "scatter", "mode": "lines", "x": list(x), "y": list(y), "line": style, "hoverinfo": "skip"}
 
 
+def points(x: Sequence[Any], y: Sequence[float | None], *, colour: str) -> Figure:
+    """Dots that say nothing when touched."""
+    style = {"color": colour, "size": 5}
+    return {"type": "scatter", "mode": "markers", "x": list(x), "y": list(y), "marker": style, "hoverinfo": "skip"}
+
+
 def band(x: Sequence[Any], low: Sequence[float], high: Sequence[float], *, fill: str) -> list[Figure]:
     """The ground between two lines."""
     below = line(x, low, colour=CLEAR, width=0)

@@ -10,10 +10,11 @@ from sensors.rest import Span, Stop
 from sensors.sensor import Sensor
 from tracker import phrases
 from tracker.plots import dates
-from tracker.plots.picture import BAND, DOUBT, SOFT, WANT, Figure, Picture, Table, layout, line, upright
+from tracker.plots.picture import BAND, DOUBT, SOFT, WANT, Figure, Picture, Table, layout, line, points, upright
 from tracker.words import say
 
 TIMES_WITHIN = timedelta(days=2)
+SECONDS_WITHIN = timedelta(minutes=15)
 MOST_TICKS = 5
 TOLD = 200
 """So many spans stand in the table, the newest."""
@@ -50,20 +51,22 @@ def readings(sensor: Sensor, told: Told, now: datetime, zone: ZoneInfo) -> Pictu
 
 def _figure(sensor: Sensor, told: Told, zone: ZoneInfo) -> Figure:
     at_s, values = _broken(told)
-    x = [dates.local(_moment(each), zone) for each in at_s]
+    x = [_local(each, zone) for each in at_s]
     drawn = {**line(x, values, colour=SOFT, width=1.5), "connectgaps": False}
     if isinstance(sensor.reports, Boolean):
         drawn["line"] = {**drawn["line"], "shape": "hv"}
+    alone = _alone(at_s, values)
     y: Figure = (
         {"tickvals": [0, 1], "ticktext": [say("stopped"), say("going")], "range": [-0.2, 1.2]}
         if isinstance(sensor.reports, Boolean)
         else {}
     )
-    since = max(told.since, _moment(told.at_s[0]))
-    ends = [dates.local(moment, zone) for moment in (since, told.until)]
+    since = _since(told)
+    ends = [_local(moment.timestamp(), zone) for moment in (since, told.until)]
     x_axis = {"range": ends, **_ticks(since, told.until, zone)}
     more = {"shapes": _shapes(sensor, told, zone), "margin": {"l": 66, "r": 14, "t": 14, "b": 40}}
-    return {"data": [drawn], "layout": layout(x_axis, y, **more)}
+    dots = [points([x[place] for place in alone], [values[place] for place in alone], colour=SOFT)] if alone else []
+    return {"data": [drawn, *dots], "layout": layout(x_axis, y, **more)}
 
 
 def _broken(told: Told) -> tuple[list[float], list[float | None]]:
@@ -80,23 +83,31 @@ def _broken(told: Told) -> tuple[list[float], list[float | None]]:
     return at_s, values
 
 
+def _alone(at_s: Sequence[float], values: Sequence[float | None]) -> list[int]:
+    """The places of readings between two gaps: no line leads to them, they are drawn as dots."""
+    told = [None, *values, None]
+    return [
+        place for place in range(len(at_s)) if told[place + 1] is not None and told[place] is told[place + 2] is None
+    ]
+
+
 def _ticks(since: datetime, until: datetime, zone: ZoneInfo) -> Figure:
     """Days, or times of the day where all of it lies within two."""
     if until - since > TIMES_WITHIN:
         return dict(dates.ticks(since, until, zone, most=MOST_TICKS))
-    return {"nticks": MOST_TICKS, "tickformat": "%H:%M"}
+    return {"nticks": MOST_TICKS, "tickformat": "%H:%M" if until - since > SECONDS_WITHIN else "%H:%M:%S"}
 
 
 def _shapes(sensor: Sensor, told: Told, zone: ZoneInfo) -> list[Figure]:
     """The ground of each span of going, an upright line at each stop, the thresholds of a level."""
     grounds = [
         {
-            "type": "rect", "x0": dates.local(_moment(each.from_s), zone), "x1": dates.local(_moment(each.to_s), zone),
+            "type": "rect", "x0": _local(each.from_s, zone), "x1": _local(each.to_s, zone),
             "y0": 0, "y1": 1, "yref": "paper", "fillcolor": BAND, "line": {"width": 0}, "layer": "below",
         }
         for each in told.spans if each.state == "going"
     ]  # fmt: skip
-    stops = [upright(dates.local(_moment(each.before_s), zone), colour=WANT) for each in told.stops]
+    stops = [upright(_local(each.before_s, zone), colour=WANT) for each in told.stops]
     levels = [sensor.reports.upper, sensor.reports.lower] if isinstance(sensor.reports, Level) else []
     lines = [
         {
@@ -114,7 +125,7 @@ def _shapes(sensor: Sensor, told: Told, zone: ZoneInfo) -> list[Figure]:
 
 
 def _sentence(told: Told, now: datetime, zone: ZoneInfo) -> str:
-    since = phrases.when(told.since, now, zone)
+    since = phrases.when(_since(told), now, zone)
     count = say("{n} readings since {since}", n=told.total, since=since)
     if told.total == 1:
         count = say("One reading since {since}", since=since)
@@ -158,6 +169,16 @@ def _table(told: Told, now: datetime, zone: ZoneInfo) -> Table:
     return Table(
         caption=say("Spans, the newest first"), heads=(say("state"), say("from"), say("to"), say("then")), rows=rows
     )
+
+
+def _since(told: Told) -> datetime:
+    """Where the picture begins: with the first reading."""
+    return max(told.since, _moment(told.at_s[0]))
+
+
+def _local(at_s: float, zone: ZoneInfo) -> str:
+    """A moment as plotly takes it: the owner's wall clock, to the millisecond, for some sensors send many a minute."""
+    return _moment(at_s).astimezone(zone).isoformat(" ", "milliseconds")[: len("2026-11-25 07:31:00.000")]
 
 
 def _moment(at_s: float) -> datetime:

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from flask import current_app
 
-from tracker.web.request import CLOCK_KEY
+from tracker.web.request import CLOCK_KEY, store
 
 if TYPE_CHECKING:
     from sensors.brokersettings import BrokerSettings
@@ -36,6 +36,17 @@ def settings() -> "BrokerSettings | None":
 def is_own() -> bool:
     """Whether the broker is that of this program, which keeps no promise over a restart."""
     return _known().own
+
+
+def own_way() -> dict[str, object] | None:
+    """How a sensor gets into the broker of this program; None where another is listened to."""
+    from sensors.brokerusers import SENSORS, users_of  # noqa: PLC0415 -- most never ask
+
+    known = _known()
+    if not known.own or known.settings is None:
+        return None
+    at = {"host": known.settings.host, "port": known.settings.port}
+    return {**at, "user": SENSORS, "password": users_of(store().path.parent)[SENSORS]}
 
 
 def hearing() -> "Hearing | None":

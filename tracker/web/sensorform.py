@@ -1,37 +1,30 @@
 """Setting a sensor up on a page: from the topics heard to a form that shows what each message reads as."""
 
+from collections.abc import Callable
 from typing import Any
 
 from flask import Blueprint, render_template, request
 from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response
 
-from sensors.guess import guesses
-from sensors.kinds import Kind
-from sensors.payload import Form as ReadBy
-from sensors.pointer import pointer
-from sensors.winder import Reports
 from tracker.commands.base import Command
 from tracker.commands.build import build
 from tracker.commands.sensor import SENSOR_FIELDS, AddSensor, EditSensor, LayOnSensor
-from tracker.errors import BadInput, Rejected
 from tracker.readingwords import shown
 from tracker.store import register
 from tracker.store import sensors as shelf
 from tracker.uids import uid_of
 from tracker.web import broker, sensorview
-from tracker.web.forms import Answer, Form, form_page, values_of, version_of
-from tracker.web.request import back_to, change, now, store, zone
+from tracker.web.forms import Answer, Form, form_page, version_of
+from tracker.web.request import back_to, change, now, store
 from tracker.web.sensors import found
+from tracker.web.sensortried import FLAG, Way, filled, tried, ways
 from tracker.words import say
 
 pages = Blueprint("sensorform", __name__)
 
 FRESH = {"kind": "rest", "written": "plain", "reports": "boolean", "expected_s": 60, "direction": "not known"}
-FLAG = "restarts_at_zero"
 LEAST_EXPECTED_S = 1.0
-UID = "00000000-0000-8000-8000-000000000000"
-"""Stands for a name where a set-up is only tried."""
 
 
 @pages.route("/sensors/topics", methods=["GET", "POST"])
@@ -44,23 +37,31 @@ def topics() -> str:
             broker.listen_around(request.form.get("prefix", ""))
     hearing = broker.hearing()
     every = hearing.topics() if hearing else []
+    left_s = hearing.left_s if hearing else 0
+    why = hearing.why if hearing else ""
     known = {each.topic for each in shelf.sensors(store().reading())}
     return render_template(
         "topics.html",
         can_hear=broker.settings() is not None,
+        head=sensorview.topics_line(len(every), asked=hearing is not None, listening=left_s > 0, why=why),
+        own=broker.own_way(),
         hearing=hearing,
-        left_s=hearing.left_s if hearing else 0,
+        left_s=left_s,
         topics=every,
         known=known,
+        sensorview=sensorview,
         shown=shown,
     )
 
 
 @pages.route("/sensors/new", methods=["GET", "POST"])
 def new() -> Answer:
-    """Set a sensor up."""
+    """Set a sensor up; `way` counts the ways to read its newest message."""
     topic = request.args.get("topic", "")
-    return form_page("sensorform.html", _add, fresh=_proposed(topic), **_context(topic))
+    every = ways(topic)
+    chosen = min(max(request.args.get("way", 0, type=int), 0), max(len(every) - 1, 0))
+    fresh = _proposed(topic, every[chosen : chosen + 1])
+    return _shown(_add, fresh, {**_context(topic, fresh), "ways": every, "chosen": chosen})
 
 
 @pages.route("/sensors/<uid>/edit", methods=["GET", "POST"])
@@ -69,48 +70,45 @@ def edit(uid: str) -> Answer:
     sensor, row = found(uid), shelf.sensor_row(store().reading(), uid)
     fresh = {name: row[name] for name in SENSOR_FIELDS} if row else {}
     fresh[FLAG] = bool(fresh.get(FLAG))
-    context = _context(sensor.topic)
-    return form_page(
-        "sensorform.html",
-        lambda form: _edit(uid, form),
-        fresh=fresh,
-        **{**context, "sensor": sensor, "version": sensor.version},
-    )
+    context = _context(sensor.topic, fresh, uid)
+    return _shown(lambda form: _edit(uid, form), fresh, {**context, "sensor": sensor, "version": sensor.version})
+
+
+def _shown(save: Callable[[Form], Response], fresh: dict[str, object], context: dict[str, Any]) -> Answer:
+    form = request.form
+    if form.get("do") == "try":
+        return render_template("sensorform.html", form=form, problems={}, uid=form.get("uid", ""), **context)
+    return form_page("sensorform.html", save, fresh=fresh, **context)
 
 
 @pages.post("/sensors/preview")
 def preview() -> str:
     """What the set-up in the form makes of the messages heard; a fragment of the page."""
-    return render_template("sensorpreview.html", tried=_tried(request.form))
+    uid = request.args.get("sensor", "")
+    return render_template("sensorpreview.html", tried=tried(request.form, uid), can_hear=broker.settings() is not None)
 
 
-def _context(topic: str) -> dict[str, Any]:
-    form: Form = request.form if request.method == "POST" else MultiDict(_typed(_proposed(topic)))
+def _context(topic: str, fresh: dict[str, object], sensor_uid: str = "") -> dict[str, Any]:
+    form: Form = request.form if request.method == "POST" else MultiDict(_typed(fresh))
     return {
         "sensor": None,
         "version": "",
         "topic": topic,
-        "tried": _tried(form),
+        "tried": tried(form, sensor_uid),
+        "can_hear": broker.settings() is not None,
         "watches": register.watches(store().reading()),
     }
 
 
 def _typed(values: dict[str, object]) -> dict[str, str]:
-    return {name: "" if value is None else str(value) for name, value in values.items()}
+    return {name: "" if value is None or value is False else str(value) for name, value in values.items()}
 
 
-def _messages(topic: str) -> list[tuple[float, bytes]]:
-    hearing = broker.hearing()
-    return hearing.messages(topic) if hearing and topic else []
-
-
-def _proposed(topic: str) -> dict[str, object]:
-    """What the form opens with: the likeliest way to read what was heard of this topic."""
+def _proposed(topic: str, way: list[Way]) -> dict[str, object]:
+    """What the form opens with: one way to read what was heard of this topic, and how often it came."""
     fresh: dict[str, object] = dict(FRESH) | {"topic": topic, "name": " ".join(topic.split("/")[-2:])}
-    messages = _messages(topic)
-    ways = guesses(messages[0][1], messages[0][0]) if messages else []
-    if ways:
-        fresh |= _fields(ways[0].form)
+    for each in way:
+        fresh |= each.fields
     hearing = broker.hearing()
     heard = next((each for each in hearing.topics() if each.topic == topic), None) if hearing else None
     rate = heard.per_min if heard else None
@@ -119,74 +117,8 @@ def _proposed(topic: str) -> dict[str, object]:
     return fresh
 
 
-def _fields(form: ReadBy) -> dict[str, object]:
-    return {
-        "written": form.written,
-        "value_at": pointer(form.value_at),
-        "time_at": pointer(form.time_at) if form.time_at is not None else "",
-        "record": form.record,
-        "reports": "boolean" if form.gives == "boolean" else "level",
-    }
-
-
-def _tried(form: Form) -> list[sensorview.Tried]:
-    """What the messages heard read as; the parts of the form that don't bear on reading need not be whole yet."""
-    messages = _messages(form.get("topic", ""))
-    if not messages:
-        return []
-    asked = _asked(form)
-    given = {name: value for name, value in asked.items() if name in READING}
-    try:
-        row = _row(form, {**given, **ENOUGH})
-    except (Rejected, BadInput) as error:
-        return [sensorview.Tried(shown(messages[0][1]), "", error.sentence, good=False)]
-    return sensorview.tried(messages, shelf.form_from_row(row), _reports(form, given), now(), zone())
-
-
-def _row(form: Form, given: dict[str, object]) -> dict[str, Any]:
-    """A sensor set up so, as its row would be."""
-    stands_in = {"uid": UID, "kind": _kind(form), "topic": "x", "name": "x", "expected_s": 60}
-    command = build(AddSensor, {**given, **stands_in})
-    return {name: getattr(command, name) for name in SENSOR_FIELDS}
-
-
-def _reports(form: Form, given: dict[str, object]) -> Kind | Reports | None:
-    """What the readings would be taken for; None while the form does not say it whole."""
-    told = {name: value for name, value in _filled(form).items() if name in TAKING}
-    try:
-        return shelf.reports_from_row({**_row(form, {**given, **told}), "watch_vph": None})
-    except (Rejected, BadInput):
-        return None
-
-
-READING = (
-    "written", "value_at", "time_at", "direction_at", "record", "going_words", "stopped_words", "clockwise_words",
-    "anticlockwise_words", "reports", "direction",
-)  # fmt: skip
-ENOUGH = {"upper": 1, "lower": 0, "turns_per_min": 1, "above_w": 0}
-"""Stand in for what is not asked to read a message."""
-TAKING = ("upper", "lower", "vibrations_per_hour", "tolerance", "window_s", "turns_per_min", "above_w")
-"""What says for what a reading is taken."""
-
-
-def _kind(form: Form) -> str:
-    return "rest" if form.get("reports", "boolean") in {"boolean", "level", "beats"} else "winder"
-
-
-def _asked(form: Form) -> dict[str, object]:
-    return {
-        **values_of(form, [name for name in SENSOR_FIELDS if name not in {FLAG, "kind"}], flags=[FLAG]),
-        "kind": _kind(form),
-    }
-
-
-def _filled(form: Form) -> dict[str, object]:
-    """The fields of a form; an empty one is the command's own default."""
-    return {name: value for name, value in _asked(form).items() if value != ""}
-
-
 def _add(form: Form) -> Response:
-    added = build(AddSensor, {**_filled(form), "uid": form.get("uid", "")})
+    added = build(AddSensor, {**filled(form), "uid": form.get("uid", "")})
     commands: list[Command] = [added]
     if form.get("watch_uid"):
         lain = {
@@ -201,6 +133,6 @@ def _add(form: Form) -> Response:
 
 
 def _edit(uid: str, form: Form) -> Response:
-    given = {**_filled(form), "uid": form.get("uid", ""), "sensor_uid": uid, "version": version_of(form)}
+    given = {**filled(form), "uid": form.get("uid", ""), "sensor_uid": uid, "version": version_of(form)}
     change([build(EditSensor, given)], say("Saved."))
     return back_to("sensors.one", uid=uid)

@@ -134,6 +134,7 @@ def page() -> str:
         head=sensorview.first_line(rows),
         condition=sensorview.condition(ears.condition, now(), zone(), own_broker=broker.is_own()),
         can_hear=broker.settings() is not None,
+        own=broker.own_way(),
         rows=sensorview.sorted_rows(rows),
         put_away=shelf.sensors(store().reading(), archived=True),
     )

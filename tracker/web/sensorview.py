@@ -19,13 +19,16 @@ from tracker.words import say
 
 GAP_INTERVALS = 3
 DAY_S = 86_400.0
+JUST_NOW = timedelta(minutes=1)
+SHOWN = 400
+"""So much of a message is shown where a set-up is tried: its places must be seen."""
 NAMED = 3
 """So many silent sensors are named in the first line."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
-    """A sensor of the list: the watch there now, what it says, when it was heard, how often to expect it."""
+    """A sensor of the list: the watch there now, what it says, when it was heard (empty: never), how often to expect it."""
 
     uid: str
     name: str
@@ -62,12 +65,30 @@ def row(
         topic=sensor.topic,
         watch=watch,
         says=says,
-        heard=phrases.when_and_distance(at, now, zone) if at else say("never"),
+        heard=_heard(at, now, zone) if at else "",
         expected=interval(sensor.expected_s),
         rejected=heard.rejected if heard else 0,
         silent=silent(sensor, heard, now),
         gaps=gaps,
     )
+
+
+def _heard(at: datetime, now: datetime, zone: ZoneInfo) -> str:
+    return say("just now") if now - at < JUST_NOW else phrases.when_and_distance(at, now, zone)
+
+
+def title(each: Row) -> str:
+    """What its own page begins with: the watch, the sensor, and what is known."""
+    if each.watch:
+        return say("{watch} on {sensor}: {says}.", watch=each.watch, sensor=each.name, says=each.says)
+    return say("{sensor}: {says}.", sensor=each.name, says=each.says)
+
+
+def heard_line(each: Row) -> str:
+    """When something was last heard of it."""
+    if not each.heard:
+        return say("Nothing heard yet; a message is expected every {interval}.", interval=each.expected)
+    return say("Last heard {when}; a message is expected every {interval}.", when=each.heard, interval=each.expected)
 
 
 def taken(heard: Heard) -> str:
@@ -154,6 +175,22 @@ def first_line(rows: Sequence[Row]) -> str:
     return say("{heard}; silent: {names}.", heard=heard, names=phrases.listed(named))
 
 
+def topics_line(count: int, *, asked: bool, listening: bool, why: str) -> str:
+    """What listening around has found, in one sentence."""
+    if why:
+        return say("Nothing can be heard.")
+    if not asked:
+        return say("Which topics are there?")
+    if not count:
+        return say("Listening; nothing heard yet.") if listening else say("Nothing was heard.")
+    return say("One topic heard.") if count == 1 else phrases.capital(say("{n} topics heard.", n=phrases.number(count)))
+
+
+def rate(per_min: float | None) -> str:
+    """How often messages came; empty of a single one."""
+    return say("every {interval}", interval=interval(float(f"{60.0 / per_min:.2g}"))) if per_min else ""
+
+
 def condition(found: Condition | None, now: datetime, zone: ZoneInfo, *, own_broker: bool) -> str:
     """How the listener fares."""
     if found is None or found.state == "stopped":
@@ -195,7 +232,7 @@ def tried(
     """What a set-up makes of these messages."""
     return [
         Tried(
-            shown(payload),
+            shown(payload, SHOWN),
             phrases.when(moment(arrived_s), now, zone),
             "; ".join(reading_said(each, reports, now, zone) for each in found),
             not any(isinstance(each, Unread) for each in found),

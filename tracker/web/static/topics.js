@@ -1,4 +1,4 @@
-// While topics are listened for: now and then what came, in place of what stood there, unless the reader types.
+// While topics are listened for: now and then what came, in place of what stood there, unless the reader is in the middle of it.
 (() => {
   "use strict";
   const page = document.getElementById("live");
@@ -6,10 +6,9 @@
 
   async function renew() {
     try {
-      const typing = document.activeElement && document.activeElement.tagName === "INPUT";
       const answer = await fetch(location.href);
       const fresh = new DOMParser().parseFromString(await answer.text(), "text/html").getElementById("live");
-      if (answer.ok && fresh && !typing) page.replaceChildren(...fresh.childNodes);
+      if (answer.ok && fresh && !page.contains(document.activeElement)) page.replaceChildren(...fresh.childNodes);
     } catch {
       // The server may be on its way up again.
     }
