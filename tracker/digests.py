@@ -1,7 +1,8 @@
 """The digests of rounds brought to the plan: judged at the bell, whenever anything was written and now and then."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime, timedelta
+from functools import partial
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
@@ -15,6 +16,7 @@ from tracker.figures import Figures, survey
 from tracker.openrounds import open_rounds
 from tracker.planning import DAYS, PRESENT, Planned, goes_by_rounds, planned
 from tracker.reminders.outbox import hush_of
+from tracker.reminders.plan import Hush
 from tracker.reminders.roundbox import episodes, newest_windings, replan_rounds
 from tracker.reminders.roundfacts import Named
 from tracker.reminders.roundplan import Digest, Newest, Wound, episode_of, told_from
@@ -24,6 +26,10 @@ from tracker.store.store import Store
 
 FORTNIGHT = timedelta(days=15)
 """Rules go by days of the week: within so long there are two rounds, or there is none at all."""
+
+
+Usual = Callable[[Sequence[Figures], datetime], TimeOfDay | None]
+"""When the owner usually winds these watches, on the day of a moment."""
 
 
 class Span(NamedTuple):
@@ -55,7 +61,10 @@ def judge(store: Store, now: datetime, looked: datetime | None) -> None:
     # A round that has come has a digest of its own; of the next one no watch leaves that another is wound early for it.
     plan = planned(found.known, settings, now, sitting=not any(now - PRESENT <= at <= now for at in rounds))
     missed = _missed(plan, spans, now) if _slept(db, spans, settings, now, looked) else []
-    wanted = digests([*missed, *plan.plan.rounds], going, newest, spans, db=db, settings=settings, now=now)
+    usual = partial(_usual, db, zone=ZoneInfo(settings.zone))
+    wanted = digests(
+        [*missed, *plan.plan.rounds], going, newest, spans, settings=settings, now=now, hush=hush_of(db, now), usual=usual
+    )
     as_now = {uid: named(each, newest.get(uid)) for uid, each in going.items()}
     present = {*going} | {each.watch.uid for each in found.waiting}
     with store.change() as changing:
@@ -68,19 +77,20 @@ def digests(
     newest: Newest,
     spans: Mapping[datetime, Span],
     *,
-    db: Database,
     settings: Settings,
     now: datetime,
+    hush: Hush,
+    usual: Usual,
 ) -> list[Digest]:
     """These rounds as they are to be told. The owner's habit shifts the next one: of the others it is not asked yet."""
-    zone, hush, made = ZoneInfo(settings.zone), hush_of(db, now), list[Digest]()
+    zone, made = ZoneInfo(settings.zone), list[Digest]()
     for each in rounds:
         span = spans[each.at]
         asked = [going[uid] for uid in each.wind if not _unread(going[uid], newest.get(uid), span)]
         if asked:
             follows = span.at > now and all(digest.at <= now for digest in made)
-            usual = _usual(db, asked, span.at, zone) if follows else None
-            due = told_from(span.at, usual, _latest(asked, span, settings), zone)
+            habit = usual(asked, span.at) if follows else None
+            due = told_from(span.at, habit, _latest(asked, span, settings), zone)
             names = tuple(named(one, newest.get(one.watch.uid)) for one in asked)
             began = max((one.wound_at for one in names if one.wound_at is not None), default=span.before)
             due = hush(due, began, any(one.watch.stake == "calendar" for one in asked))
@@ -122,7 +132,7 @@ def _missed(plan: Planned, spans: Mapping[datetime, Span], now: datetime) -> lis
     return [Round(last, tuple(sorted(names)))]
 
 
-def _usual(db: Database, asked: Sequence[Figures], at: datetime, zone: ZoneInfo) -> TimeOfDay | None:
+def _usual(db: Database, asked: Sequence[Figures], at: datetime, *, zone: ZoneInfo) -> TimeOfDay | None:
     """When these watches are usually wound, on such a day of the week."""
     winds = windings_of_late(db, [each.watch.uid for each in asked], OF_LATE)
     windings = [Winding(each.at, each.within_min) for each in winds]
