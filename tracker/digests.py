@@ -63,7 +63,14 @@ def judge(store: Store, now: datetime, looked: datetime | None) -> None:
     missed = _missed(plan, spans, now) if _slept(db, spans, settings, now, looked) else []
     usual = partial(_usual, db, zone=ZoneInfo(settings.zone))
     wanted = digests(
-        [*missed, *plan.plan.rounds], going, newest, spans, settings=settings, now=now, hush=hush_of(db, now), usual=usual
+        [*missed, *plan.plan.rounds],
+        going,
+        newest,
+        spans,
+        settings=settings,
+        now=now,
+        hush=hush_of(db, now),
+        usual=usual,
     )
     as_now = {uid: named(each, newest.get(uid)) for uid, each in going.items()}
     present = {*going} | {each.watch.uid for each in found.waiting}
