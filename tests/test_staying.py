@@ -1,11 +1,12 @@
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, time, timedelta
+from zoneinfo import ZoneInfo
 
 from tests.web.rounds import HOUR, NOW, of_watch, seen, wound
 from tracker.commands.settings import Settings
 from tracker.core.timeline import Sighting
 from tracker.core.watch import Stake, Watch
 from tracker.figures import Figures
-from tracker.staying import Absence, Stay, absence
+from tracker.staying import Absence, Stay, absence, visits_every
 
 SETTINGS = Settings(zone="Europe/London")
 LEAVE = NOW + timedelta(days=2, hours=3)
@@ -116,3 +117,10 @@ def test_a_visit_too_late_is_none() -> None:
     found = absence([watch("a", 3.0)], SETTINGS, NOW, leave=LEAVE, back=LEAVE + timedelta(days=8), visits=visits(5))
     assert found.visits == ()
     assert found.stays[0].advice == "let stop"
+
+
+def test_visits_keep_the_clock_of_the_owner_over_a_change_and_end_before_the_return() -> None:
+    leave, back = datetime(2026, 10, 23, 8, tzinfo=UTC), datetime(2026, 10, 27, 9, tzinfo=UTC)
+    found = visits_every(2, time(10), leave, back, ZoneInfo("Europe/London"))
+    assert found == (datetime(2026, 10, 25, 10, tzinfo=UTC),)  # the 27th at 10:00 comes after the return
+    assert visits_every(1, time(10), leave, back, ZoneInfo("Europe/London"))[0] == datetime(2026, 10, 24, 9, tzinfo=UTC)

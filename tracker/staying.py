@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, time, timedelta
 from typing import Literal
 from zoneinfo import ZoneInfo
 
@@ -20,6 +20,8 @@ from tracker.words import say
 Advice = Literal["wind", "wind for its calendar", "visits", "leave going", "let stop", "look first", "at rest"]
 
 LONGEST = timedelta(days=366)
+MOST_DAYS = 60
+"""The longest from one visit to the next."""
 AS_GOOD = 0.9
 """A watch that goes on so likely without it needs no winding before leaving."""
 EVEN = 0.5
@@ -97,6 +99,14 @@ def absence(
         travelling=tuple(each.watch for each in own if each.watch.uid in taken),
         visits=tuple(each for each in helped if each.at in visits),
     )
+
+
+def visits_every(days: int, at: time, leave: datetime, back: datetime, zone: ZoneInfo) -> tuple[datetime, ...]:
+    """When whoever comes by is there: every so many days after leaving, at one time of the owner's clock."""
+    first, end = leave.astimezone(zone).date(), back.astimezone(zone).date()
+    ahead = range(days, min((end - first).days, LONGEST.days) + 1, days)
+    moments = (datetime.combine(first + timedelta(days=each), at, zone).astimezone(UTC) for each in ahead)
+    return tuple(moment for moment in moments if moment < back)
 
 
 def _helped(

@@ -21,7 +21,17 @@ def test_an_absence_is_told_as_on_the_page(used: Going) -> None:
     assert (code, complaint) == (0, "")
     assert said.splitlines()[0].startswith("Leave Fri 10:00, back Tue 18:00: ")
     assert "Stopped when you are back: one:" in said
-    assert "  Night ferry: stops between " in said
+    assert "  Night ferry: even if wound before you leave: stops hardly later than " in said
+
+
+def test_whoever_comes_by_is_told_what_to_wind_and_when(used: Going) -> None:
+    said = used(*ASKED, "--every", "1", "--at", "9:30")[1]
+    assert "Wound while you are away:\n  Sat 09:30: Night ferry.\n" in said
+    found = json.loads(used(*ASKED, "--every", "1", "--json")[1])["visits"]
+    assert found[0] == {"at": "2026-11-28T09:00:00Z", "wind": ["Night ferry"]}
+    assert "No visit keeps a watch going" in used(*ASKED, "--every", "4")[1]
+    code, _, complaint = used(*ASKED, "--every", "1", "--at", "noon")
+    assert (code, "“noon” is not a time on the clock." in complaint) == (2, True)
 
 
 def test_json_tells_the_same(used: Going) -> None:

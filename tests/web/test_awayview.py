@@ -46,11 +46,15 @@ def test_they_are_told_by_how_they_will_be_found() -> None:
         ("Going when you are back: one", ["long"]),
     ]
     short, even, long = (group.lines[0].said for group in found)
-    assert re.fullmatch(r"stops between Sat 0\d:\d\d and Sat 0\d:\d\d", short[0])
-    assert short[1:] == ["to wind it before you leave would hardly keep it going"]
+    assert re.fullmatch(r"even if wound before you leave: stops hardly later than Sat 0\d:\d\d", short[0])
     assert re.fullmatch(r"going with a chance of \d+ %", even[0])
     assert [piece.partition(" S")[0] for piece in even[1:]] == ["safe until", "stops hardly later than"]
     assert re.fullmatch(r"safe until 1\d Dec \d\d:\d\d|safe until \w+ 1\d Dec \d\d:\d\d", long[0])
+
+
+def test_one_that_is_wound_when_worn_is_told_by_the_run_it_is_on() -> None:
+    (group,) = told(watch("a", 3.0, kept=False)).found
+    assert re.fullmatch(r"stops between tomorrow \d\d:\d\d and tomorrow \d\d:\d\d", group.lines[0].said[0])
 
 
 def steps(*figures: object, days: float = 4.0) -> list[str]:

@@ -2,15 +2,17 @@
 
 from argparse import Namespace
 from collections.abc import Sequence
-from datetime import datetime
+from datetime import datetime, time
 from typing import Any
 
 from tracker.cli.forms import write
 from tracker.cli.moments import full_moment
 from tracker.cli.names import watches_meant
-from tracker.cli.opened import opened, tell
+from tracker.cli.opened import Opened, opened, tell
 from tracker.collection import preferences
-from tracker.staying import Absence, absence
+from tracker.core.when import NoMoment, clock_time
+from tracker.errors import BadMoment
+from tracker.staying import Absence, absence, visits_every
 from tracker.web import awayview
 from tracker.web.awayview import Line
 from tracker.words import say
@@ -19,14 +21,17 @@ from tracker.words import say
 def away(args: Namespace) -> None:
     """Tell how each watch goes while its owner is away."""
     with opened(args) as collection:
-        figures = collection.figures()
+        leave = full_moment(args.leave, collection, field="--from")
+        back = full_moment(args.back, collection, field="--to")
+        at = _clock(args.at, collection)
         found = absence(
-            figures,
+            collection.figures(),
             preferences(collection.store).values,
             collection.now,
-            leave=full_moment(args.leave, collection, field="--from"),
-            back=full_moment(args.back, collection, field="--to"),
+            leave=leave,
+            back=back,
             taken={watch.uid for watch in watches_meant(collection, args.taking)} if args.taking else (),
+            visits=visits_every(args.every, at, leave, back, collection.zone) if args.every else (),
         )
     if args.json:
         write(_values(found))
@@ -38,7 +43,20 @@ def away(args: Namespace) -> None:
         _part(f"{group.head}:", group.lines)
     for said in shown.setting:
         tell(f"  {said}")
+    if shown.visits:
+        tell(say("Wound while you are away:"))
+    for visit in shown.visits:
+        tell(f"  {visit.when}: {', '.join(line.nickname for line in visit.lines)}.")
+    if args.every and not shown.visits:
+        tell(awayview.no_visit())
     _part(say("Left as they are:"), shown.left)
+
+
+def _clock(typed: str, collection: Opened) -> time:
+    try:
+        return clock_time(typed)
+    except NoMoment as error:
+        raise BadMoment(error.why, error.said, zone=collection.zone.key, field="--at") from error
 
 
 def _part(head: str, lines: Sequence[Line]) -> None:
@@ -49,10 +67,12 @@ def _part(head: str, lines: Sequence[Line]) -> None:
 
 
 def _values(found: Absence) -> dict[str, Any]:
+    nicknames = {stay.watch.uid: stay.watch.nickname for stay in found.stays}
     return {
         "leave": _text(found.leave),
         "back": _text(found.back),
         "last_round": _text(found.last_round),
+        "visits": [{"at": _text(each.at), "wind": [nicknames[uid] for uid in each.wind]} for each in found.visits],
         "travelling": [watch.nickname for watch in found.travelling],
         "watches": [
             {

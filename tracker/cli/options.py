@@ -276,6 +276,10 @@ def away(parser: ArgumentParser) -> None:
     )
     parser.add_argument("--to", dest="back", metavar="WHEN", required=True, help=say("when you are back"))
     parser.add_argument("--taking", metavar="NAME", nargs="+", default=[], help=say("these watches travel along"))
+    parser.add_argument(
+        "--every", type=_days, metavar="N", help=say("someone comes by to wind every so many days after you leave")
+    )
+    parser.add_argument("--at", metavar="TIME", default="10:00", help=say("when they come (10:00 if left out)"))
     parser.add_argument("--json", action="store_true", help=say("answer in JSON"))
 
 

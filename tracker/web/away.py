@@ -2,14 +2,14 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import datetime, time, timedelta
+from datetime import datetime, timedelta
 
 from flask import Blueprint, render_template, request
 
 from tracker.core.when import NoMoment, clock_time, written
 from tracker.errors import BadInput, BadMoment
 from tracker.figures import Figures, survey
-from tracker.staying import Absence, absence
+from tracker.staying import MOST_DAYS, Absence, absence, visits_every
 from tracker.web import awayview, pending
 from tracker.web.forms import Form
 from tracker.web.request import line_for, now, preferences, store, zone
@@ -17,8 +17,6 @@ from tracker.words import say
 
 pages = Blueprint("away", __name__)
 
-MOST_DAYS = 60
-MOST_AHEAD = 366
 MIDDAY = "10:00"
 """When whoever comes by is taken to come, if nobody says."""
 
@@ -65,6 +63,7 @@ def _page(template: str) -> str:
         asks=pending.asks(line),
         pending=pending,
         suggested=_suggested(),
+        no_visit=awayview.no_visit(),
         address=request.args.to_dict(flat=False),
     )
 
@@ -116,7 +115,7 @@ def _moment(form: Form, name: str, asked: Asked) -> datetime | None:
 
 
 def _visits(form: Form, leave: datetime, back: datetime, asked: Asked) -> tuple[datetime, ...]:
-    """Every so many days from the day after leaving on, at one time of the owner's clock."""
+    """The visits the form asks for."""
     typed = form.get("every", "").strip()
     if not typed:
         return ()
@@ -128,7 +127,7 @@ def _visits(form: Form, leave: datetime, back: datetime, asked: Asked) -> tuple[
     except NoMoment as error:
         asked.problems["at"] = BadMoment(error.why, error.said, zone=zone().key).sentence
         return ()
-    return tuple(_every(every, at, leave, back))
+    return visits_every(every, at, leave, back, zone())
 
 
 def _days(typed: str) -> int:
@@ -138,15 +137,3 @@ def _days(typed: str) -> int:
             accepted=say("Give one from 1 to {most}.", most=MOST_DAYS),
         )
     return int(typed)
-
-
-def _every(days: int, at: time, leave: datetime, back: datetime) -> list[datetime]:
-    first, found = leave.astimezone(zone()).date(), []
-    number = days
-    while (
-        number <= MOST_AHEAD
-        and (moment := datetime.combine(first + timedelta(days=number), at, zone()).astimezone(leave.tzinfo)) < back
-    ):
-        found.append(moment)
-        number += days
-    return found

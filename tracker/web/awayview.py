@@ -147,20 +147,18 @@ def _before(stay: Stay, now: datetime, zone: ZoneInfo) -> list[str]:
 
 def _at_return(stay: Stay, found: Outlook, now: datetime, zone: ZoneInfo) -> list[str]:
     safe, first, last = (phrases.when(at, now, zone) for at in (found.safe_until, found.stops_from, found.stops_to))
-    settled = found.settled()
-    if settled:
-        return [say("safe until {when}", when=safe), *_steps(stay)]
-    if settled is None:
-        chance = phrases.chance(found.going_at_return)
-        said = [
-            say("going with a chance of {chance}", chance=chance),
-            say("safe until {when}", when=safe),
-            say("stops hardly later than {when}", when=last),
-        ]
+    settled, chance = found.settled(), phrases.chance(found.going_at_return)
+    going, by = say("going with a chance of {chance}", chance=chance), say("stops hardly later than {when}", when=last)
+    if stay.advice == "let stop" and stay.watch.habit in PLANNED:
+        # Its outlook is that of a winding in the last round, which is not worth making.
+        said = [say("even if wound before you leave: {going}", going=going if settled is None else by)]
+        said += [by] if settled is None else []
+    elif settled:
+        said = [say("safe until {when}", when=safe)]
+    elif settled is None:
+        said = [going, say("safe until {when}", when=safe), by]
     else:
         said = [say("stops between {low} and {high}", low=first, high=last)]
-    if stay.advice == "let stop" and stay.watch.habit in PLANNED:
-        said.append(say("to wind it before you leave would hardly keep it going"))
     return said + _steps(stay)
 
 
@@ -204,6 +202,11 @@ def _visits(absence: Absence, now: datetime, zone: ZoneInfo) -> Iterable[Visit]:
             for watch in own
         ]
         yield Visit(when=phrases.when(each.at, now, zone), date=phrases.full_date(each.at, zone), lines=lines)
+
+
+def no_visit() -> str:
+    """Why nothing is wound though someone comes by."""
+    return say("No visit keeps a watch going: either none needs it, or they come too seldom.")
 
 
 def how_far(watch: Watch) -> str:
