@@ -177,7 +177,8 @@ def _to_keep(each: Figures, settings: Settings, tell_from: datetime) -> KeptWatc
 def _to_keep_waiting(each: Waiting) -> KeptWatch:
     """Of a run whose wind-by is still to come, what was planned stays."""
     run = each.history.current
-    unknown = each.watch.kept and run is not None and run.counts_as_full and each.history.last.state != "stopped"
+    counts = run is not None and (run.counts_as_full or bool(run.acts))
+    unknown = each.watch.kept and counts and each.history.last.state != "stopped"
     return KeptWatch(
         watch_uid=each.watch.uid,
         nickname=each.watch.nickname,

@@ -9,22 +9,24 @@ from zoneinfo import ZoneInfo
 
 from sqlite_utils import Database
 
-from tracker import known, sensing
+from tracker import known, sensing, turnsmade
 from tracker.collection import preferences_of
 from tracker.commands.settings import Settings
+from tracker.core.acts import Act
 from tracker.core.curve import Curve
 from tracker.core.decline import Signs, signs
 from tracker.core.heard import Question
 from tracker.core.heldback import Held, held_back
 from tracker.core.offer import Offer, offered, run_to_look_at
+from tracker.core.presentrun import PresentRun, kept_wound, present_run
 from tracker.core.reserve import MODEL_VERSION, Estimate, estimate
-from tracker.core.rundown import History
+from tracker.core.rundown import CurrentRun, History
 from tracker.core.segment import Segment, present_segment
 from tracker.core.standing import Standing, standing
 from tracker.core.telling import Look
 from tracker.core.watch import Stake, Watch
 from tracker.core.windby import Risk, risk_for
-from tracker.core.windstate import part_curve
+from tracker.core.windstate import Wound
 from tracker.errors import NotFound, NotYet
 from tracker.foresight import prior_of, too_long
 from tracker.histories import Told, histories
@@ -49,7 +51,8 @@ class Figures:
     what the estimate is good for. `behind` tells that the log has moved on since the estimate, which is being worked out
     anew: it is the last one, read with the log of now. `offer` is the look offered of the present run, if any; `questions`
     are what its sensors left open, oldest first. `chosen_round` is what a person
-    chose for its next winding.
+    chose for its next winding. `present` is the present run as it counts, and how long it lasts;
+    `kept_wound`: it is worn, or on a winder that keeps it going.
     """
 
     watch: Watch
@@ -60,11 +63,28 @@ class Figures:
     signs: Signs
     risk: Risk
     standing: Standing
+    present: PresentRun
+    kept_wound: bool
     key: Key
     behind: bool = False
     offer: Offer | None = None
     questions: tuple[Question, ...] = ()
     chosen_round: datetime | None = None
+
+    @property
+    def run(self) -> CurrentRun | None:
+        """The present run as it counts."""
+        return self.present.run
+
+    @property
+    def curve(self) -> Curve:
+        """How long the present run lasts."""
+        return self.present.curve
+
+    @property
+    def wound(self) -> Wound | None:
+        """How far it is wound, where that is followed and known."""
+        return self.present.wound
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,14 +179,16 @@ def read(
     read = {uid: short.history for uid, short in brief.items()}
     read |= known.histories(db, full, counters, memory, committed=committed)
     read = sensing.carried_on(db, read)
-    today, chosen = today_of(now, settings), choices.chosen(db)
+    today, chosen, turns = today_of(now, settings), choices.chosen(db), turnsmade.acts(db, watches, now)
     found = Survey([], [])
     for watch in watches:
         short, answer = brief.get(watch.uid), answers.get(watch.uid)
         history = read.get(watch.uid, History())
         fresh = freshness(stored.get(watch.uid), counters[watch.uid], today, threshold_of(settings))
         worked = answer and Worked(watch, history, *answer, short.segment if short else None)
-        figures = worked and figures_of(worked, settings, now, behind=fresh == "behind")
+        figures = worked and figures_of(
+            worked, settings, now, behind=fresh == "behind", measured=turns.get(watch.uid, ())
+        )
         if figures:
             found.known.append(replace(figures, chosen_round=chosen.get(watch.uid)))
         else:
@@ -201,13 +223,17 @@ def threshold_of(settings: Settings) -> float:
     return settings.fall_percent / 100
 
 
-def figures_of(worked: Worked, settings: Settings, now: datetime, *, behind: bool = False) -> Figures | None:
-    """What was worked out of a watch, as it stands at a moment; None if nothing could be."""
+def figures_of(
+    worked: Worked, settings: Settings, now: datetime, *, behind: bool = False, measured: Sequence[Act] = ()
+) -> Figures | None:
+    """What was worked out of a watch, as it stands at a moment; None if nothing could be. `measured` as of `present_run`."""
     watch, history = worked.watch, worked.history
     found, held, run = worked.answer.estimate, worked.answer.held, history.current
     if found is None:
         return None
-    believed_h = held.seen_going_h if held and run and held.run_uid == run.wind_uid else None
+    present = present_run(watch, history, found.next_run, now, measured)
+    keeps = kept_wound(history, present)
+    believed_h = held.seen_going_h if held and run and held.run_uid == run.wind_uid and not present.wound else None
     risk = risk_for(found.next_run, stops_a_year(settings, watch.stake))
     return Figures(
         watch=watch,
@@ -219,18 +245,21 @@ def figures_of(worked: Worked, settings: Settings, now: datetime, *, behind: boo
         estimate=found,
         signs=worked.answer.signs,
         risk=risk,
-        standing=standing(history, run_curve(history, found), risk.p, now, believed_h),
+        standing=standing(
+            replace(history, current=present.run),
+            present.curve,
+            risk.p,
+            now,
+            believed_h,
+            kept_wound=keeps,
+        ),
+        present=present,
+        kept_wound=keeps,
         key=worked.key,
         behind=behind,
         offer=None if behind else _offer(worked, settings),
         questions=() if behind else worked.answer.questions,
     )
-
-
-def run_curve(history: History, found: Estimate) -> Curve:
-    """How long the present run lasts: as a full one, or as far as a part wind of counted turns has wound it."""
-    run = history.current
-    return found.next_run if run is None or run.share is None else part_curve(found.next_run, run.share)
 
 
 def figures_now(worked: Worked, settings: Settings, now: datetime) -> Figures | Waiting:

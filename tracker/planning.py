@@ -119,10 +119,11 @@ def _held_now(each: Member, since: datetime, now: datetime) -> Member:
 
 
 def goes_by_rounds(each: Figures) -> bool:
-    """Whether its owner means to wind it by rounds, and can; not while it is worn."""
+    """Whether its owner means to wind it by rounds, and can; not while it is worn, or on a winder that is not known to fail."""
     watch = each.watch
     by_hand = watch.wound_by != "rotor only"
-    return watch.habit in PLANNED and by_hand and in_reach(watch) and not each.history.on_wrist
+    moved = each.history.on_wrist or (each.history.on_winder and each.standing.wind_by is None)
+    return watch.habit in PLANNED and by_hand and in_reach(watch) and not moved
 
 
 def in_reach(watch: Watch) -> bool:

@@ -12,7 +12,7 @@ from tracker.core.rounds.household import household
 from tracker.core.rounds.plan import Round
 from tracker.core.watch import Watch
 from tracker.errors import BadInput
-from tracker.figures import Figures, run_curve
+from tracker.figures import Figures
 from tracker.openrounds import open_rounds
 from tracker.planning import PLANNED, in_reach, member
 from tracker.words import say
@@ -163,9 +163,8 @@ def _advice(
 
 def _left(each: Figures, back: datetime) -> Outlook | None:
     """How the present run goes on if it is left alone; None where no full wind is known."""
-    run = each.history.current
+    run = each.run
     if run is None or each.standing.wind_by is None:
         return None
     seen_h = each.standing.seen_going_h
-    curve = run_curve(each.history, each.estimate)
-    return outlook(curve, each.risk.p, run.started_from, back, seen_going_h=seen_h)
+    return outlook(each.curve, each.risk.p, run.started_from, back, seen_going_h=seen_h)

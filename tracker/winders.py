@@ -6,19 +6,18 @@ from datetime import UTC, datetime, timedelta
 
 from sqlite_utils import Database
 
-from sensors.sensor import Assignment
-from sensors.turns import Hour
-from tracker import sensing
+from tracker import sensing, turnsmade
 from tracker.collection import preferences_of
 from tracker.core.watch import Watch
-from tracker.core.winderfinding import PAUSE_H, WINDOW_H, Need, Rate, Seat, find, turns_a_day
-from tracker.figures import Figures, look
+from tracker.core.winderfinding import PAUSE_H, WINDOW_H, Need, Rate, find, turns_a_day
+from tracker.core.winderfinding import Seat as Sitting
+from tracker.figures import Figures, Waiting, look
 from tracker.reminders.outbox import replan_winders
 from tracker.reminders.reminder import WINDER, winder_from_row
 from tracker.reminders.winderfacts import WinderFacts
 from tracker.store import register, reminders
 from tracker.store import sensors as shelf
-from tracker.store.sensed import reading as sensed
+from tracker.store.heard import Seat
 from tracker.store.store import Store
 
 LOOKED_BACK = timedelta(days=14)
@@ -38,17 +37,17 @@ def judge(store: Store, now: datetime) -> None:
         replan_winders(changing, watches, found, now)
 
 
-def seated(db: Database) -> dict[str, list[Assignment]]:
+def seated(db: Database) -> dict[str, list[Seat]]:
     """Who sits on a winder now: by watch, its channels (two, where each direction has its own)."""
     channels = {each.uid for each in shelf.sensors(db) if each.kind == "winder"}
     seats = defaultdict(list)
     for each in shelf.assignments(db) if channels else ():
         if each.to_s is None and each.sensor_uid in channels:
-            seats[each.watch_uid].append(each)
+            seats[each.watch_uid].append(Seat(each.sensor_uid, datetime.fromtimestamp(each.from_s, UTC), None))
     return dict(seats)
 
 
-def facts_of(store: Store, watch_uid: str, seats: Sequence[Assignment], now: datetime) -> WinderFacts | None:
+def facts_of(store: Store, watch_uid: str, seats: Sequence[Seat], now: datetime) -> WinderFacts | None:
     """What is found of a watch on its winder, if anything; nothing of one that is put away or a customer's."""
     db = store.reading()
     watch = register.watch(db, watch_uid)
@@ -71,19 +70,21 @@ def facts_of(store: Store, watch_uid: str, seats: Sequence[Assignment], now: dat
     )
 
 
-def _seat(store: Store, watch: Watch, seats: Sequence[Assignment], now: datetime) -> Seat:
-    db = store.reading()
+def _seat(store: Store, watch: Watch, seats: Sequence[Seat], now: datetime) -> Sitting:
+    db, each = store.reading(), look(store, watch.uid, now)
     condition = sensing.condition(db)
     listening = condition is not None and condition.state == "listening"
     pause_h = watch.winder_pause_h or PAUSE_H
     since_s = condition.since_s if condition is not None else now.timestamp()
-    return Seat(
-        hours=hours(db, seats, now - LOOKED_BACK, now),
+    return Sitting(
+        hours=turnsmade.hours(db, seats, now - LOOKED_BACK, now),
         on_since=on_since(seats),
         need=need_of(watch),
         pause_h=pause_h,
         notice_h=preferences_of(db).values.notice_h,
-        stopped_at=_stopped_at(store, watch, now),
+        stops_at=_stops_at(each, now),
+        holds=isinstance(each, Figures) and each.kept_wound,
+        stopped_at=each.history.last.since if each.history.last.state == "stopped" else None,
         listened=listening and now.timestamp() - since_s >= pause_h * 3600.0,
     )
 
@@ -94,46 +95,22 @@ def need_of(watch: Watch) -> Need:
     return Need(way=way) if watch.winder_turns_a_day is None else Need(watch.winder_turns_a_day, way, "owner")
 
 
-def on_since(seats: Sequence[Assignment]) -> datetime:
+def on_since(seats: Sequence[Seat]) -> datetime:
     """Since when the watch sits there."""
-    return max(datetime.fromtimestamp(each.from_s, UTC) for each in seats)
+    return max(each.since for each in seats)
 
 
-def _stopped_at(store: Store, watch: Watch, now: datetime) -> datetime | None:
-    each = look(store, watch.uid, now)
-    last = each.history.last
-    return last.since if isinstance(each, Figures) and last.state == "stopped" else None
+def _stops_at(each: Figures | Waiting, now: datetime) -> datetime | None:
+    """When it would stop, as likely sooner as later, if its winder goes on as of late; None if it holds, or nobody knows."""
+    if isinstance(each, Waiting) or each.kept_wound or each.standing.left_h is None:
+        return None
+    return now + timedelta(hours=each.standing.left_h.mid)
 
 
-def hours(db: Database, seats: Sequence[Assignment], begin: datetime, end: datetime) -> list[Hour]:
-    """The turns of a watch by hour, those of all its channels together, from when it sat there."""
-    told = sensing.file_of(db)
-    if told is None:
-        return []
-    by_hour: dict[int, list[Hour]] = defaultdict(list)
-    for seat in seats:
-        from_s = max(begin.timestamp(), seat.from_s)
-        for each in sensed.turns(told, seat.sensor_uid, from_s, end.timestamp()):
-            by_hour[each.hour].append(each)
-    return [_together(each) for _, each in sorted(by_hour.items())]
-
-
-def _together(channels: Sequence[Hour]) -> Hour:
-    """Turns add up; what is known is known of all channels only where it is of each."""
-    return Hour(
-        channels[0].hour,
-        sum(each.clockwise for each in channels),
-        sum(each.anticlockwise for each in channels),
-        sum(each.not_known for each in channels),
-        min(each.heard_s for each in channels),
-        min(each.bridged_s for each in channels),
-    )
-
-
-def lately(db: Database, seats: Mapping[str, Sequence[Assignment]], watch_uid: str, now: datetime) -> Rate | None:
+def lately(db: Database, seats: Mapping[str, Sequence[Seat]], watch_uid: str, now: datetime) -> Rate | None:
     """The turns a day of a watch on its winder over the last three days, as far as they are known."""
     begin = now - timedelta(hours=WINDOW_H)
-    return turns_a_day(hours(db, seats[watch_uid], begin, now), begin, now) if watch_uid in seats else None
+    return turns_a_day(turnsmade.hours(db, seats[watch_uid], begin, now), begin, now) if watch_uid in seats else None
 
 
 def held(db: Database, watch_uid: str) -> WinderFacts | None:

@@ -14,7 +14,21 @@ from zoneinfo import ZoneInfo
 
 from tracker.core.evidence import Evidence
 from tracker.core.rundown import History, run_downs
-from tracker.core.timeline import Amount, Entry, Found, Hands, Seen, Service, Shown, Sighting, Wear, WearAct, Wind
+from tracker.core.timeline import (
+    Amount,
+    Entry,
+    Found,
+    Hands,
+    OnWinder,
+    Seen,
+    Service,
+    Shown,
+    Sighting,
+    Wear,
+    WearAct,
+    Wind,
+    WinderAct,
+)
 from tracker.core.watch import Watch, WoundBy
 
 LINE = re.compile(r"(\d{4}-\d\d-\d\d \d\d:\d\d)(?: ±(\d+))?\s+(.+)")
@@ -76,10 +90,15 @@ def _entry(uid: str, line: str, zone: str) -> Entry:
             within_min=within_min,
             seen=SEEN[act],
             shown=_shown(more),
+            indicator_reading=next((float(word[10:]) for word in more if word.startswith("indicator ")), None),
             side_spring_used="side spring" in more,
         )
     if act in {"put on", "laid down"}:
         return Wear(uid=uid, at=at, zone=zone, within_min=within_min, act=cast("WearAct", act))
+    if act in {"on the winder", "off the winder"}:
+        turns = float(more[0]) if more else None
+        winder_act: WinderAct = "on" if act == "on the winder" else "off"
+        return OnWinder(uid=uid, at=at, zone=zone, within_min=within_min, act=winder_act, turns_a_day=turns)
     assert act == "service", line
     return Service(uid=uid, at=at, zone=zone, within_min=within_min)
 

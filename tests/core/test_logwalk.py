@@ -142,3 +142,37 @@ def test_a_first_winding_ever_noted_comes_after_no_known_rest() -> None:
     run = walked("2026-03-01 08:00 wound").run
     assert run is not None
     assert not run.after_rest
+
+
+def test_on_a_winder_no_run_counts_and_taken_off_it_is_not_known_how_far_it_is_wound() -> None:
+    done = walked(
+        "2026-03-01 08:00 wound\n2026-03-02 08:00 on the winder, 700\n2026-03-09 08:00 off the winder\n2026-03-10 20:00 stopped",
+        by_rotor=True,
+    )
+    assert [(each.run.by, each.run.amount, each.ended_by) for each in done.ended] == [
+        ("crown", "full", "on a winder"),
+        ("winder", "unsure", "found stopped"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "there"),
+    [
+        ("2026-03-02 08:00 on the winder", True),
+        ("2026-03-02 08:00 on the winder\n2026-03-03 08:00 wound", True),
+        ("2026-03-02 08:00 on the winder\n2026-03-03 08:00 off the winder", False),
+        ("2026-03-02 08:00 on the winder\n2026-03-03 08:00 put on", False),
+        ("2026-03-02 08:00 on the winder\n2026-03-03 08:00 stopped", False),
+        ("2026-03-02 08:00 on the winder\n2026-03-03 service", False),
+    ],
+)
+def test_it_stays_on_its_winder_until_it_is_seen_elsewhere_or_standing(text: str, *, there: bool) -> None:
+    text = text.replace("03 service", "03 08:00 service")
+    assert walked(text, by_rotor=True).on_winder is there
+    assert not walked(text).on_winder
+
+
+def test_wound_on_its_winder_its_run_tells_nothing() -> None:
+    run = walked("2026-03-02 08:00 on the winder\n2026-03-03 08:00 wound", by_rotor=True).run
+    assert run is not None
+    assert run.worn

@@ -16,6 +16,7 @@ from tracker.core.evidence import Evidence
 from tracker.core.rundown import run_downs
 from tracker.core.timeline import Entry, Sighting, Wind
 from tracker.core.watch import Watch
+from tracker.core.wearfills import Worn
 
 WATCH = Watch(uid="w", nickname="Night ferry")
 AUTOMATIC = Watch(uid="a", nickname="Tide table", wound_by="crown and rotor")
@@ -767,3 +768,45 @@ def _calls(days: int) -> int:
         sys.setprofile(None)
     assert len(history.runs) == days - 1
     return count
+
+
+INDICATED = """
+2026-03-01 08:00 wound, had stopped
+2026-03-01 08:10 reading, indicator 1.0
+2026-03-03 08:00 stopped, indicator 0.0
+2026-03-03 09:00 wound, had stopped
+2026-03-04 09:00 seen going, indicator 0.4
+2026-03-04 10:00 wound, was going
+"""
+
+
+def test_a_reading_tells_of_the_whole_run_once_both_ends_of_the_scale_were_seen() -> None:
+    """Of 24 h of going 60 % of the scale are gone, which is read to a tenth: 24 / 0.7 to 24 / 0.5 h."""
+    watch = Watch(uid="w", nickname="w", indicator="fraction")
+    (_, read_of) = run_downs(watch, log(INDICATED)).runs
+    assert told(read_of.evidence) == "between 34.2857–48"
+    (_, one_end) = run_downs(watch, log(INDICATED.replace("stopped, indicator 0.0", "stopped"))).runs
+    assert told(one_end.evidence) == "at_least 25–inf"
+
+
+def test_a_reading_of_little_gone_tells_nothing_of_the_whole() -> None:
+    watch = Watch(uid="w", nickname="w", indicator="fraction")
+    (_, early) = run_downs(watch, log(INDICATED.replace("indicator 0.4", "indicator 0.7"))).runs
+    assert told(early.evidence) == "at_least 25–inf"
+
+
+def test_what_it_ran_on_after_wear_from_a_standstill_is_kept() -> None:
+    history = read(
+        """
+        2026-03-01 07:00 stopped
+        2026-03-01 08:00 put on
+        2026-03-01 12:00 laid down
+        2026-03-01 22:00 seen going
+        2026-03-02 00:00 stopped
+        2026-03-02 08:00 put on
+        2026-03-02 10:00 laid down
+        2026-03-02 16:00 put on
+    """,
+        wound_by="crown and rotor",
+    )
+    assert history.worn == (Worn(4.0, 10.0, 12.0), Worn(2.0, 0.0, None, again_h=6.0))

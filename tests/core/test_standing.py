@@ -159,3 +159,11 @@ def test_seen_going_past_its_wind_by_it_is_going_for_as_long_as_that_is_likely()
 def test_a_sighting_held_back_does_not_call_it_going() -> None:
     later = WOUND + timedelta(hours=49)
     assert standing(read(LOOSE), CURVE, P, later, believed_h=0.0).word == "may have stopped"
+
+
+def test_worn_or_kept_going_by_a_winder_it_has_hours_left_and_nothing_to_wind() -> None:
+    history, now = read(LOOSE), WOUND + timedelta(hours=5)
+    worn, lying = (standing(history, CURVE, P, now, kept_wound=kept) for kept in (True, False))
+    assert worn.wind_by is None
+    assert not worn.look
+    assert worn.left_h == lying.left_h

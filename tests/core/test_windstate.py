@@ -1,164 +1,258 @@
+"""Closed forms are those of barrel sums: turns of the barrel between the stop and full, independent of the program's courses."""
+
 import math
 import random
-from dataclasses import replace
+from dataclasses import astuple, dataclass
 from datetime import timedelta
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.core.test_away import runs_of
-from tests.web.rounds import NOW
+from tests.core.wearlife import WearLife
+from tests.web.rounds import HOUR, NOW
+from tracker.core.acts import Act, Kind
+from tracker.core.presentrun import present_run
 from tracker.core.rundown import run_downs
-from tracker.core.standing import standing
-from tracker.core.timeline import Found, Wind
 from tracker.core.watch import Watch
 from tracker.core.windby import hours_at_risk
-from tracker.core.windstate import Automatic, Turns, gone, indicated, part_curve, turned, turns_to_full, worn, wound
+from tracker.core.windstate import Gains, Wound, curve_of, wound
 
-AUTOMATIC = Automatic(full_turns=7.0, stop_turns=0.5, hours_per_turn=6.5, rotor_turns_per_turn=160.0, efficiency=0.9)
-FULL = Turns(25.0, 28.0, 30.0, 5)
-shares = st.tuples(st.floats(0, 1), st.floats(0, 1)).map(lambda pair: (min(pair), max(pair)))
-
-
-def wind(turns: float | None, found: Found = "stopped") -> Wind:
-    return Wind(uid="w", at=NOW, zone="UTC", found=found, crown_turns=turns)
+FULL_H = 42.0
+FULL = runs_of(FULL_H)
+GAINS = Gains(fills=(math.log(14.0), 0.4))
+START = NOW - timedelta(days=14)
 
 
-def test_the_turns_of_windings_from_stopped_are_learned() -> None:
-    winds = [wind(27), wind(29), wind(28), wind(12, "going"), wind(None)]
-    assert turns_to_full(winds, 40) == Turns(27, 28, 29, 3)
-    assert turns_to_full(winds[:2], 40) == Turns(36, 40, 44, 0)
-    assert turns_to_full([], None) is None
+def act(hours: float, kind: Kind, low: float | None = None, high: float | None = None, within_min: float = 0.0) -> Act:
+    """At so many hours from the start."""
+    return Act(START + hours * HOUR, within_min, kind, low, high)
 
 
-def test_turns_add_up_to_full_and_no_further() -> None:
-    low, high = wound((0.0, 0.0), 14, FULL)
-    assert (low, high) == pytest.approx((14 * 0.9 / 30, 14 * 1.1 / 25))
-    assert wound((0.9, 0.9), 28, FULL) == (1.0, 1.0)
+def follow(*acts: Act, gains: Gains = GAINS) -> Wound:
+    found = wound(acts, FULL, gains, NOW)
+    assert found is not None
+    return found
 
 
-@given(shares, st.floats(0, 60), st.floats(0, 60))
-def test_more_turns_never_wind_it_less(before: tuple[float, float], fewer: float, more: float) -> None:
-    few, many = (wound(before, turns, FULL) for turns in sorted((fewer, more)))
-    assert few[0] <= many[0] <= 1.0
-    assert few[1] <= many[1] <= 1.0
-    assert before[0] <= few[0] <= few[1]
+def median_left(found: Wound) -> float:
+    return hours_at_risk(found.curve, 0.5)
 
 
-@given(shares, st.floats(0, 100), st.floats(0, 100))
-def test_going_on_in_two_steps_is_going_on_in_one(share: tuple[float, float], first: float, then: float) -> None:
-    full_h = (38.0, 42.0)
-    assert gone(gone(share, first, full_h), then, full_h) == pytest.approx(gone(share, first + then, full_h), abs=1e-9)
+@dataclass(frozen=True)
+class Automatic:
+    """Barrel turns at full and at the stop, hours of going a turn, rotor turns a barrel turn, efficiency, loss a reversal."""
+
+    full: float = 7.0
+    stop: float = 0.5
+    hours_per_turn: float = 6.5
+    rotor_turns: float = 160.0
+    efficiency: float = 0.9
+    lost_deg: float = 0.0
+
+    def gain_per_day(self, turns_a_day: float, useful: float, reversals: float = 0.0) -> float:
+        return (turns_a_day * useful - reversals * self.lost_deg / 360) * self.efficiency / self.rotor_turns
+
+    def after(self, turns: float, gain: float, hours: float) -> float:
+        return min(max(turns + (gain / 24 - 1 / self.hours_per_turn) * hours, self.stop), self.full)
+
+    def least(self, useful: float, reversals: float = 0.0) -> float:
+        held = 24 * self.rotor_turns / (self.hours_per_turn * self.efficiency)
+        return (held + reversals * self.lost_deg / 360) / useful
+
+    def share(self, turns: float) -> float:
+        return (turns - self.stop) / (self.full - self.stop)
 
 
-def test_closed_forms_of_an_automatic() -> None:
-    # W(t) = clamp(W_0 + (gain/24 − 1/h_t) t, W_s, W_f), gain = (P u − n φ/360) η/ρ.
-    assert AUTOMATIC.gain_per_day(700, 1.0) == pytest.approx(700 * 0.9 / 160)
-    assert AUTOMATIC.gain_per_day(700, 0.5, 0) == pytest.approx(350 * 0.9 / 160)
-    lossy = Automatic(
-        full_turns=7, stop_turns=0, hours_per_turn=6.5, rotor_turns_per_turn=160, efficiency=0.9, lost_deg=90
+@pytest.mark.parametrize("watch", [Automatic(), Automatic(lost_deg=120.0)])
+@pytest.mark.parametrize(("useful", "reversals"), [(1.0, 0.0), (0.5, 300.0)])
+@pytest.mark.parametrize("part", [0.0, 0.5, 1.0, 1.6])
+def test_on_a_winder_it_follows_the_closed_form(watch: Automatic, useful: float, reversals: float, part: float) -> None:
+    """W(t) = clamp(W_0 + (gain/24 − 1/h_t) t, W_s, W_f): of a programme of `part` of the least one that holds a level."""
+    full_h = (watch.full - watch.stop) * watch.hours_per_turn
+    least = watch.least(useful, reversals)
+    # What the reversals lose is lost at every programme, so the part is one of the turns that wind.
+    programme = part * least + (1 - part) * reversals * watch.lost_deg / 360 / useful
+    at_first = watch.after(watch.full, 0.0, 20.0)
+    at_last = watch.after(at_first, watch.gain_per_day(programme, useful, reversals), 12.0)
+    gains = Gains(fills=GAINS.fills, needs_a_day=(1000.0, 1000.0))
+    acts = (act(0, "full"), act(20, "on winder", 1000.0 * part), act(32, "at rest"))
+    found = wound(acts, runs_of(full_h, 0.001), gains, NOW)
+    assert found is not None
+    assert found.share.mid == pytest.approx(watch.share(at_last), abs=0.02)
+
+
+def test_the_least_programme_holds_a_level_and_never_fills() -> None:
+    held = follow(
+        act(0, "full"),
+        act(20, "on winder", 700),
+        act(200, "at rest"),
+        gains=Gains(fills=GAINS.fills, needs_a_day=(700, 700)),
     )
-    assert lossy.gain_per_day(700, 1.0, 400) == pytest.approx((700 - 100) * 0.9 / 160)
-    assert AUTOMATIC.after(3.0, 0.0, 6.5) == pytest.approx(2.0)
-    assert AUTOMATIC.after(3.0, 0.0, 1_000) == 0.5
-    assert AUTOMATIC.after(3.0, 24.0, 1_000) == 7.0
-    assert AUTOMATIC.hours_left(7.0) == pytest.approx(6.5 * 6.5)
+    assert held.share.mid == pytest.approx(1 - 20 / FULL_H, abs=0.05)
 
 
-@pytest.mark.parametrize(("useful", "reversals", "lost_deg"), [(1.0, 0.0, 0.0), (0.5, 0.0, 0.0), (0.5, 300.0, 120.0)])
-def test_the_least_programme_holds_a_level_and_one_turn_less_does_not(
-    useful: float, reversals: float, lost_deg: float
-) -> None:
-    own = Automatic(
-        full_turns=7, stop_turns=0.5, hours_per_turn=6.5, rotor_turns_per_turn=160, efficiency=0.9, lost_deg=lost_deg
-    )
-    least = own.least_programme(useful, reversals)
-    assert own.after(3.0, own.gain_per_day(least, useful, reversals), 500.0) == pytest.approx(3.0)
-    assert own.after(3.0, own.gain_per_day(least - 1.0, useful, reversals), 500.0) < 3.0
-    assert own.least_programme(0.0) == math.inf
-    assert own.hours_left(3.0, own.gain_per_day(least + 1.0, useful, reversals)) == math.inf
+def test_wear_fills_it_and_the_surplus_slips() -> None:
+    assert follow(act(0, "stopped"), act(0, "on wrist"), act(100, "at rest")).share.low == 1.0
+    some = follow(act(0, "stopped"), act(0, "on wrist"), act(7, "at rest"))
+    assert some.share.low < 0.5 < some.share.high
+    assert some.share.mid == pytest.approx(0.5, abs=0.03)
 
 
-@given(st.floats(0.5, 7), st.floats(0, 10), st.floats(0, 500))
-def test_the_spring_stays_between_stop_and_full(turns: float, gain: float, hours: float) -> None:
-    assert 0.5 <= AUTOMATIC.after(turns, gain, hours) <= 7.0
-
-
-def test_an_hour_of_which_nothing_is_known_may_have_filled_it_or_not() -> None:
-    low, high = turned((0.5, 0.5), [30.0, None, 30.0], (900.0, 1100.0), (38.0, 42.0))
-    assert low < 0.5
-    assert high > 0.99
-    known = turned((0.5, 0.5), [30.0, 30.0, 30.0], (1000.0, 1000.0), (40.0, 40.0))
-    assert known == pytest.approx((0.5 + 0.09 - 3 / 40, 0.5 + 0.09 - 3 / 40))
-
-
-def test_an_indicator_shows_a_share_as_well_as_its_scale_is_known() -> None:
-    assert indicated(30.0, (60.0, 60.0)) == (0.5, 0.5)
-    assert indicated(30.0, (50.0, 70.0)) == pytest.approx((30 / 70, 0.6))
-    assert indicated(80.0, (50.0, 70.0)) == (1.0, 1.0)
-
-
-def test_half_a_winding_lasts_half_as_long_with_all_its_doubt() -> None:
-    full = runs_of(40.0)
-    half = part_curve(full, (0.5, 0.5))
+def test_half_a_winding_lasts_half_as_long() -> None:
+    half = follow(act(0, "stopped"), act(0, "turns", 0.5, 0.5))
     for risk in (0.05, 0.5, 0.95):
-        assert hours_at_risk(half, risk) == pytest.approx(hours_at_risk(full, risk) / 2, rel=0.01)
-    vague = part_curve(full, (0.3, 0.7))
-    assert (
-        hours_at_risk(vague, 0.05) < hours_at_risk(half, 0.05) < hours_at_risk(half, 0.95) < hours_at_risk(vague, 0.95)
+        assert hours_at_risk(half.curve, risk) == pytest.approx(hours_at_risk(FULL, risk) / 2, rel=0.02)
+    vague = follow(act(0, "stopped"), act(0, "turns", 0.35, 0.65))
+    assert hours_at_risk(vague.curve, 0.05) < hours_at_risk(half.curve, 0.05)
+    assert hours_at_risk(half.curve, 0.95) < hours_at_risk(vague.curve, 0.95)
+
+
+def test_a_full_wind_lasts_as_long_as_ever() -> None:
+    for risk in (0.05, 0.5, 0.95):
+        assert hours_at_risk(follow(act(0, "full")).curve, risk) == pytest.approx(hours_at_risk(FULL, risk), rel=0.02)
+
+
+@given(st.floats(0, 1), st.floats(0, 1), st.floats(0, 40))
+def test_more_turns_never_wind_it_less(few: float, many: float, before_h: float) -> None:
+    few, many = sorted((few, many))
+    less, more = (follow(act(0, "full"), act(before_h, "turns", each, each)) for each in (few, many))
+    assert less.share.low <= more.share.low + 1e-12
+    assert less.share.high <= more.share.high + 1e-12
+    assert more.share.high <= 1.0
+
+
+@given(st.floats(0, 30), st.floats(0, 30), st.sampled_from(["on wrist", "at rest"]))
+def test_more_wear_never_leaves_less_and_more_rest_never_more(one: float, other: float, kind: Kind) -> None:
+    short, long = sorted((one, other))
+    less, more = (
+        follow(act(0, "stopped"), act(0, "turns", 0.6, 0.6), act(1, kind), act(1 + each, "at rest")).share
+        for each in (short, long)
     )
-    assert hours_at_risk(part_curve(full, (1.0, 1.0)), 0.5) == pytest.approx(hours_at_risk(full, 0.5), rel=0.01)
+    assert (less.mid <= more.mid) if kind == "on wrist" else (less.mid >= more.mid)
 
 
-def test_a_month_of_wear_is_followed_within_its_band() -> None:
-    """A simulated automatic: worn by day for some hours, lying by night; its true gain is one figure within what is said."""
-    within = evenings = 0
-    widths = []
-    for seed in range(40):
-        draw = random.Random(seed)
-        full_h, gain_per_h = draw.uniform(38.0, 42.0), draw.uniform(0.03, 0.07)
-        truth, told = 1.0, (1.0, 1.0)
-        for _ in range(30):
-            on_h = draw.uniform(4.0, 14.0)
-            truth = min(1.0, truth + on_h * gain_per_h)
-            told = worn(told, on_h, (0.03, 0.07))
-            truth = max(0.0, truth - (24.0 - on_h) / full_h)
-            told = gone(told, 24.0 - on_h, (38.0, 42.0))
-            evenings += 1
-            within += told[0] - 1e-9 <= truth <= told[1] + 1e-9
-            widths.append(told[1] - told[0])
-    assert within == evenings, f"{within} of {evenings} mornings within a band {sum(widths) / len(widths):.2f} wide"
+@given(st.floats(0, 3000), st.floats(0, 3000))
+def test_more_turns_of_a_winder_never_leave_less(one: float, other: float) -> None:
+    fewer, more = sorted((one, other))
+    less, full = (
+        follow(act(0, "full"), act(10, "on winder", each), act(40, "at rest")).share for each in (fewer, more)
+    )
+    assert less.mid <= full.mid
 
 
-def test_a_part_wind_of_counted_turns_has_a_wind_by_of_its_own() -> None:
-    watch = Watch(uid="w", nickname="w", crown_turns_to_full=28)
-    part = replace(wind(14), amount="part", at=NOW - timedelta(hours=2))
-    history = run_downs(watch, [part])
-    assert history.current is not None
-    share = history.current.share
-    assert share is not None
-    assert share == pytest.approx((14 * 0.9 / (28 * 1.1), 14 * 1.1 / (28 * 0.9)))
-    found = standing(history, part_curve(runs_of(40.0), share), 0.05, NOW)
-    assert found.wind_by is not None
-    assert timedelta(hours=14) < found.wind_by - part.at < timedelta(hours=20)
-    assert not found.look
+@given(st.lists(st.floats(0, 40), min_size=1, max_size=6))
+def test_lying_in_steps_is_lying_at_once(hours: list[float]) -> None:
+    """What goes into the train in some hours does not hang on how often one looks at the clock."""
+    steps = [act(each, "at rest") for each in sorted(hours)]
+    often, once = follow(act(0, "full"), *steps).share, follow(act(0, "full"), steps[-1]).share
+    assert astuple(often) == pytest.approx(astuple(once), abs=1e-9)
 
 
-def test_without_counted_turns_or_their_full_number_it_has_none() -> None:
-    part = replace(wind(14), amount="part")
-    for watch, note in (
-        (Watch(uid="w", nickname="w"), part),
-        (Watch(uid="w", nickname="w", crown_turns_to_full=28), replace(part, crown_turns=None)),
-    ):
-        history = run_downs(watch, [note])
-        assert history.current is not None
-        assert history.current.share is None
-        assert standing(history, runs_of(40.0), 0.05, NOW).look
+@given(
+    st.lists(
+        st.tuples(
+            st.floats(0, 60),
+            st.sampled_from(["full", "stopped", "some", "going", "on wrist", "on winder", "at rest"]),
+            st.floats(0, 600),
+        ),
+        min_size=1,
+        max_size=12,
+    )
+)
+def test_whatever_happens_the_spring_stays_between_stop_and_full(told: list[tuple[float, Kind, float]]) -> None:
+    found = wound(tuple(act(at, kind, within_min=within) for at, kind, within in sorted(told)), FULL, GAINS, NOW)
+    if all(kind == "going" for _, kind, _ in told):
+        assert found is None
+        return
+    assert found is not None
+    assert 0.0 <= found.share.low <= found.share.mid <= found.share.high <= 1.0
+    assert found.curve.from_h < found.curve.to_h
 
 
-def test_added_to_a_spring_nobody_knows_it_may_be_full() -> None:
-    watch = Watch(uid="w", nickname="w", crown_turns_to_full=28)
-    history = run_downs(watch, [replace(wind(14, "going"), amount="part")])
-    assert history.current is not None
-    assert history.current.share == pytest.approx((14 * 0.9 / (28 * 1.1), 1.0))
+def test_seen_going_it_had_not_stopped() -> None:
+    told = [act(0, "stopped"), act(0, "on wrist"), act(5, "at rest")]
+    unseen = follow(*told, act(17, "at rest"))
+    seen = follow(*told, act(17, "going"), act(17, "at rest"))
+    assert seen.share.low > 0.0 == unseen.share.low
+
+
+def test_what_was_seen_last_is_left_to_the_run() -> None:
+    assert follow(act(0, "full"), act(5, "on wrist"), act(9, "at rest"), act(20, "going")).at == START + 9 * HOUR
+
+
+def test_a_reading_settles_a_winding_of_nobody_knows_how_much() -> None:
+    vague = follow(act(0, "stopped"), act(0, "some"))
+    assert not vague.known
+    read = follow(act(0, "stopped"), act(0, "some"), act(1, "shows", 0.5, 0.05))
+    assert read.known
+    assert median_left(read) == pytest.approx(FULL_H / 2, rel=0.05)
+    assert read.at == START + HOUR
+
+
+def test_a_reading_that_fits_nothing_known_is_believed() -> None:
+    read = follow(act(0, "full"), act(1, "shows", 0.2, 0.05))
+    assert read.share.mid == pytest.approx(0.2, abs=0.03)
+
+
+def test_on_the_wrist_it_is_told_for_now_and_as_if_laid_down_now() -> None:
+    found = wound((Act(NOW - 2 * HOUR, 0.0, "full"), Act(NOW - HOUR, 0.0, "on wrist")), FULL, GAINS, NOW)
+    assert found is not None
+    assert found.at == NOW
+    assert found.share.low > 0.95
+    assert median_left(found) == pytest.approx(FULL_H, rel=0.03)
+
+
+def test_a_winder_holds_starves_or_is_not_known() -> None:
+    holds = follow(act(0, "full"), act(1, "on winder", 1000))
+    starves = follow(act(0, "full"), act(1, "on winder", 350))
+    unknown = follow(act(0, "full"), act(1, "on winder"))
+    assert (holds.known, starves.known, unknown.known) == (True, True, False)
+    assert (holds.holds, starves.holds) == (1.0, 0.0)
+    # Of the turns it needs about half come: it loses half as fast.
+    assert median_left(starves) == pytest.approx(41 / (1 - 350 / 725), rel=0.05)
+    assert follow(act(0, "full")).holds is None
+
+
+def test_a_loosely_noted_moment_widens_what_is_known() -> None:
+    exact = follow(act(0, "full"), act(20, "on wrist"), act(20, "at rest")).share
+    loose = follow(act(0, "full"), act(20, "on wrist", within_min=240), act(20, "at rest")).share
+    assert loose.high - loose.low > 2 * (exact.high - exact.low)
+
+
+def test_a_curve_of_hours_keeps_their_quantiles() -> None:
+    hours = np.geomspace(5.0, 80.0, 1024)
+    curve = curve_of(hours)
+    for risk in (0.05, 0.5, 0.95):
+        assert hours_at_risk(curve, risk) == pytest.approx(float(np.quantile(hours, risk)), rel=0.03)
+
+
+@pytest.mark.parametrize(("kind", "lives"), [("as believed", 120), ("brisk", 40), ("sluggish", 40)])
+def test_a_month_of_wear_is_followed_within_its_band(kind: str, lives: int) -> None:
+    """Where wear does what is believed of it, the 90 % band of hours left holds the truth as often as it says; one whose
+    owner moves much more or less than usual is still held four times in five. At each laying down, through the log."""
+    watch, inside, known, errors, moments = Watch(uid="w", nickname="w", wound_by="crown and rotor"), 0, 0, [], 0
+    for seed in range(lives):
+        chance = random.Random(f"{kind} {seed}")
+        fills_h = {"brisk": 9.0, "sluggish": 22.0}.get(kind) or 14.0 * math.exp(chance.gauss(0.0, 0.4))
+        life = WearLife(chance, FULL_H * math.exp(chance.gauss(0.0, 0.03)), fills_h)
+        life.live(30)
+        for at, left_h in life.laid:
+            found = present_run(watch, run_downs(watch, [note for note in life.notes if note.at <= at]), FULL, at)
+            moments += 1
+            if found.wound is None:
+                continue
+            low, mid, high = (hours_at_risk(found.curve, risk) for risk in (0.05, 0.5, 0.95))
+            known += 1
+            inside += low <= left_h <= high
+            errors.append(abs(mid - left_h))
+    said = (
+        f"{kind}: known {known} of {moments}, within the band {inside / known:.3f}, off by {sum(errors) / known:.1f} h"
+    )
+    print(said)  # noqa: T201 -- the figures, for whoever runs it with -s
+    assert known > moments / 3, said
+    assert inside / known >= (0.86 if kind == "as believed" else 0.8), said
+    assert inside / known <= (0.94 if kind == "as believed" else 1.0), said
+    assert sum(errors) / known < 6.0, said

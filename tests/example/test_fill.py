@@ -211,7 +211,7 @@ def test_one_kept_watch_wants_a_look_and_one_counts_from_its_turns(known: dict[s
     assert looks == {"Ebb tide"}
     lamp_room = known["Lamp room"]
     assert lamp_room.history.current is not None
-    assert lamp_room.history.current.share is not None
+    assert lamp_room.wound is not None
     assert lamp_room.standing.wind_by is not None
 
 

@@ -1,6 +1,7 @@
 """Small collections and watches for tests of the Round page."""
 
 import math
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -15,6 +16,7 @@ from tracker.commands.register import RegisterWatch
 from tracker.core.curve import Curve
 from tracker.core.decline import Signs
 from tracker.core.fallen import Fallen
+from tracker.core.presentrun import kept_wound, present_run
 from tracker.core.reserve import Band, Estimate, prior_for
 from tracker.core.rundown import History, run_downs
 from tracker.core.segment import present_segment
@@ -79,6 +81,7 @@ def of_watch(watch: Watch, *entries: Entry, median_h: float = 40.0) -> Figures:
     """The same for a watch of the register."""
     history: History = run_downs(watch, entries)
     found = known(median_h)
+    present = present_run(watch, history, found.next_run, NOW)
     return Figures(
         watch=watch,
         history=history,
@@ -87,7 +90,11 @@ def of_watch(watch: Watch, *entries: Entry, median_h: float = 40.0) -> Figures:
         estimate=found,
         signs=Signs(),
         risk=Risk(0.05, at_floor=False, at_ceiling=False),
-        standing=standing(history, found.next_run, 0.05, NOW),
+        standing=standing(
+            replace(history, current=present.run), present.curve, 0.05, NOW, kept_wound=kept_wound(history, present)
+        ),
+        present=present,
+        kept_wound=kept_wound(history, present),
         key=Key(0, "", "", 0.1),
     )
 

@@ -6,7 +6,7 @@ import pytest
 
 from tests.web.rounds import BERLIN, HOUR, LONDON, NOW, figures, of_watch, seen, wound
 from tracker.core.offer import Offer
-from tracker.core.timeline import Entry, Sighting, Wear, Wind
+from tracker.core.timeline import Entry, OnWinder, Sighting, Wear, Wind
 from tracker.core.watch import Watch
 from tracker.web import telling
 
@@ -60,7 +60,27 @@ def test_only_a_watch_that_is_kept_going_asks_to_be_looked_at() -> None:
 def test_wear_that_winds_is_named_as_the_reason() -> None:
     automatic = Watch(uid="a", nickname="a", wound_by="crown and rotor", habit="keep going")
     worn = of_watch(automatic, Wear(uid="w", at=NOW - HOUR, zone="UTC", act="put on"))
-    assert telling.first_line(worn, NOW, BERLIN) == "Going, probably: look at it; wearing has wound it."
+    assert telling.first_line(worn, NOW, BERLIN) == "Going, probably; how far wearing has wound it is not known."
+
+
+def test_worn_after_a_full_wind_it_says_how_long_it_would_go_on() -> None:
+    automatic = Watch(uid="a", nickname="a", wound_by="crown and rotor", habit="keep going")
+    worn = of_watch(automatic, wound(2), Wear(uid="w", at=NOW - HOUR, zone="UTC", act="put on"))
+    assert telling.first_line(worn, NOW, BERLIN) == "Going, on the wrist. Laid down now it would go on for 37 to 44 h."
+    assert telling.wind_by(worn) is None
+
+
+def test_on_a_winder_it_is_kept_going_or_nobody_knows() -> None:
+    automatic = Watch(uid="a", nickname="a", wound_by="crown and rotor", habit="keep going")
+    on = OnWinder(uid="w", at=NOW - HOUR, zone="UTC", act="on", turns_a_day=1000.0)
+    assert (
+        telling.first_line(of_watch(automatic, wound(2), on), NOW, BERLIN) == "Going, on a winder that keeps it going."
+    )
+    unknown = of_watch(automatic, wound(2), replace(on, turns_a_day=None))
+    assert (
+        telling.first_line(unknown, NOW, BERLIN)
+        == "Going, probably; nobody knows whether its winder makes turns enough."
+    )
 
 
 def test_a_stopped_watch_has_no_hours_left_and_no_wind_by() -> None:

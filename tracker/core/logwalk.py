@@ -12,6 +12,7 @@ from tracker.core.timeline import (
     Amount,
     Entry,
     Flaw,
+    OnWinder,
     Service,
     Shown,
     Sighting,
@@ -30,6 +31,7 @@ EndedBy = Literal[
     "stopped on purpose",
     "service",
     "worn",
+    "on a winder",
 ]
 StartedBy = Literal["crown", "wear", "winder"]
 State = Literal["going", "stopped", "unknown"]
@@ -52,7 +54,7 @@ class Run:
 
     `start` and `start_again` are the winding and its last repetition; `looks` the notes that it was going after the
     winding; `readings` those that read its hands once it had stopped; `hands_from` the winding with which hands that
-    were not set ran on; `worn` says that wear has touched it, so
+    were not set ran on; `worn` says that wear or a winder has touched it, so
     that its length tells nothing; `after_rest` that it is the first after a long rest; `side_spring_used` that the
     chronograph ran or the alarm rang in it, which shortens it; `at_once` that it stood again as soon as it was wound;
     `unheard` that there was a time of which its sensor tells nothing, so that what the sensor told since may be of another
@@ -109,6 +111,7 @@ class Walk:
     hands: Setting | None = None
     hands_from: int | None = None  # the winding with which hands that were not set ran on
     on_wrist: bool = False
+    on_winder: bool = False
     full_after: timedelta = WORN_FROM_STOP  # how long it must be worn this time to be full
     active_at: datetime | None = None  # last noted as going, wound, worn or serviced
     still: Run | None = None  # the run whose stopped hands nobody has touched yet
@@ -133,11 +136,15 @@ class Walk:
         return self.active_at is not None and at - self.active_at >= LONG_REST
 
     def end(self, index: int, ended_by: EndedBy) -> None:
-        """Close the open run; time on the wrist is no run, nor a moment between laying down and winding."""
+        """Close the open run; time on the wrist or a winder is no run, nor a moment between laying down and winding."""
         run, at = self.run, self.entries[index].at
-        if run is not None and (run.by != "wear" or not (run.worn or at - self.entries[run.start].at <= ONE_ACT)):
+        if run is not None and (run.by == "crown" or not (run.worn or at - self.entries[run.start].at <= ONE_ACT)):
             self.ended.append(Ended(run, index, ended_by))
         self.run = None
+
+    def rests(self) -> None:
+        """Nothing winds it by moving."""
+        self.on_wrist = self.on_winder = False
 
 
 def walk(entries: Sequence[Entry], *, by_rotor: bool, dial_hours: int = 12) -> Walk:
@@ -150,6 +157,8 @@ def walk(entries: Sequence[Entry], *, by_rotor: bool, dial_hours: int = 12) -> W
             _sighting(done, index, entry)
         elif isinstance(entry, Wear):
             (_wear_winds if by_rotor else _wear)(done, index, entry)
+        elif isinstance(entry, OnWinder) and by_rotor:
+            _winder(done, index, entry)
         elif isinstance(entry, Service):
             _service(done, index, entry)
         elif isinstance(entry, Unheard):
@@ -180,7 +189,7 @@ def _wind(now: Walk, index: int, wind: Wind) -> None:
         start=index,
         start_again=index,
         amount=wind.amount,
-        worn=now.on_wrist,
+        worn=now.on_wrist or now.on_winder,
         after_rest=now.rested(wind.at),
         service_at=now.services[-1] if now.services else None,
         hands=now.hands,
@@ -260,7 +269,7 @@ def _sighting(now: Walk, index: int, sighting: Sighting) -> None:
         if now.run is not None:
             now.run.looks.append(index)
         now.end(index, "stopped on purpose")
-        now.on_wrist = False
+        now.rests()
         now.tell("stopped", index)
 
 
@@ -276,9 +285,9 @@ def _going(now: Walk, index: int, *, of_this_run: bool = True) -> None:
 def _stop(now: Walk, index: int, entry: Wind | Sighting) -> None:
     if now.run is not None:
         now.run.at_once = now.run.by == "crown" and entry.at - now.entries[now.run.start_again].at <= ONE_ACT
-    now.still = now.run if now.run is not None and not (now.run.by == "wear" and now.run.worn) else None
+    now.still = now.run if now.run is not None and (now.run.by == "crown" or not now.run.worn) else None
     now.end(index, "stop heard" if isinstance(entry, Sighting) and entry.by_sensor else "found stopped")
-    now.on_wrist = False
+    now.rests()
     now.tell("stopped", index)
     _read(now, index, entry)
 
@@ -324,18 +333,37 @@ def _wear_winds(now: Walk, index: int, wear: Wear) -> None:
     now.end(index, "worn")
     full = not put_on and now.on_wrist and began is not None and _worn_full(now, began, wear)
     rested = began.after_rest if began is not None and now.on_wrist else now.rested(wear.at)
+    now.rests()
     now.on_wrist = put_on
     if put_on or not _just_stopped(now, wear):
-        now.begin(_run_by_wear(now, index, "full" if full else "unsure", rested=rested, worn=put_on))
+        now.begin(_run_by_rotor(now, index, "full" if full else "unsure", by="wear", rested=rested, moved=put_on))
         now.still = None
         now.tell("going", index)
 
 
-def _just_stopped(now: Walk, wear: Wear) -> bool:
-    return now.state == "stopped" and now.told_by is not None and wear.at - now.entries[now.told_by].at <= ONE_ACT
+def _winder(now: Walk, index: int, entry: OnWinder) -> None:
+    """A winder winds it as far as it turns: the run before ends, and taking it off starts one that is not sure to be full."""
+    put_on = entry.act == "on"
+    if not _surely_going(now, entry):
+        now.hands = None
+    if now.run is not None and not put_on:
+        now.run.worn = True  # taken off without having been put on: there since nobody knows when
+    began, moved = now.run, now.on_winder
+    now.end(index, "on a winder")
+    rested = began.after_rest if began is not None and moved else now.rested(entry.at)
+    now.rests()
+    now.on_winder = put_on
+    if put_on or not _just_stopped(now, entry):
+        now.begin(_run_by_rotor(now, index, "unsure", by="winder", rested=rested, moved=put_on))
+        now.still = None
+        now.tell("going", index)
 
 
-def _surely_going(now: Walk, wear: Wear) -> bool:
+def _just_stopped(now: Walk, moved: Wear | OnWinder) -> bool:
+    return now.state == "stopped" and now.told_by is not None and moved.at - now.entries[now.told_by].at <= ONE_ACT
+
+
+def _surely_going(now: Walk, wear: Wear | OnWinder) -> bool:
     return now.state == "going" and now.told_by is not None and wear.at - now.entries[now.told_by].at <= SURELY_GOING
 
 
@@ -348,17 +376,16 @@ def _worn_full(now: Walk, began: Run, laid_down: Wear) -> bool:
     return laid_down.at - put_on.at - width >= now.full_after
 
 
-def _run_by_wear(now: Walk, index: int, amount: Amount, *, rested: bool, worn: bool) -> Run:
-    service_at = now.services[-1] if now.services else None
+def _run_by_rotor(now: Walk, index: int, amount: Amount, *, by: StartedBy, rested: bool, moved: bool) -> Run:
     return Run(
         start=index,
         start_again=index,
         amount=amount,
-        by="wear",
-        worn=worn,
+        by=by,
+        worn=moved,
         after_rest=rested,
-        service_at=service_at,
-        hands=None if worn else now.hands,
+        service_at=now.services[-1] if now.services else None,
+        hands=None if moved else now.hands,
         hands_from=now.hands_from,
     )
 
@@ -369,5 +396,5 @@ def _service(now: Walk, index: int, service: Service) -> None:
     now.services.append(service.at)
     now.begun = []
     now.hands = now.still = None
-    now.on_wrist = False
+    now.rests()
     now.tell("unknown", index)

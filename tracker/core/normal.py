@@ -48,3 +48,8 @@ def pdf(z: FloatArray | float) -> FloatArray:
     scaled = np.asarray(z, dtype=np.float64)
     density: FloatArray = np.exp(-0.5 * scaled * scaled) / _ROOT_2PI
     return density
+
+
+def quantile(share: FloatArray) -> FloatArray:
+    """The deviate below which such shares (between 0 and 1, any shape) lie, by the same table."""
+    return np.interp(share, _VALUE, np.linspace(-REACH, REACH, _VALUE.size))

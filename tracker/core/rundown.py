@@ -6,13 +6,25 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Literal
 
-from tracker.core import evidence, windstate
+from tracker.core import evidence
+from tracker.core.acts import Act, acts
 from tracker.core.bounds import Bounds, Way, bounds
+from tracker.core.crownturns import Turns, turns_to_full
 from tracker.core.evidence import Evidence
 from tracker.core.hands import Setting
 from tracker.core.logwalk import Ended, EndedBy, Run, StartedBy, State, Walk, walk
-from tracker.core.timeline import Amount, Entry, Flaw, Sighting, Wind, in_order
+from tracker.core.scale import Scale, scale_of
+from tracker.core.timeline import Amount, Entry, Flaw, Sighting, Wear, Wind, in_order
 from tracker.core.watch import Watch
+from tracker.core.wearfills import Worn
+
+LEAST_READ = 0.4
+"""A run of which less is gone by its indicator tells nothing by it of the whole."""
+SD_EITHER_WAY = 2.0
+"""A share read is taken to be so many standard deviations off at most."""
+
+WORN_KEPT = 12
+"""So many runs after wear from a standstill tell what wear does for a watch of late."""
 
 Reason = Literal["not seen going", "not heard on", "part wind", "unsure wind", "worn", "side spring", "at once"]
 
@@ -64,9 +76,8 @@ class CurrentRun:
 
     It began between `started_from` and `started_to`; `seen_going_h` is the least number of hours it is known to have
     been going, 0 if not seen since; `looks`, `nothing_between` and `after_rest` as of a RunDown; `hands` is
-    what they were set to, None if that is not known. Only if `counts_as_full` does it have a wind-by; or if it began with a
-    part wind whose turns were counted: `share` is then how far of full it was wound, lowest and highest. `heard_on` as of a
-    RunDown.
+    what they were set to, None if that is not known. `acts` tell how far it is wound if that is more or less than a full
+    wind at its start; `turns_to_full` what a full one takes, where that is known. `heard_on` as of a RunDown.
     """
 
     wind_uid: str
@@ -86,7 +97,8 @@ class CurrentRun:
     side_spring_used: bool = False
     hands: Setting | None = None
     heard_on: bool = True
-    share: tuple[float, float] | None = None
+    acts: tuple[Act, ...] = ()
+    turns_to_full: Turns | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,7 +118,10 @@ class LastKnown:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class History:
-    """All that the log of one watch says: ended runs in order, the present one, services, and notes that cannot be."""
+    """All that the log of one watch says: ended runs in order, the present one, services, and notes that cannot be.
+
+    `worn` is what it ran on after wear from a standstill, the newest last.
+    """
 
     runs: tuple[RunDown, ...] = ()
     current: CurrentRun | None = None
@@ -114,6 +129,8 @@ class History:
     services: tuple[datetime, ...] = ()
     flaws: tuple[Flaw, ...] = ()
     on_wrist: bool = False
+    on_winder: bool = False
+    worn: tuple[Worn, ...] = ()
 
 
 def run_downs(watch: Watch, entries: Iterable[Entry]) -> History:
@@ -125,13 +142,17 @@ def run_downs(watch: Watch, entries: Iterable[Entry]) -> History:
     notes = in_order(entries)
     walked = walk(notes, by_rotor=watch.by_rotor, dial_hours=watch.dial_hours)
     when = bounds(notes, walked.ended, watch.dial_hours)
+    scale = scale_of(watch, notes)
+    worn = (found for ended in walked.ended if (found := _worn_from_stop(notes, ended, when)) is not None)
     return History(
-        runs=tuple(_run_down(notes, ended, when) for ended in walked.ended),
-        current=_current(watch, notes, walked.run, when) if walked.run is not None else None,
+        runs=tuple(_run_down(notes, ended, when, scale) for ended in walked.ended),
+        current=_current(watch, notes, walked, when, scale),
         last=_last(notes, walked),
         services=tuple(walked.services),
         flaws=(*walked.flaws, *when.flaws),
         on_wrist=walked.on_wrist,
+        on_winder=walked.on_winder,
+        worn=tuple(worn)[-WORN_KEPT:],
     )
 
 
@@ -147,8 +168,14 @@ def _last(notes: Sequence[Entry], walked: Walk) -> LastKnown:
     return LastKnown(state=walked.state, since=note.at, uid=note.uid, by_sensor=by_sensor, heard_run=heard_run)
 
 
-def _current(watch: Watch, notes: Sequence[Entry], run: Run, when: Bounds) -> CurrentRun:
+def _current(
+    watch: Watch, notes: Sequence[Entry], walked: Walk, when: Bounds, scale: Scale | None
+) -> CurrentRun | None:
+    run = walked.run
+    if run is None:
+        return None
     wind = notes[run.start]
+    full = turns_to_full((each for each in notes if isinstance(each, Wind)), watch.crown_turns_to_full)
     return CurrentRun(
         wind_uid=wind.uid,
         started_at=wind.at,
@@ -167,26 +194,44 @@ def _current(watch: Watch, notes: Sequence[Entry], run: Run, when: Bounds) -> Cu
         side_spring_used=run.side_spring_used,
         hands=run.hands,
         heard_on=not run.unheard,
-        share=_share(watch, notes, run),
+        acts=_acts(notes, walked, full, scale),
+        turns_to_full=full,
     )
 
 
-def _share(watch: Watch, notes: Sequence[Entry], run: Run) -> windstate.Between | None:
-    """How far a part wind of counted turns wound it; from a state nobody knows it may have been anything up to full."""
-    wind = notes[run.start]
-    if not isinstance(wind, Wind) or wind.amount != "part" or wind.crown_turns is None or run.worn:
-        return None
-    full = windstate.turns_to_full((each for each in notes if isinstance(each, Wind)), watch.crown_turns_to_full)
-    if full is None:
-        return None
-    before = notes[run.start - 1] if run.start else None
-    stood = wind.found == "stopped" or (isinstance(before, Sighting) and before.seen == "stopped")
-    return windstate.wound((0.0, 0.0) if stood else (0.0, 1.0), wind.crown_turns, full)
+def _acts(notes: Sequence[Entry], walked: Walk, full: Turns | None, scale: Scale | None) -> tuple[Act, ...]:
+    """What tells how far it is wound; of a full wind, only if its indicator was read since."""
+    run = walked.run
+    done = acts(notes, walked, full, scale)
+    plain = run is not None and run.amount == "full" and not run.worn and all(act.kind != "shows" for act in done)
+    return () if plain else done
 
 
-def _run_down(notes: Sequence[Entry], ended: Ended, when: Bounds) -> RunDown:
+def _worn_from_stop(notes: Sequence[Entry], ended: Ended, when: Bounds) -> Worn | None:
+    """What it ran on after wear alone, if it stood when it was put on."""
+    run = ended.run
+    if run.by != "wear" or run.worn or run.unheard:
+        return None
+    back = run.start - 1
+    while back > 0 and isinstance(note := notes[back], Sighting) and note.seen == "going":
+        back -= 1
+    put_on, before = notes[max(back, 0)], notes[max(back - 1, 0)]
+    stood = isinstance(before, Sighting) and before.seen == "stopped"
+    worn_h = _hours(put_on.at, notes[run.start].at)
+    if not (stood and isinstance(put_on, Wear) and put_on.act == "put on" and worn_h > 0.0):
+        return None
+    if ended.ended_by not in {"found stopped", "stop heard"}:
+        again_h = _hours(when.high[run.start], when.low[ended.end]) if ended.ended_by == "worn" else 0.0
+        return Worn(worn_h, _going_h(run, when), None, again_h)
+    spans = _stopped(ended, when).spans_h
+    return Worn(worn_h, spans[0][0], spans[-1][1])
+
+
+def _run_down(notes: Sequence[Entry], ended: Ended, when: Bounds, scale: Scale | None) -> RunDown:
     run, wind = ended.run, notes[ended.run.start]
     told, reason = _evidence(ended, when)
+    if told.kind == "at_least" and run.amount == "full" and scale is not None and scale.fixed:
+        told = _as_read(notes, ended, when, scale) or told
     used = {run.start, run.start_again, run.last_going, ended.end, *run.readings}
     return RunDown(
         wind_uid=wind.uid,
@@ -237,6 +282,23 @@ def _evidence(ended: Ended, when: Bounds) -> tuple[Evidence, Reason | None]:
         why: Reason = "unsure wind" if run.amount == "unsure" else "side spring"
         return told, None if told.spans_h else why
     return told, None if told.spans_h else "not seen going"
+
+
+def _as_read(notes: Sequence[Entry], ended: Ended, when: Bounds, scale: Scale) -> Evidence | None:
+    """What its indicator told of a run that was not seen to its end: so much was gone after so many hours."""
+    run = ended.run
+    for index in reversed(range(run.start_again + 1, ended.end + 1)):
+        note = notes[index]
+        if not isinstance(note, Sighting) or note.indicator_reading is None:
+            continue
+        gone = 1.0 - scale.share(note.indicator_reading)
+        if gone < LEAST_READ:
+            return None
+        low, high = _hours(when.high[run.start_again], when.low[index]), _hours(when.low[run.start], when.high[index])
+        off = SD_EITHER_WAY * scale.sd
+        low_h = max(low / min(1.0, gone + off), _going_h(run, when))
+        return evidence.between(low_h, max(low_h, high / (gone - off)))
+    return None
 
 
 def _held(hours: float) -> Evidence:

@@ -43,7 +43,13 @@ class Standing:
 
 
 def standing(
-    history: History, curve: Curve | None, p: float, now: datetime, believed_h: float | None = None
+    history: History,
+    curve: Curve | None,
+    p: float,
+    now: datetime,
+    believed_h: float | None = None,
+    *,
+    kept_wound: bool = False,
 ) -> Standing:
     """How the watch stands at `now`, if the present run lasts as `curve` says and a wind-by may fail with chance `p`.
 
@@ -51,18 +57,20 @@ def standing(
     watch can have been wound, and comes no sooner than it was last seen going. `believed_h`: what was seen later in the
     present run is held back (tracker.core.heldback) and moves no wind-by; the watch is then at most probably going. What a
     sensor tells that had lost it for a while moves no wind-by either, nor calls it going for certain past that. Whether one
-    that fell silent was lifted or has stopped nobody knows: its state is unknown until it must have stopped.
+    that fell silent was lifted or has stopped nobody knows: its state is unknown until it must have stopped. `kept_wound`: it
+    is worn, or on a winder that keeps it going: the hours left are those it would go if that ended now, and nothing is to be
+    wound.
     """
     if history.last.state == "stopped":
         return Standing(word="stopped")
     run = history.current
-    if run is None or not (run.counts_as_full or run.share) or curve is None:
+    if run is None or not run.counts_as_full or curve is None:
         return _unmeasured(history, now)
     believed = run if believed_h is None else replace(run, seen_going_h=believed_h)
     wind_by = _by(believed, run.started_from, hours_at_risk(curve, p, seen_going_h=believed.seen_going_h))
     return Standing(
         word=_told_word(history, run, curve, wind_by, now, believed=believed is run),
-        wind_by=wind_by,
+        wind_by=None if kept_wound else wind_by,
         left_h=_left(run, curve, wind_by, now),
         chance_going=_chance_going(history, run, curve, now),
         seen_going_h=believed.seen_going_h,

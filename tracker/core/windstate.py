@@ -1,132 +1,232 @@
-"""How far a mainspring is wound, and how long that lasts.
+"""How far a mainspring is wound, and how long that lasts: followed along many courses that all may be the true one.
 
-Wound by a share of the turns between stop and full, a watch goes that share of a full run: T_part = T_full × share. What is
-not known exactly is a pair, lowest and highest. Barrel turns: full W_f, stop W_s; going takes 1/h_t of a turn an hour.
+Each course has a reserve, an hour for every loosely noted moment, and what wear and a winder gain; all are equally likely.
+Wound by a share of the turns between stop and full, a watch goes that share of a full run: T_part = T_full × share. Going
+takes 1/T of it an hour; wear adds 1/F, net of going, where F hours of wear fill it; a winder of P turns a day adds P/(N T),
+where N turns a day hold a level. Above full the bridle slips or the crown resists. Courses are drawn once and for all: the
+same log always gives the same answer.
 """
 
-import math
-from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from statistics import median
+from datetime import datetime, timedelta
+from functools import lru_cache
 
 import numpy as np
 
+from tracker.core import normal
+from tracker.core.acts import Act
 from tracker.core.curve import Curve, curve_from
-from tracker.core.timeline import Wind
-from tracker.core.windby import still_going
+from tracker.core.normal import FloatArray
+from tracker.core.spread import Band
+from tracker.core.wearfills import BY_DAY_SD, UNSAID
 
-Between = tuple[float, float]
-"""Lowest and highest."""
-
-LEAST_COUNTED = 3
-"""So many counts of turns from stopped to full tell how many a full winding takes."""
-COUNT_OFF = 0.1
-"""A figure from the register, or a count of turns, is taken to be this much off either way (common practice, no source)."""
+COURSES = 1024
 LEAST_SHARE = 0.02
 """A spring wound by less than this is as good as unwound."""
-MIXED = 9
-"""Shares between lowest and highest that a curve is mixed of."""
-FINE = 800
-
-
-@dataclass(frozen=True, slots=True)
-class Turns:
-    """Crown turns from stopped to full: lowest, middle, highest, and how many windings tell it (0: the register)."""
-
-    low: float
-    mid: float
-    high: float
-    counted: int
-
-
-def turns_to_full(winds: Iterable[Wind], registered: float | None) -> Turns | None:
-    """What windings from stopped to full took, else what the register says; None where neither is known."""
-    counts = sorted(
-        wind.crown_turns for wind in winds if wind.amount == "full" and wind.found == "stopped" and wind.crown_turns
-    )
-    if len(counts) >= LEAST_COUNTED:
-        return Turns(counts[0], median(counts), counts[-1], len(counts))
-    if registered is None:
-        return None
-    return Turns(registered * (1.0 - COUNT_OFF), registered, registered * (1.0 + COUNT_OFF), 0)
-
-
-def wound(before: Between, turns: float, full: Turns) -> Between:
-    """The share after so many crown turns: they add, and what is over slips or meets resistance."""
-    low = min(1.0, before[0] + turns * (1.0 - COUNT_OFF) / full.high)
-    high = min(1.0, before[1] + turns * (1.0 + COUNT_OFF) / full.low)
-    return low, max(low, high)
-
-
-def gone(share: Between, hours: float, full_h: Between) -> Between:
-    """The share after so many hours of going; `full_h` is how long a full run lasts."""
-    return max(0.0, share[0] - hours / full_h[0]), max(0.0, share[1] - hours / full_h[1])
+WIDEST = 0.6
+"""If the share lies in a band wider than this, nobody knows how far it is wound."""
+PROGRAMME_OFF = 0.1
+"""A winder's turns a day, or the need of a watch as its owner gives it, may be so much off either way (common practice, no
+source)."""
+USUAL_NEED = (650.0, 800.0)
+"""Turns a day that hold a level, where nobody gave a figure (common practice, no source)."""
+HOLDS = 0.9
+"""So likely a winder that is said to keep a watch going does."""
+FOR_EVER = 50.0
+"""A course on a winder that loses next to nothing lasts at most so many reserves."""
+AGREES_SD, AGREES_SHARE = 3.0, 0.05
+"""A reading agrees with what is known if this share of the courses lies within so many of its standard deviations."""
+BLUR = 0.012
+"""Each course stands for hours around its own, this standard deviation of their logarithm wide."""
+FINE = 400
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Automatic:
-    """An automatic's barrel and winding: turns at full and at the stop, hours of going a turn, rotor turns a barrel turn.
+class Gains:
+    """What moving does for a watch.
 
-    `efficiency` is the share of rotor turns that wind (0 to 1), `lost_deg` what each reversal loses.
+    `fills` is centre and standard deviation of the logarithm of the hours of wear that fill it; `needs_a_day` the turns a day
+    on a winder that hold a level, lowest and highest.
     """
 
-    full_turns: float
-    stop_turns: float
-    hours_per_turn: float
-    rotor_turns_per_turn: float
-    efficiency: float = 1.0
-    lost_deg: float = 0.0
-
-    def gain_per_day(self, turns_a_day: float, useful: float, reversals_a_day: float = 0.0) -> float:
-        """Barrel turns a day from a programme; `useful` is the share of its directions that wind: 1, ½ or 0."""
-        rotor = turns_a_day * useful - reversals_a_day * self.lost_deg / 360.0
-        return max(0.0, rotor) * self.efficiency / self.rotor_turns_per_turn
-
-    def after(self, turns: float, gain_per_day: float, hours: float) -> float:
-        """Barrel turns after so many hours of going with this gain: the bridle slips at full, the train stops at the stop."""
-        there = turns + (gain_per_day / 24.0 - 1.0 / self.hours_per_turn) * hours
-        return min(max(there, self.stop_turns), self.full_turns)
-
-    def least_programme(self, useful: float, reversals_a_day: float = 0.0) -> float:
-        """Turns a day that hold a level; they never fill. Infinite where none of them winds."""
-        needed = 24.0 * self.rotor_turns_per_turn / (self.hours_per_turn * self.efficiency)
-        return (needed + reversals_a_day * self.lost_deg / 360.0) / useful if useful > 0.0 else math.inf
-
-    def hours_left(self, turns: float, gain_per_day: float = 0.0) -> float:
-        """Hours until it stops; infinite where the gain holds it."""
-        loss = 1.0 / self.hours_per_turn - gain_per_day / 24.0
-        return (turns - self.stop_turns) / loss if loss > 0.0 else math.inf
+    fills: tuple[float, float]
+    needs_a_day: tuple[float, float] = USUAL_NEED
 
 
-def worn(share: Between, hours: float, gain_per_h: Between) -> Between:
-    """The share after so many hours on the wrist, gaining between the two shares an hour net of going; full is full."""
-    low, high = share[0] + hours * gain_per_h[0], share[1] + hours * gain_per_h[1]
-    return min(max(low, 0.0), 1.0), min(max(high, 0.0), 1.0)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wound:
+    """How far a watch is wound at `at` (its true moment within `within_min` minutes), and how long it lasts from there.
 
-
-def turned(share: Between, hours: Sequence[float | None], per_full: Between, full_h: Between) -> Between:
-    """The share after hours on a winder whose useful turns in each are known (None: not), while it goes.
-
-    `per_full` is how many useful turns wind it from stopped to full. An hour of which nothing is known may have brought
-    nothing, or have filled it.
+    `share` of full is a band; `curve` is the hours left: on a winder if it stays there, on the wrist if it is laid down at
+    `at`. `holds` is the chance that its winder keeps it going, None off it. `known` is false where nothing useful is known.
     """
-    low, high = share
-    for turns in hours:
-        low = min(1.0, max(0.0, low + (turns or 0.0) / per_full[1] - 1.0 / full_h[0]))
-        high = 1.0 if turns is None else min(1.0, max(0.0, high + turns / per_full[0] - 1.0 / full_h[1]))
-    return low, max(low, high)
+
+    at: datetime
+    within_min: float
+    share: Band
+    curve: Curve
+    holds: float | None
+    known: bool
 
 
-def indicated(reading: float, scale: Between) -> Between:
-    """The share an indicator shows; `scale` is its reading at full, as known: one figure once two true ends have fixed it."""
-    shares = sorted((min(1.0, reading / scale[0]), min(1.0, reading / scale[1])))
-    return shares[0], shares[1]
+@dataclass(slots=True)
+class _Courses:
+    """Where each course stands: hours of a full run, share wound, hours by which its clock is off the last noted moment."""
+
+    draw: np.random.Generator
+    full_h: FloatArray
+    fills_h: FloatArray
+    needs: FloatArray
+    share: FloatArray
+    off_h: FloatArray
+    place: str = "at rest"
+    worn_h: FloatArray | None = None
+    turns: FloatArray | None = None
+
+    def pass_by(self, hours: FloatArray) -> None:
+        """Let these hours pass."""
+        self.share = np.clip(self.share + hours * self._gain(), 0.0, 1.0)
+
+    def _gain(self) -> FloatArray:
+        """Share an hour, net of going."""
+        if self.place == "on wrist" and self.worn_h is not None:
+            return 1.0 / self.worn_h
+        if self.place == "on winder" and self.turns is not None:
+            return (self.turns / self.needs - 1.0) / self.full_h
+        return -1.0 / self.full_h
+
+    def keep(self, weight: FloatArray) -> bool:
+        """Keep courses by these weights, so that all are equally likely again; false if none is left."""
+        total = weight.sum()
+        if total <= 0.0:
+            return False
+        steps = (np.arange(COURSES) + 0.5) / COURSES * total
+        kept = np.minimum(np.searchsorted(np.cumsum(weight), steps), COURSES - 1)
+        for name in ("full_h", "fills_h", "needs", "share", "off_h", "worn_h", "turns"):
+            value = getattr(self, name)
+            if value is not None:
+                setattr(self, name, value[kept])
+        return True
 
 
-def part_curve(full: Curve, share: Between) -> Curve:
-    """How long a run lasts that begins with a share between these, each as likely; `full` is that of a full run."""
-    low, high = (min(1.0, max(LEAST_SHARE, each)) for each in share)
-    shares = np.linspace(low, high, MIXED) if high > low else np.array([low])
-    logs = np.linspace(math.log(full.from_h * low * 0.98), math.log(full.to_h * high * 1.02), FINE)
-    going = [[still_going(full, math.exp(at) / each) for at in logs] for each in shares]
-    return curve_from(logs, np.asarray(going).mean(axis=0))
+@lru_cache(maxsize=512)
+def wound(acts: tuple[Act, ...], full: Curve, gains: Gains, now: datetime) -> Wound | None:
+    """Follow these acts; None without any. On the wrist the answer is for `now`, else for the last act but sightings.
+
+    `full` is how long a full run lasts. What was seen after that last act is left to whoever asks: it conditions the hours.
+    """
+    acts = tuple(act for act in acts if act.at <= now)
+    last = next((index for index in reversed(range(len(acts))) if acts[index].kind != "going"), None)
+    if last is None:
+        return None
+    courses = _drawn(full, gains)
+    before = acts[0].at
+    for act in acts[: last + 1]:
+        _pass_to(courses, act, (act.at - before) / _HOUR)
+        _do(courses, act)
+        before = act.at
+    worn = courses.place == "on wrist"
+    if worn:
+        courses.pass_by(np.maximum(0.0, (now - before) / _HOUR - courses.off_h))
+    return _answer(courses, acts[last], now if worn else acts[last].at)
+
+
+def _drawn(full: Curve, gains: Gains) -> _Courses:
+    draw = np.random.default_rng(20)
+    even = [draw.permutation((np.arange(COURSES) + 0.5) / COURSES) for _ in range(4)]
+    log_hours = np.interp(1.0 - even[0], np.asarray(full.still_going)[::-1], np.log(full.hours)[::-1])
+    centre, sd = gains.fills
+    low, high = gains.needs_a_day
+    return _Courses(
+        draw=draw,
+        full_h=np.exp(log_hours),
+        fills_h=np.exp(centre + sd * normal.quantile(even[1])),
+        needs=low + (high - low) * even[2],
+        share=even[3],
+        off_h=np.zeros(COURSES),
+    )
+
+
+def _pass_to(courses: _Courses, act: Act, hours: float) -> None:
+    """Go on to an act that came so many hours after the last by the noted times; each course knows its true moment."""
+    off_h = act.within_min / 60.0 * courses.draw.uniform(-1.0, 1.0, COURSES)
+    passed = np.maximum(0.0, hours + off_h - courses.off_h)
+    courses.off_h = courses.off_h + passed - hours
+    courses.pass_by(passed)
+
+
+def _do(courses: _Courses, act: Act) -> None:
+    draw, low, high = courses.draw, act.low or 0.0, act.high or 0.0
+    match act.kind:
+        case "full":
+            courses.share = np.ones(COURSES)
+        case "stopped":
+            courses.share = np.zeros(COURSES)
+        case "turns":
+            courses.share = np.minimum(1.0, courses.share + draw.uniform(low, high, COURSES))
+        case "some":
+            courses.share = draw.uniform(courses.share, 1.0)
+        case "going":
+            if not courses.keep((courses.share > 0.0).astype(float)):
+                courses.share = draw.uniform(0.0, 1.0, COURSES)
+        case "shows":
+            _read(courses, low, high)
+        case _:
+            _move(courses, act)
+
+
+def _move(courses: _Courses, act: Act) -> None:
+    courses.place = act.kind
+    if act.kind == "on wrist":
+        courses.keep(np.where(courses.share > 0.0, 1.0, UNSAID))
+        courses.worn_h = courses.fills_h * np.exp(BY_DAY_SD * courses.draw.standard_normal(COURSES))
+    elif act.kind == "on winder":
+        courses.turns = _turns(courses, act.low)
+
+
+def _turns(courses: _Courses, a_day: float | None) -> FloatArray:
+    """What a winder of these turns a day makes; of an unknown one nobody knows whether it is enough."""
+    even = courses.draw.uniform(0.0, 1.0, COURSES)
+    if a_day is None:
+        return 2.0 * courses.needs * even
+    return a_day * (1.0 + PROGRAMME_OFF * (2.0 * even - 1.0))
+
+
+def _read(courses: _Courses, share: float, sd: float) -> None:
+    """Weigh the courses by a reading; where it agrees with hardly any of them, the reading is believed."""
+    weight = np.exp(-0.5 * ((courses.share - share) / sd) ** 2)
+    near = np.abs(courses.share - share) < AGREES_SD * sd
+    if near.mean() < AGREES_SHARE or not courses.keep(weight):
+        courses.share = share + sd * courses.draw.standard_normal(COURSES)
+    courses.share = np.clip(courses.share, LEAST_SHARE, 1.0)
+
+
+def _answer(courses: _Courses, last: Act, at: datetime) -> Wound:
+    low, mid, high = (float(each) for each in np.quantile(courses.share, (0.05, 0.5, 0.95)))
+    left_h = np.maximum(courses.share, LEAST_SHARE) * courses.full_h
+    holds, unknown = None, False
+    if courses.place == "on winder" and courses.turns is not None:
+        loss = 1.0 - courses.turns / courses.needs
+        holds = float(np.mean(loss <= 0.0))
+        left_h = np.minimum(left_h / np.maximum(loss, 1e-9), FOR_EVER * courses.full_h)
+        unknown = last.kind == "on winder" and last.low is None
+    return Wound(
+        at=at,
+        within_min=0.0 if at != last.at else last.within_min,
+        share=Band(low, mid, high),
+        curve=curve_of(left_h),
+        holds=holds,
+        known=high - low <= WIDEST and not unknown,
+    )
+
+
+def curve_of(hours: FloatArray) -> Curve:
+    """The chance of still going where each of these hours is as likely."""
+    logs = np.log(hours)
+    grid = np.linspace(logs.min() - 7.0 * BLUR, logs.max() + 7.0 * BLUR, FINE)
+    near = np.searchsorted(0.5 * (grid[1:] + grid[:-1]), logs)
+    shares = np.bincount(near, minlength=FINE) / logs.size
+    return curve_from(grid, normal.cdf((grid - grid[:, None]) / BLUR) @ shares)
+
+
+_HOUR = timedelta(hours=1)

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Collection
 from datetime import datetime
 from pathlib import Path
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from sqlite_utils import Database
 
@@ -12,23 +12,25 @@ from tracker.core.heard import Answered
 from tracker.store.moments import from_text, from_text_or_none
 from tracker.store.rows import all_rows, one_row
 
+Kind = Literal["rest", "winder"]
+
 
 class Seat(NamedTuple):
-    """A watch lay on a rest sensor from a moment to another, None if it lies there still."""
+    """A watch lay on a rest sensor, or sat on a winder channel, from a moment to another, None if it is there still."""
 
     sensor_uid: str
     since: datetime
     until: datetime | None
 
 
-def seats(db: Database, watch_uids: Collection[str]) -> dict[str, list[Seat]]:
-    """Where these watches lay, each in order of time; those that lay on none are left out."""
+def seats(db: Database, watch_uids: Collection[str], kind: Kind = "rest") -> dict[str, list[Seat]]:
+    """Where these watches lay (or sat), each in order of time; those that lay on none are left out."""
     marks = ", ".join("?" for _ in watch_uids)
     rows = all_rows(
         db,
         "SELECT watch_uid, sensor_uid, from_utc, to_utc FROM sensor_watch JOIN sensor ON sensor.uid = sensor_uid "  # noqa: S608 -- question marks
-        f"WHERE sensor_watch.voided_by IS NULL AND sensor.kind = 'rest' AND watch_uid IN ({marks}) ORDER BY from_utc",
-        list(watch_uids),
+        f"WHERE sensor_watch.voided_by IS NULL AND sensor.kind = ? AND watch_uid IN ({marks}) ORDER BY from_utc",
+        [kind, *watch_uids],
     )
     found: dict[str, list[Seat]] = defaultdict(list)
     for row in rows:

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 from tracker import phrases
 from tracker.core.curve import Curve
 from tracker.core.rundown import CurrentRun
-from tracker.figures import Figures, run_curve
+from tracker.figures import Figures
 from tracker.web import axis as along
 from tracker.web import lookwords, telling
 from tracker.web.axis import Stretch
@@ -116,8 +116,7 @@ def row(each: Figures, now: datetime, zone: ZoneInfo, *, wanting: bool = False) 
 
 def trace_of(each: Figures, now: datetime) -> Trace | None:
     """The present run as the drawing needs it; None where no run is known."""
-    run = each.history.current
-    return None if run is None else _trace(run, run_curve(each.history, each.estimate), telling.wind_by(each), now)
+    return None if each.run is None else _trace(each.run, each.curve, telling.wind_by(each), now)
 
 
 def _trace(run: CurrentRun, curve: Curve, wind_by: datetime | None, now: datetime) -> Trace:

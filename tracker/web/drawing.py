@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from tracker.figures import Figures, run_curve
+from tracker.figures import Figures
 from tracker.plots.picture import Picture
 from tracker.plots.run import present_run
 from tracker.plots.rundowns import rundowns
@@ -42,9 +42,9 @@ def _rundowns(each: Figures, threshold: float, now: datetime, zone: ZoneInfo) ->
 
 
 def _run(each: Figures, now: datetime, zone: ZoneInfo) -> Picture | None:
-    run, wind_by, asked = each.history.current, each.standing.wind_by, "wind by"
+    run, wind_by, asked = each.run, each.standing.wind_by, "wind by"
     if each.offer is not None:
         wind_by, asked = each.offer.at, "look at it"
     if run is None or wind_by is None or each.standing.word == "stopped":
         return None
-    return present_run(run, run_curve(each.history, each.estimate), wind_by=wind_by, asked=asked, now=now, zone=zone)
+    return present_run(run, each.curve, wind_by=wind_by, asked=asked, now=now, zone=zone)

@@ -50,6 +50,7 @@ EACH_ENDED = {
     "stopped on purpose": "each stopped on purpose",
     "service": "each before a service",
     "worn": "each put on",
+    "on a winder": "each put on a winder",
 }
 """How the runs of a month ended, where they ended alike."""
 

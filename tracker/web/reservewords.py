@@ -16,7 +16,7 @@ from tracker.core.rundown import RunDown
 from tracker.core.segment import years_in_service
 from tracker.core.watch import Watch
 from tracker.core.windby import still_going
-from tracker.figures import Figures, run_curve
+from tracker.figures import Figures
 from tracker.words import say
 
 STOPS = ("exact", "between", "one_of", "at_most")
@@ -226,10 +226,10 @@ def meant(each: Figures) -> str:
 
 def sum_since_wind(each: Figures) -> str:
     """The risk of all wind-bys of this run together, where sightings have moved them on; empty elsewhere."""
-    run, by = each.history.current, each.standing.wind_by
+    run, by = each.run, each.standing.wind_by
     if run is None or by is None or run.seen_going_h == 0:
         return ""
-    share = 1 - still_going(run_curve(each.history, each.estimate), (by - run.started_at) / HOUR)
+    share = 1 - still_going(each.curve, (by - run.started_at) / HOUR)
     return say("{share} stops before this wind-by", share=_one_run_in(share)) if share > each.risk.p * NOTABLE else ""
 
 

@@ -186,6 +186,10 @@ def _why(each: Figures, now: datetime, zone: ZoneInfo) -> list[str]:
 def last_known(each: Figures | Waiting, now: datetime, zone: ZoneInfo) -> str:
     """When the watch was last seen or wound."""
     run, last = each.history.current, each.history.last
+    if run is not None and run.started_by == "winder" and run.last_seen_at is None:
+        off = say("off its winder since {when}", when=phrases.when(run.started_at, now, zone))
+        on = say("on its winder since {when}", when=phrases.when(run.started_at, now, zone))
+        return on if each.history.on_winder else off
     if run is not None and run.started_by == "wear" and run.last_seen_at is None:
         return say("last worn {when}", when=phrases.when(run.started_at, now, zone))
     if run is not None and run.last_seen_at is None:

@@ -143,11 +143,11 @@ def _left_to_run(each: Figures, now: datetime) -> bool:
 def to_look_at(each: Figures) -> bool:
     """Whether this row asks for a look rather than a winding: no full wind is known, and so no wind-by.
 
-    Not so while it is on the wrist, or was laid down of late, and known going from that.
+    Not so while it is on the wrist or a winder, or was laid down of late, and known going from that.
     """
     run = each.history.current
-    worn_of_late = run is not None and run.started_by == "wear" and each.standing.word != "unknown"
-    return each.standing.look and not worn_of_late and not each.history.on_wrist
+    moved_of_late = run is not None and run.started_by != "crown" and each.standing.word != "unknown"
+    return each.standing.look and not (moved_of_late or each.history.on_wrist or each.history.on_winder)
 
 
 def _urgency(each: Figures) -> tuple[bool, bool, float, str]:

@@ -21,7 +21,7 @@ LEFT_OUT = {
     "not heard on": "left out: it may have been wound while its sensor said nothing of it",
     "part wind": "left out: it was wound in part only",
     "unsure wind": "left out: how far it was wound is not known",
-    "worn": "left out: wearing winds it",
+    "worn": "left out: wearing or its winder winds it",
     "side spring": "left out: the chronograph ran or the alarm rang, and it was not seen going again",
     "at once": "left out: it stood again as soon as it was wound",
 }
@@ -36,8 +36,12 @@ ENDED = {
     "stopped on purpose": "stopped on purpose {when}",
     "service": "went to service before {when}",
     "worn": "put on {when}",
+    "on a winder": "put on its winder, or taken off it, {when}",
 }
 """How a run ended."""
+
+STOPPED = ("found stopped", "stop heard")
+"""Ends that are stops; of others only the indicator tells how long the run would have lasted."""
 
 FLAW = {
     "already wound": "{entry}: it had just been wound, so it had hardly stopped; the two windings count as one.",
@@ -70,6 +74,8 @@ def told(run: RunDown, near_h: float) -> str:
     if run.reason is not None:
         return say(LEFT_OUT[run.reason])
     told = hours(run.evidence, near_h)
+    if run.evidence.kind == "between" and run.ended_by not in STOPPED:
+        return say("{told} by its indicator", told=told)
     if not run.heard_on:
         return say("{told}: it may have been wound while its sensor said nothing of it", told=told)
     return say("{told}: the chronograph ran or the alarm rang", told=told) if run.side_spring_used else told

@@ -39,7 +39,8 @@ def state(each: Figures) -> str:
     word = say("not known") if each.standing.word == "unknown" else say(each.standing.word)
     if each.offer is not None:
         return say("{state}: left to run for a look", state=word)
-    return say("{state}: look at it", state=word) if each.standing.look and each.watch.kept else word
+    moved = each.history.on_wrist or each.history.on_winder
+    return say("{state}: look at it", state=word) if each.standing.look and each.watch.kept and not moved else word
 
 
 def wind_by(each: Figures) -> datetime | None:
@@ -55,7 +56,7 @@ def first_line(each: Figures, now: datetime, zone: ZoneInfo) -> str:
     if each.standing.look:
         return _unmeasured(each)
     if word == "stopped" or by is None:
-        return _stopped(each, now, zone)
+        return _kept_wound(each) if each.kept_wound else _stopped(each, now, zone)
     if word == "may have stopped":
         return say(
             "May have stopped: its wind-by was {when}. It still goes with a chance of {n} %.",
@@ -74,6 +75,14 @@ def first_line(each: Figures, now: datetime, zone: ZoneInfo) -> str:
         left=left(each),
         when=phrases.when(by, now, zone),
     )
+
+
+def _kept_wound(each: Figures) -> str:
+    """Worn, or on a winder that keeps it going: nothing is to be wound."""
+    going = phrases.capital(say(each.standing.word))
+    if not each.history.on_wrist:
+        return say("{state}, on a winder that keeps it going.", state=going)
+    return say("{state}, on the wrist. Laid down now it would go on for {left}.", state=going, left=left(each))
 
 
 def _to_be_looked_at(each: Figures, offer: Offer, now: datetime, zone: ZoneInfo) -> str:
@@ -101,16 +110,18 @@ def why_unmeasured(each: Figures) -> str:
     run = each.history.current
     if run is None:
         return _no_run(each)
+    if each.history.on_winder:
+        return say("nobody knows whether its winder makes turns enough")
+    if run.started_by == "winder":
+        return say("how far its winder wound it is not known")
     if run.started_by == "wear" or (run.amount == "full" and not run.counts_as_full):
-        return say("wearing has wound it")
+        return say("how far wearing has wound it is not known")
     return say("it was wound in part only") if run.amount == "part" else say("how far it was wound is not sure")
 
 
 def shortened(each: Figures) -> str:
     """That the present run may end before its figures say; empty where nothing else has used its spring."""
     run = each.history.current
-    if run is not None and run.share is not None and each.standing.word != "stopped":
-        return say("It was wound in part: so far as its turns were counted, its hours count from that.")
     if run is None or not run.side_spring_used or each.standing.word == "stopped":
         return ""
     return say("The chronograph ran or the alarm rang since it was wound: it may stop sooner than that.")

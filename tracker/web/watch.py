@@ -32,6 +32,7 @@ from tracker.web import (
     safety,
     telling,
     toread,
+    woundwords,
 )
 from tracker.web.behind import behind
 from tracker.web.board import board
@@ -55,6 +56,7 @@ WORDS = {
     "telling": telling,
     "toread": toread,
     "winderwords": winderwords,
+    "woundwords": woundwords,
 }
 """What the template says things with."""
 
