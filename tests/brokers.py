@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 from paho.mqtt.client import Client, MQTTMessage, MQTTv5
-from paho.mqtt.enums import CallbackAPIVersion
+from paho.mqtt.enums import CallbackAPIVersion, MQTTProtocolVersion
 from paho.mqtt.reasoncodes import ReasonCode
 
 from sensors.brokersettings import BrokerSettings, Protocol
@@ -100,9 +100,17 @@ def mosquitto(folder: Path, *lines: str) -> Iterator[Broker]:
         broker.stop()
 
 
-def publish(port: int, messages: Sequence[Sent], *, retain: bool = False, user: str = "", password: str = "") -> None:
+def publish(
+    port: int,
+    messages: Sequence[Sent],
+    *,
+    retain: bool = False,
+    user: str = "",
+    password: str = "",
+    protocol: MQTTProtocolVersion = MQTTProtocolVersion.MQTTv5,
+) -> None:
     """Publish by QoS 1 and wait until the broker has acknowledged all of them."""
-    client = Client(CallbackAPIVersion.VERSION2, protocol=MQTTv5)
+    client = Client(CallbackAPIVersion.VERSION2, protocol=protocol)
     client.max_inflight_messages = 500
     if user:
         client.username_pw_set(user, password)

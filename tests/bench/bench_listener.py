@@ -22,7 +22,7 @@ from sensors.kinds import Boolean
 from sensors.listener import Listener
 from sensors.rest import Setup
 from tests.brokers import Broker, mosquitto, publish
-from tests.sensors.replay import Child, await_listening
+from tests.sensors.replay import Child
 from tests.sensors.sensing import EVER, payload
 from tracker import clock
 from tracker.collection import open_collection, owner
@@ -150,7 +150,7 @@ def test_a_thousand_sensors_of_a_message_every_ten_seconds(tmp_path: Path) -> No
     uids = collection(tmp_path, 1_000)
     with mosquitto(tmp_path / "broker", "max_queued_messages 0") as broker:
         child = Child(tmp_path, broker.settings("5"))
-        await_listening(tmp_path)
+        child.await_listening()
         before_s, began, lags = child.cpu_s(), time.monotonic(), []
         for second in range(30):
             now_s = clock.now().timestamp()

@@ -9,7 +9,7 @@ from sensors.arrivals import Arrivals
 from sensors.intake import Batch, Message, sort_out
 from sensors.kinds import Boolean
 from sensors.payload import Form
-from sensors.rest import Span, Stop
+from sensors.rest import Setup, Span, Stop, Unlike, fold, tail
 from sensors.sensor import Sensor
 from sensors.topics import Routes
 from tracker.store.sensed import reading
@@ -64,6 +64,16 @@ def told(store: Store, uid: str = "shelf") -> Told:
         reading.stops(db, uid, *EVER),
         reading.unlike(db, uid, *EVER),
     )
+
+
+def folded(readings: Iterable[tuple[float, float]], setup: Setup) -> Told:
+    """What the state machine makes of the readings in order."""
+    in_order = sorted(set(readings))
+    course, found = fold(setup, in_order)
+    open_span = tail(setup, course, course.heard_s or 0.0)
+    spans = [each for each in found if isinstance(each, Span)] + ([open_span] if open_span else [])
+    stops = [each for each in found if isinstance(each, Stop)]
+    return Told(in_order, spans, stops, [each.at_s for each in found if isinstance(each, Unlike)])
 
 
 def counter(store: Store, uid: str = "shelf") -> int:

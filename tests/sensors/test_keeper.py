@@ -14,11 +14,11 @@ from sensors.intake import Message
 from sensors.keeper import Keeper
 from sensors.kinds import Boolean, Level
 from sensors.payload import Form
-from sensors.rest import Setup, Span, Stop, Unlike, fold, tail
+from sensors.rest import Setup, Span, Stop
 from sensors.sensor import Assignment, Sensor
 from sensors.turns import Hour
 from sensors.winder import Turning
-from tests.sensors.sensing import EVER, Told, counter, messages, payload, rest_sensor, sorted_out, told
+from tests.sensors.sensing import EVER, counter, folded, messages, payload, rest_sensor, sorted_out, told
 from tests.sensors.test_follow import DAY_S, Readings, as_they_come, weeks
 from tracker.errors import Unavailable
 from tracker.store.sensed import reading
@@ -49,15 +49,6 @@ def keeper_of(store: Store, *sensors: Sensor, assignments: tuple[Assignment, ...
 
 def give(keeper: Keeper, readings: Readings, sensor: Sensor = SHELF, arrived_s: float | None = None) -> None:
     keeper.keep(sorted_out(messages(readings, sensor, arrived_s), sensor))
-
-
-def folded(readings: Readings, setup: Setup) -> Told:
-    """What the state machine makes of the readings in order."""
-    course, found = fold(setup, sorted(set(readings)))
-    open_span = tail(setup, course, course.heard_s or 0.0)
-    spans = [each for each in found if isinstance(each, Span)] + ([open_span] if open_span else [])
-    stops = [each for each in found if isinstance(each, Stop)]
-    return Told(sorted(set(readings)), spans, stops, [each.at_s for each in found if isinstance(each, Unlike)])
 
 
 SETUP = Setup(Boolean(), 60.0)

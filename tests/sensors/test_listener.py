@@ -13,7 +13,6 @@ from sensors.brokersettings import BrokerSettings, Protocol
 from sensors.listener import Listener
 from tests.brokers import DURABLE, Broker, free_port, mosquitto, publish
 from tests.patience import until
-from tests.sensors.replay import days, replay
 from tests.sensors.sensing import EVER, payload
 from tracker import clock
 from tracker.collection import open_collection, owner
@@ -206,14 +205,3 @@ def test_nobody_there_at_all_is_no_reason_to_die(
     listener.stop()
     assert listener.state.state == "stopped"
     assert kept(tmp_path, tray) == []
-
-
-def test_killed_again_and_again_nothing_acknowledged_is_lost_and_every_stop_is_bracketed(
-    tmp_path: Path, broker: Broker
-) -> None:
-    every = days(tmp_path, 4, 23.0, seed=7)
-    found = replay(tmp_path, broker, every, seed=7, kills=3, restarts=1)
-    assert (found.lost, found.invented, found.false) == (0, 0, 0)
-    assert found.kept == found.sent
-    assert found.stops >= 5
-    assert found.bracketed >= 0.99 * found.stops

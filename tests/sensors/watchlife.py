@@ -27,11 +27,13 @@ class Truth:
         return self.changes_s[::2]
 
 
-def live(chance: Random, days: float, *, knocked: float, knock_s: float) -> Truth:
-    """Runs and rests of some hours; outages of up to half a day; a share of the stops with a knock soon after."""
+def live(
+    chance: Random, days: float, *, knocked: float = 0.0, knock_s: float = 1.0, mean_s: float = 8 * 3600.0
+) -> Truth:
+    """Runs and rests of half an hour and `mean_s` more; outages of up to half a day; a share of the stops with a knock soon after."""
     changes, at_s = [], 0.0
     while at_s < days * DAY_S:
-        at_s += SHORTEST_S + chance.expovariate(1 / (8 * 3600))
+        at_s += SHORTEST_S + chance.expovariate(1 / mean_s)
         changes.append(at_s)
     begun = [chance.uniform(0, days * DAY_S) for _ in range(int(days / 3))]
     outages = [(begin, begin + chance.uniform(300, 40_000)) for begin in begun]
