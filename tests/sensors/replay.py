@@ -1,6 +1,6 @@
 """A day of rest sensors sent to a real broker while brokers and listeners are killed: what is kept beside the truth.
 
-The listener's clock stands still at the end of that day, so that each stamp is believed; only the sending is quick.
+The listener reads the time off a file, which says the end of that day: each stamp is believed, only the sending is quick.
 """
 
 import os
@@ -104,15 +104,15 @@ def shuffled(every: Sequence[Day], chance: Random, *, doubled: float = 0.05, lat
 
 
 PROGRAM = """
-import sys, time
+import os, sys, time
 from datetime import UTC, datetime
 from pathlib import Path
 from sensors.brokersettings import BrokerSettings
 from sensors.listener import Listener
 from tracker import clock
-folder, port, protocol, user, password, stands_s = sys.argv[1:]
-if stands_s:
-    clock.now = lambda: datetime.fromtimestamp(float(stands_s), UTC)
+folder, port, protocol, user, password, dial = sys.argv[1:]
+if dial:
+    clock.now = lambda: datetime.fromtimestamp(os.stat(dial).st_mtime, UTC)
 listener = Listener(Path(folder), BrokerSettings(port=int(port), protocol=protocol, user=user, password=password))
 listener.start()
 while listener.state.state != "listening":
@@ -123,12 +123,19 @@ listener.stop()
 """
 
 
-class Child:
-    """A listener in a process of its own, to be killed; its clock stands still if it is told a moment."""
+def set_dial(dial: Path, at_s: float) -> Path:
+    """Have a file say what time it is, by when it was last touched."""
+    dial.touch()
+    os.utime(dial, (at_s, at_s))
+    return dial
 
-    def __init__(self, folder: Path, settings: BrokerSettings, stands_s: float | None = None) -> None:
+
+class Child:
+    """A listener in a process of its own, to be killed; it reads the time off `dial` if there is one."""
+
+    def __init__(self, folder: Path, settings: BrokerSettings, dial: Path | None = None) -> None:
         words = [str(folder), str(settings.port), settings.protocol, settings.user, settings.password]
-        self._command = [sys.executable, "-c", PROGRAM, *words, "" if stands_s is None else repr(stands_s)]
+        self._command = [sys.executable, "-c", PROGRAM, *words, str(dial or "")]
         self._process = self._started()
 
     def _started(self) -> "subprocess.Popen[bytes]":

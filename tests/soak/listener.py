@@ -12,7 +12,7 @@ from sensors.brokersettings import Protocol
 from sensors.brokerusers import SENSORS as USER
 from sensors.brokerusers import users_of
 from tests.brokers import DURABLE, free_port, mosquitto, publish
-from tests.sensors.replay import Child, Result, days, replay
+from tests.sensors.replay import Child, Result, days, replay, set_dial
 
 SENSORS, KILLS, RESTARTS = 20, 20, 2
 NARROW = 0.99
@@ -30,7 +30,7 @@ def by_mosquitto(folder: Path, protocol: Protocol, *, sensors: int, seed: int, k
             broker.start()
 
         every = days(folder, sensors, END_S, seed)
-        child = Child(folder, broker.settings(protocol), END_S)
+        child = Child(folder, broker.settings(protocol), set_dial(folder / "dial", END_S))
         send = partial(publish, broker.port)
         return replay(folder, child, every, seed, send, kills=kills, restarts=restarts, restart=restart)
 
@@ -42,7 +42,8 @@ def by_own_broker(folder: Path, *, sensors: int, seed: int) -> Result:
     broker.start()
     try:
         send = partial(publish, port, user=USER, password=users_of(folder)[USER], protocol=MQTTProtocolVersion.MQTTv311)
-        return replay(folder, Child(folder, broker.settings, END_S), every, seed, send)
+        child = Child(folder, broker.settings, set_dial(folder / "dial", END_S))
+        return replay(folder, child, every, seed, send)
     finally:
         broker.stop()
 
