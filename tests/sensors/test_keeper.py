@@ -284,3 +284,40 @@ def test_retained_messages_and_those_that_waited_unstamped_give_no_reading(sense
     ]
     heard = reading.heard(sensed.reading())["shelf"]
     assert (heard.readings, heard.queued, heard.retained) == (2, 1, False)
+
+
+def work(store: Store, keeper: Keeper, readings: Readings, sensor: Sensor) -> int:
+    """The steps SQLite takes to keep these one by one: each row that it reads costs some, each statement a few."""
+    steps = 0
+
+    def step() -> int:
+        nonlocal steps
+        steps += 1
+        return 0
+
+    conn = store.reading().conn
+    conn.set_progress_handler(step, 1)
+    for each in readings:
+        give(keeper, [each], sensor)
+    conn.set_progress_handler(None, 1)
+    return steps
+
+
+def test_a_reading_costs_the_same_after_three_days_and_after_two_hundred(sensed: Store) -> None:
+    """No row of the past is read again: neither for one reading more nor to take a sensor up after a restart."""
+    sensor = rest_sensor(expected_s=600.0)
+    keeper = keeper_of(sensed, sensor)
+    # A stop every ten hours, so that there are as many spans in hand at any time.
+    readings = [(600.0 * place, float(place % 60 < 40)) for place in range(200 * 144)]
+    young, old = 3 * 144, len(readings) - 60
+    give(keeper, readings[:young], sensor)
+    first = work(sensed, keeper, readings[young : young + 60], sensor)
+    first_anew = work(sensed, keeper_of(sensed, sensor), readings[young + 59 : young + 60], sensor)
+    for place in range(young + 60, old, 144):
+        give(keeper, readings[place : min(old, place + 144)], sensor)
+    last = work(sensed, keeper, readings[old:], sensor)
+    last_anew = work(sensed, keeper_of(sensed, sensor), readings[-1:], sensor)
+    assert len(told(sensed).spans) > 900
+    assert last <= 1.1 * first
+    # A mark is set every so many readings only: up to so many more than a day's are taken up.
+    assert last_anew <= 1.5 * first_anew
