@@ -174,6 +174,16 @@ class Link:
             else:
                 self._asked[mid or -1] = each
 
+    def await_answers(self) -> None:
+        """Serve until the broker has answered for every topic asked for; what it sends meanwhile lies in `came`.
+
+        Raises:
+            Lost: the connection is no more.
+        """
+        until_s = clock.monotonic_s() + CONNECT_S
+        while self._asked and clock.monotonic_s() < until_s:
+            self.serve(0.2, 1)
+
     def unsubscribe(self, topic_filters: Iterable[str]) -> None:
         """Ask for these topics no more."""
         for each in topic_filters:

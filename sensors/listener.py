@@ -176,6 +176,7 @@ class Ear:
             link.open()
             self._arrivals.connected(clock.now().timestamp())
             self._greet(link)
+            link.await_answers()
             self._say_how(link)
             self._serve(link, leaving)
         except BaseException:

@@ -37,6 +37,18 @@ def test_what_was_not_acknowledged_is_sent_again(tmp_path: Path, spoken: Spoken)
         again.close(politely=True)
 
 
+def test_what_is_sent_once_the_broker_has_answered_comes(tmp_path: Path) -> None:
+    topics = [f"house/{number}" for number in range(300)]
+    with mosquitto(tmp_path / "b") as broker:
+        link = Link(broker.settings(), "5")
+        link.open()
+        link.subscribe(topics)
+        link.await_answers()
+        publish(broker.port, [(topics[-1], b"1")])
+        assert served(link, 1) == [b"1"]
+        link.close(politely=True)
+
+
 def test_no_broker_is_said_in_words() -> None:
     with pytest.raises(Lost) as lost:
         Link(BrokerSettings(port=free_port()), "5").open()
