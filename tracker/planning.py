@@ -58,6 +58,11 @@ class Planned:
         lasts = timedelta(hours=carries(self.members[uid]))
         return dict(zip(wound, margins(wound, self.deadline(uid), lasts), strict=True))
 
+    @property
+    def all_margins(self) -> dict[str, dict[datetime, timedelta | None]]:
+        """The margins of every watch that is wound, by its uid."""
+        return {uid: self.margins(uid) for uid in {uid for each in self.plan.rounds for uid in each.wind}}
+
     def deadline(self, uid: str) -> datetime | None:
         """By when this watch is to be wound next, no slack taken off; None where it has stopped."""
         return deadline(self.members[uid])

@@ -51,6 +51,7 @@ def test_where_there_is_no_round_that_is_told() -> None:
     none = Settings(zone="UTC", rounds_on_weekdays=(), rounds_at_weekends=())
     found = plan(figures("Fog signal", wound(35.0)), settings=none)
     assert found is not None
+    assert (found.sums, found.days) == ("None of your rounds falls into these days.", [])
     assert re.fullmatch(r"No round of yours comes in time for: Fog signal by today 09:\d\d.", found.warnings[0])
 
 

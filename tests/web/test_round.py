@@ -37,6 +37,13 @@ def test_who_lasts_until_tomorrows_round_waits_for_it(store: Store) -> None:
     assert "<h1>One to wind this morning; nothing else before tomorrow 07:30.</h1>" in page(store)
 
 
+def test_a_row_leads_to_the_other_rounds_of_its_watch_if_it_has_any(store: Store) -> None:
+    uid = register(store, "Night ferry", 31)
+    assert f'href="/plan/{uid}">Wind it in another round</a>' in page(store)
+    give(store, ChangeSettings(rounds_on_weekdays=(), rounds_at_weekends=()))
+    assert "Wind it in another round" not in page(store)
+
+
 def test_a_watch_moved_to_another_round_is_no_row_until_then(store: Store) -> None:
     uid = register(store, "Night ferry", 16)
     give(store, ChooseRound(watch_uid=uid, at=NOW + 24 * HOUR + HOUR / 12))

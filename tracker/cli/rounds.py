@@ -49,11 +49,9 @@ def _values(found: Planned, names: dict[str, str]) -> dict[str, Any]:
 
 def _show(found: Planned, without: Planned | None, names: dict[str, str], asked: Opened) -> None:
     if found.plan.rounds:
-        told = [
-            (choicewords.when(opened.at, asked.now, asked.zone), ", ".join(_wound(found, opened, names)))
-            for opened in found.plan.rounds
-        ]
-        show([(say("round"), say("wind, and how long before it must be")), *told])
+        show([(say("round"), say("wind, and how long before it must be")), *_lines(found, names, asked)])
+        tell(sums(found, without))
+    elif found.plan.late:
         tell(sums(found, without))
     else:
         tell(say("Nothing to wind until {when}.", when=phrases.when(found.end, asked.now, asked.zone)))
@@ -65,11 +63,17 @@ def _show(found: Planned, without: Planned | None, names: dict[str, str], asked:
         tell(say("Left to run, for a look: {names}.", names=_listed(found.left_to_run, names)))
 
 
-def _wound(found: Planned, opened: Round, names: dict[str, str]) -> Iterable[str]:
-    for uid in opened.wind:
-        margin = choicewords.margin(found.margins(uid)[opened.at])
-        chosen = say(", your choice") if found.chosen.get(uid) == opened.at else ""
-        yield f"{names[uid]} ({margin}{chosen})"
+def _lines(found: Planned, names: dict[str, str], asked: Opened) -> Iterable[tuple[str, str]]:
+    margins, chosen = found.all_margins, found.chosen
+    for each in found.plan.rounds:
+        told = [
+            say("{nickname} ({margin}, your choice)", nickname=names[uid], margin=margin)
+            if chosen.get(uid) == each.at
+            else say("{nickname} ({margin})", nickname=names[uid], margin=margin)
+            for uid in each.wind
+            for margin in [choicewords.margin(margins[uid][each.at])]
+        ]
+        yield choicewords.when(each.at, asked.now, asked.zone), ", ".join(told)
 
 
 def _listed(uids: Iterable[str], names: dict[str, str]) -> str:

@@ -65,7 +65,7 @@ def shown(
     names = {each.watch.uid: each.watch.nickname for each in figures}
     return Shown(
         sums=sums(found, without),
-        days=list(_days(found, names, now, zone)),
+        days=list(_days(found, names, now, zone)) if found.rounds else [],
         warnings=warnings(found, names, now, zone),
         chosen=[
             Named(uid, names[uid], choicewords.first(found, uid, at, now, zone)) for uid, at in found.chosen.items()
@@ -75,6 +75,8 @@ def shown(
 
 def sums(found: Planned, without: Planned | None) -> str:
     """What a plan comes to, its least margin, and what it costs that rounds were chosen."""
+    if not found.rounds:
+        return say("None of your rounds falls into these days.")
     opened, windings = len(found.plan.rounds), found.plan.windings
     said = say(
         "{rounds} of {all} rounds, {windings} windings.", rounds=opened, all=len(found.rounds), windings=windings
@@ -88,9 +90,9 @@ def sums(found: Planned, without: Planned | None) -> str:
 def _days(found: Planned, names: Mapping[str, str], now: datetime, zone: ZoneInfo) -> Iterable[Day]:
     """Days with a round that is open; those between without one are told together."""
     by_day: dict[date, list[Open]] = {}
-    margins = {uid: found.margins(uid) for uid in {uid for each in found.plan.rounds for uid in each.wind}}
+    margins, chosen = found.all_margins, found.chosen
     for each in found.plan.rounds:
-        watches = [_named(uid, names[uid], margins[uid], each.at, found.chosen.get(uid)) for uid in each.wind]
+        watches = [_named(uid, names[uid], margins[uid], each.at, chosen.get(uid)) for uid in each.wind]
         time_said = say("now") if each.at <= now else phrases.clock_time(each.at, zone)
         opened = Open(time_said, watches[:NAMED], watches[NAMED:])
         by_day.setdefault(each.at.astimezone(zone).date(), []).append(opened)

@@ -52,6 +52,7 @@ def show(form: Form, problems: Mapping[str, str]) -> str:
         left_to_run=[(each, roundsaid.left_to_run(each, now(), zone())) for each in parts.left_to_run],
         open_questions=heardwords.on_round(figures, now(), zone()),
         at_rest=roundsaid.at_rest(parts),
+        movable=due.planned if due else (),
         plan=planview.shown(plan, figures, now(), zone(), without=unmoved(plan, figures, settings, now())),
         board=drawn,
         forms={row.form for row in drawn.rows},
