@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from tests.derived import check_cache
+from tests.reminders.channels import add
 from tracker import cues, derive
 from tracker.collection import preferences
 from tracker.commands.base import Command, Who
@@ -22,6 +23,7 @@ from tracker.figures import collect
 from tracker.reminders import outbox
 from tracker.reminders.answer import Answer
 from tracker.reminders.message import Message
+from tracker.store import channels
 from tracker.store.store import Store
 from tracker.uids import uid_of
 
@@ -87,9 +89,11 @@ def _reminders(store: Store) -> list[tuple[str, str]]:
 def _told(store: Store, now: datetime) -> list[Message]:
     """What goes out by now."""
     messages = []
+    way = channels.channels(store.reading())
+    channel = way[0].uid if way else add(store, "first", "http://x")
     with store.change() as db:
         outbox.make_due(db, now)
-        while (claim := outbox.claim(db, now)) is not None:
+        while (claim := outbox.claim(db, now, channel)) is not None:
             message = outbox.look_again(db, claim, now, ZoneInfo("UTC"))
             if message is not None:
                 messages.append(message)

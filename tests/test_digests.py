@@ -5,6 +5,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from tests.reminders.channels import ring_to
 from tests.web.rounds import HOUR, NOW
 from tracker.collection import owner
 from tracker.commands.base import Command
@@ -18,7 +19,6 @@ from tracker.figures import MOST_READ
 from tracker.reminders.answer import Answer
 from tracker.reminders.message import Message
 from tracker.reminders.reminder import Call, round_from_row
-from tracker.reminders.ring import ring
 from tracker.reminders.roundfacts import RoundFacts
 from tracker.store.rows import all_rows
 from tracker.store.store import Store
@@ -59,7 +59,7 @@ class Bell:
     def ring(self, now: datetime) -> None:
         judge(self.store, now, self.looked)
         self.looked = now
-        while ring(self.store, now, "http://x", UTC_ZONE, self.send):
+        while ring_to(self.store, now, "http://x", UTC_ZONE, self.send):
             pass
 
     def send(self, _address: str, message: Message) -> Answer:
@@ -104,7 +104,7 @@ def test_what_is_wound_before_it_is_told_is_left_out_though_nobody_judged_anew(s
     ferry, _pier = kept(store, "Night ferry", NOW - 24 * HOUR), kept(store, "Pier", NOW - 24 * HOUR)
     bell.ring(NOW)
     give(store, NOW + MINUTE, wind(ferry, NOW + MINUTE))
-    while ring(store, TODAY, "http://x", UTC_ZONE, bell.send):
+    while ring_to(store, TODAY, "http://x", UTC_ZONE, bell.send):
         pass
     assert bell.titles == ["Wind Pier"]
 

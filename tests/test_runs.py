@@ -5,6 +5,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from tests.reminders.channels import ring_to
 from tracker import runs
 from tracker.collection import owner
 from tracker.commands.base import Command
@@ -14,7 +15,6 @@ from tracker.commands.register import EditWatch, RegisterWatch
 from tracker.commands.settings import ChangeSettings, Settings
 from tracker.reminders.answer import Answer
 from tracker.reminders.message import Message
-from tracker.reminders.ring import ring
 from tracker.runs import first_round
 from tracker.store.rows import all_rows
 from tracker.store.store import Store
@@ -37,7 +37,7 @@ def told(store: Store, now: datetime) -> list[Message]:
         return Answer("sent")
 
     runs.judge(store, now)
-    ring(store, now, "http://x", ZoneInfo("UTC"), send)
+    ring_to(store, now, "http://x", ZoneInfo("UTC"), send)
     return messages
 
 

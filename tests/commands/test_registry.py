@@ -10,12 +10,14 @@ from tracker.commands.base import Command, Who
 from tracker.commands.build import build
 from tracker.commands.door import COMMANDS, submit
 from tracker.commands.undo import Undo
+from tracker.store import channels
 from tracker.store.store import Store
 from tracker.uids import uid_of
 
 AT = {"at": "2026-11-24T22:15+01:00", "zone": "Europe/Berlin"}
 A, B, D, OLD = uid_of("a"), uid_of("b"), uid_of("d"), uid_of("old wind")
 TRAY, SEAT, GONE = uid_of("tray"), uid_of("seat"), uid_of("gone")
+PHONE, MAIL = uid_of("phone"), uid_of("address")
 STOP, PHOTO = uid_of("found stopped"), uid_of("its dial")
 PICTURE = {"entry_uid": STOP, "sha256": "0" * 64, "media_type": "image/png", "size_bytes": "17"}
 OF_A = {"watch_uid": A, **AT}
@@ -37,6 +39,7 @@ BEFORE: Sequence[Given] = (
     ("ArchiveSensor", {"sensor_uid": GONE}),
     ("LayOnSensor", {"sensor_uid": TRAY, "watch_uid": A, "at": "2026-11-23T06:30Z"}),
     ("ChooseRound", {"watch_uid": A, "at": "2026-11-27T06:30Z"}),
+    ("AddChannel", {"uid": PHONE, "name": "Phone", "address_uid": MAIL}),
 )  # fmt: skip
 
 FIELDS_OF_A_SENSOR: dict[str, Any] = {
@@ -74,7 +77,7 @@ SAMPLES: dict[str, dict[str, Any]] = {
     "VoidEntry": {"entry_uid": OLD},
     "ChangeSettings": {
         "zone": "America/St_Johns", "stops_a_year_time_only": 1, "stops_a_year_date": "0,5", "stops_a_year_calendar": 2,
-        "notice_h": 12, "remind_address": "https://127.0.0.1/hook",
+        "notice_h": 12,
         "fall_percent": "12,5", "service_interval_years": 5,
         "rounds_on_weekdays": "7.30, 1900", "rounds_at_weekends": "", "slack_min": "20", "publish_states": "yes", "quiet_from": "22.00", "quiet_to": "0700",
     },
@@ -88,6 +91,9 @@ SAMPLES: dict[str, dict[str, Any]] = {
     "AnswerSensor": {"watch_uid": A, "sensor_uid": TRAY, "at": "2026-11-24T21:00Z", "word": "the log", "entry_uid": STOP},
     "ChooseRound": {"watch_uid": A, "at": "2026-11-26T07:30+01:00"},
     "LetPlanDecide": {"watch_uid": A},
+    "AddChannel": {"name": "Mail", "address_uid": MAIL},
+    "PauseChannel": {"channel_uid": PHONE, "paused": "yes"},
+    "RemoveChannel": {"channel_uid": PHONE, "version": 1},
     "Undo": {},
 }  # fmt: skip
 
@@ -100,6 +106,8 @@ def _give(store: Store, who: Who, kind: str, fields: dict[str, Any]) -> Command:
 
 @pytest.fixture
 def used(store: Store, who: Who) -> Store:
+    with store.change() as db:
+        channels.keep_address(db, MAIL, "https://127.0.0.1/hook")
     for kind, fields in BEFORE:
         _give(store, who, kind, fields)
     # Of a watch that is put away: no estimate moves its cue.

@@ -15,9 +15,9 @@ Give = Callable[..., str]
 
 
 def test_what_was_set_is_read_back(store: Store, give: Give) -> None:
-    give("ChangeSettings", zone="Asia/Kolkata", notice_h="4,5", remind_address=" https://127.0.0.1/x ")
+    give("ChangeSettings", zone="Asia/Kolkata", notice_h="4,5")
     values = preferences(store).values
-    assert (values.zone, values.notice_h, values.remind_address) == ("Asia/Kolkata", 4.5, "https://127.0.0.1/x")
+    assert (values.zone, values.notice_h) == ("Asia/Kolkata", 4.5)
     assert preferences(store).zone.key == "Asia/Kolkata"
 
 
@@ -61,9 +61,3 @@ def test_rounds_are_kept_in_order_however_they_are_typed(
 ) -> None:
     give("ChangeSettings", rounds_on_weekdays=typed)
     assert preferences(store).values.rounds_on_weekdays == kept
-
-
-@pytest.mark.parametrize("address", ["", "  ", "http://x", "HTTPS://x", "mailto://a:b@c", "mailtos://a:b@c?to=d"])
-def test_a_webhook_a_mail_server_or_none_is_taken_as_address(address: str, store: Store, give: Give) -> None:
-    give("ChangeSettings", remind_address=address)
-    assert preferences(store).values.remind_address == address.strip()

@@ -20,6 +20,7 @@ from tracker.commands.build import OF_KIND, build
 from tracker.commands.door import COMMANDS, submit
 from tracker.commands.register import RegisterWatch
 from tracker.errors import Rejected, Unavailable
+from tracker.store import channels
 from tracker.store.store import Store, connect
 from tracker.uids import uid_of
 
@@ -33,6 +34,7 @@ RIGHT: dict[str, dict[str, Any]] = {
     "AttachPhotograph": {"entry_uid": uid_of("wind"), "sha256": "0" * 64, "media_type": "image/png", "size_bytes": 17},
     "LogWear": {"watch_uid": uid_of("anna"), **AT},
     "LogWinder": {"watch_uid": uid_of("anna"), **AT, "act": "off"},
+    "AddChannel": {"name": "Phone", "address_uid": uid_of("address")},
     "AddSensor": {"name": "tray", "topic": "tray", "expected_s": 60},
 }
 
@@ -101,6 +103,8 @@ def household(store: Store, who: Who) -> Store:
         ("AddSensor", {"uid": uid_of("tray"), "name": "tray", "topic": "house/tray", "expected_s": 60}),
     ):
         submit(store, [build(COMMANDS[kind], fields)], who)
+    with store.change() as db:
+        channels.keep_address(db, uid_of("address"), "https://hook.example/x")
     return store
 
 

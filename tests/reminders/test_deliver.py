@@ -51,7 +51,7 @@ def test_only_a_2xx_counts_as_an_answer(hook: Hook, status: int, kind: str) -> N
 )
 def test_a_status_that_would_come_again_is_final_and_others_are_not(hook: Hook, status: int, kind: str) -> None:
     hook.status = status
-    assert send(hook.address, CALL) == Answer(kind, f"The webhook answered with status {status}.")  # type: ignore[arg-type]  # a row of the table
+    assert send(hook.address, CALL) == Answer(kind, f"The channel answered with status {status}.")  # type: ignore[arg-type]  # a row of the table
 
 
 def test_where_nothing_listens_nothing_was_sent() -> None:

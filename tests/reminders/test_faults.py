@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from tests.reminders.channels import FIRST, add
 from tracker.errors import Unavailable
 from tracker.reminders.answer import Answer
 from tracker.reminders.message import Message
@@ -18,7 +19,12 @@ from tracker.store.store import Store, prepare
 
 HOUR = timedelta(hours=1)
 UTC_ZONE = ZoneInfo("UTC")
-STATEMENTS = 25
+STATEMENTS = 40
+
+
+@pytest.fixture(autouse=True)
+def _a_channel(planned: Store) -> None:
+    add(planned, "first", "http://x", FIRST)
 
 
 class FailingDisk:
@@ -53,7 +59,7 @@ def disk_fails(
 ) -> bool:
     broken = Store(path, connect=FailingDisk(number, for_good=for_good).connect)
     try:
-        ring(broken, due, "http://x", UTC_ZONE, send)
+        ring(broken, due, UTC_ZONE, send)
     except Unavailable:
         return True
     finally:
@@ -77,7 +83,7 @@ def test_wherever_the_disk_fails_nothing_is_lost_and_one_repeat_at_most(
 
     disk_fails(planned.path, number, due, send, for_good=for_good)
     for wait in (1, 2, 3):
-        ring(planned, due + wait * LEASE, "http://x", UTC_ZONE, send)
+        ring(planned, due + wait * LEASE, UTC_ZONE, send)
     assert set(keys) == {"last-call/ferry/wind-1/1"}
     assert len(keys) <= 2
     assert planned.reading().execute("PRAGMA integrity_check").fetchone() == ("ok",)

@@ -6,13 +6,19 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from tests.reminders.channels import FIRST, add, remove, ring_to
 from tests.reminders.hook import Hook
+from tests.reminders.mailbox import Mailbox
+from tracker.commands.base import Who
+from tracker.commands.channel import PauseChannel
+from tracker.commands.door import submit
 from tracker.reminders import deliver, outbox
 from tracker.reminders.answer import Answer
 from tracker.reminders.message import Message
 from tracker.reminders.outbox import replan
 from tracker.reminders.plan import KeptWatch
 from tracker.reminders.ring import SENDS_A_RING, ring
+from tracker.store import channels as shelf
 from tracker.store.rows import all_rows
 from tracker.store.store import Store
 
@@ -27,11 +33,11 @@ def wound(watch: KeptWatch, at: datetime) -> KeptWatch:
 
 
 def ring_at(store: Store, now: datetime, hook: Hook) -> None:
-    ring(store, now, hook.address, LONDON, deliver.send)
+    ring_to(store, now, hook.address, LONDON, deliver.send)
 
 
 def message_row(store: Store) -> dict[str, Any]:
-    (row,) = all_rows(store.reading(), "SELECT * FROM delivery WHERE channel = 'address'")
+    (row,) = all_rows(store.reading(), "SELECT * FROM delivery WHERE channel != 'page'")
     return row
 
 
@@ -71,9 +77,10 @@ def test_a_watch_wound_while_the_channel_was_down_is_not_spoken_of(
 
 def test_a_watch_wound_between_claim_and_send_is_not_spoken_of(planned: Store, ferry: KeptWatch, now: datetime) -> None:
     due = now + 17 * HOUR
+    add(planned, "first", "http://x", FIRST)
     with planned.change() as db:
         outbox.make_due(db, due)
-        claim = outbox.claim(db, due)
+        claim = outbox.claim(db, due, FIRST)
     assert claim is not None
     with planned.change() as db:
         replan(db, [wound(ferry, due)], 3, due)
@@ -103,19 +110,71 @@ def test_a_channel_that_was_down_is_tried_again_less_and_less_often(planned: Sto
         ring_at(planned, due + minutes * MINUTE, hook)
         tried += [minutes] * (len(hook.got) - before)
     assert tried == [0, 1, 3, 8, 23, 53]
-    assert message_row(planned)["last_error"] == "The webhook answered with status 503."
+    assert message_row(planned)["last_error"] == "The channel answered with status 503."
     hook.status = 200
     ring_at(planned, due + 2 * HOUR, hook)
     assert message_row(planned)["state"] == "sent"
     assert set(hook.keys) == {KEY}
 
 
-def test_in_the_end_a_dead_channel_is_given_up(planned: Store, now: datetime, hook: Hook) -> None:
+def test_a_channel_that_is_down_for_a_day_loses_nothing_that_is_still_true_and_says_nothing_else(
+    store: Store, ferry: KeptWatch, now: datetime, hook: Hook, mailbox: Mailbox
+) -> None:
     hook.status = 503
-    for hours in range(17, 40):
-        ring_at(planned, now + hours * HOUR, hook)
-    assert len(hook.got) == outbox.MOST_TRIES
-    assert message_row(planned)["state"] == "given up"
+    mail = add(store, "mail", mailbox.address)
+    pier = KeptWatch("pier", "Pier", "wind-9", now, now + 42 * HOUR)
+    with store.change() as db:
+        replan(db, [ferry, pier], 3, now)
+    for hours in range(17, 41):
+        ring_at(store, now + hours * HOUR, hook)
+        if hours == 30:
+            with store.change() as db:
+                replan(db, [wound(ferry, now + 30 * HOUR)], 3, now + 30 * HOUR)
+    assert [str(mail.get_payload()).strip() for mail in mailbox.got] == [
+        "Night ferry: wind by today 03:25, in 3 h.",
+        "Pier: wind by tomorrow 01:25, in 3 h.",
+    ]
+    tried, hook.status = len(hook.got), 200
+    ring_at(store, now + 41 * HOUR, hook)
+    assert hook.keys[tried:] == ["last-call/pier/wind-9/1"]
+    assert shelf.rest_of(store.reading(), FIRST) is None
+    assert shelf.rest_of(store.reading(), mail) is None
+
+
+def test_a_channel_that_fails_keeps_all_its_messages_waiting(store: Store, now: datetime, hook: Hook) -> None:
+    hook.status = 503
+    watches = [KeptWatch(f"w{n}", f"No {n}", f"wind-{n}", now, now + (20 + n) * HOUR) for n in range(2)]
+    with store.change() as db:
+        replan(db, watches, 3, now)
+    for minutes in range(0, 90, 10):
+        ring_at(store, now + 17 * HOUR + minutes * MINUTE, hook)
+    tried = len(hook.got)
+    ring_at(store, now + 18 * HOUR + 31 * MINUTE, hook)
+    assert (len(hook.got) - tried, tried) == (0, 6)
+
+
+def test_a_paused_channel_says_on_going_on_what_is_still_true(
+    planned: Store, now: datetime, hook: Hook, who: Who
+) -> None:
+    add(planned, "first", hook.address, FIRST)
+    submit(planned, [PauseChannel(channel_uid=FIRST, paused=True)], who)
+    ring_at(planned, now + 17 * HOUR, hook)
+    assert hook.got == []
+    submit(planned, [PauseChannel(channel_uid=FIRST, paused=False)], who)
+    ring_at(planned, now + 18 * HOUR, hook)
+    assert hook.keys == [KEY]
+
+
+def test_a_removed_channel_is_sent_nothing_and_its_address_is_forgotten(
+    planned: Store, now: datetime, hook: Hook
+) -> None:
+    add(planned, "first", hook.address, FIRST)
+    remove(planned, FIRST)
+    ring(planned, now + 17 * HOUR, LONDON, deliver.send)
+    assert shelf.address_of(planned.reading(), FIRST) == hook.address
+    ring(planned, now + 25 * HOUR, LONDON, deliver.send)
+    assert shelf.address_of(planned.reading(), FIRST) == ""
+    assert hook.got == []
 
 
 def test_a_refusal_is_final(planned: Store, now: datetime, hook: Hook) -> None:
@@ -134,7 +193,7 @@ def test_no_answer_is_followed_by_one_repeat_and_no_more(planned: Store, now: da
         return Answer("unanswered", "No answer.")
 
     for hours in (17, 18, 19, 20):
-        ring(planned, now + hours * HOUR, "http://x", LONDON, silent)
+        ring_to(planned, now + hours * HOUR, "http://x", LONDON, silent)
     assert keys == [KEY, KEY]
     assert message_row(planned)["state"] == "possibly twice"
 
@@ -143,14 +202,14 @@ def test_a_channel_that_throws_is_recorded_and_tried_again(planned: Store, now: 
     def broken(address: str, _message: Message) -> Answer:
         raise RuntimeError(address)
 
-    ring(planned, now + 17 * HOUR, "http://name:secret@x", LONDON, broken)
+    ring_to(planned, now + 17 * HOUR, "http://name:secret@x", LONDON, broken)
     assert message_row(planned)["last_error"] == "The channel broke down (RuntimeError)."
     ring_at(planned, now + 18 * HOUR, hook)
     assert hook.keys == [KEY]
 
 
 def test_without_an_address_a_message_waits_for_one(planned: Store, now: datetime, hook: Hook) -> None:
-    assert not ring(planned, now + 17 * HOUR, "", LONDON, deliver.send)
+    assert not ring_to(planned, now + 17 * HOUR, "", LONDON, deliver.send)
     ring_at(planned, now + 18 * HOUR, hook)
     assert hook.keys == [KEY]
 
@@ -169,7 +228,7 @@ def test_one_message_that_fails_does_not_hold_up_the_others_for_good(store: Stor
     with store.change() as db:
         replan(db, watches, 3, now)
     for minutes in (0, 1):
-        ring(store, now + 17 * HOUR + minutes * MINUTE, "http://x", LONDON, send)
+        ring_to(store, now + 17 * HOUR + minutes * MINUTE, "http://x", LONDON, send)
     assert sorted(sent) == [f"Wind No {n}" for n in range(4) if n != failing]
 
 
@@ -183,8 +242,8 @@ def test_many_messages_are_sent_ring_by_ring(store: Store, now: datetime) -> Non
 
     with store.change() as db:
         replan(db, watches, 3, now)
-    assert ring(store, now + 17 * HOUR, "http://x", LONDON, send)
-    assert not ring(store, now + 17 * HOUR, "http://x", LONDON, send)
+    assert ring_to(store, now + 17 * HOUR, "http://x", LONDON, send)
+    assert not ring_to(store, now + 17 * HOUR, "http://x", LONDON, send)
     assert len(set(sent)) == len(sent) == SENDS_A_RING + 2
 
 

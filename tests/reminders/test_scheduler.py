@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from tests.reminders.channels import add
 from tracker import clock
 from tracker.commands.base import Who
 from tracker.commands.door import submit
@@ -130,26 +131,24 @@ def test_a_ring_that_fails_leaves_the_next_one_to_ring(bell: Bell, monkeypatch: 
     assert bell.last_rung() is not None
 
 
-def test_it_reads_the_owners_address_and_zone_anew_each_time(
+def test_it_reads_the_owners_zone_anew_each_time(
     store: Store, bell: Bell, who: Who, clocks: Clocks, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    seen: list[tuple[datetime, str, str]] = []
+    seen: list[tuple[datetime, str]] = []
 
-    def ring(_store: Store, now: datetime, address: str, zone: ZoneInfo, _send: object) -> bool:
-        seen.append((now, address, zone.key))
+    def ring(_store: Store, now: datetime, zone: ZoneInfo, _send: object) -> bool:
+        seen.append((now, zone.key))
         return False
 
     monkeypatch.setattr(scheduler, "ring", ring)
     bell.ring()
-    submit(store, [ChangeSettings(zone="Asia/Kathmandu", remind_address="http://127.0.0.1:1/x")], who)
+    submit(store, [ChangeSettings(zone="Asia/Kathmandu")], who)
     bell.ring()
-    assert seen[1:] == [(clocks.wall, "http://127.0.0.1:1/x", "Asia/Kathmandu")]
+    assert seen[1:] == [(clocks.wall, "Asia/Kathmandu")]
 
 
-def test_what_came_due_while_nobody_looked_is_sent_at_the_start(
-    planned: Store, who: Who, clocks: Clocks, now: datetime
-) -> None:
-    submit(planned, [ChangeSettings(remind_address="http://127.0.0.1:1/x")], who)
+def test_what_came_due_while_nobody_looked_is_sent_at_the_start(planned: Store, clocks: Clocks, now: datetime) -> None:
+    add(planned, "first", "http://127.0.0.1:1/x")
     clocks.wall = now + 18 * HOUR
     arrived, messages = threading.Event(), list[Message]()
 

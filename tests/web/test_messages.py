@@ -22,7 +22,7 @@ def told(**more: Any) -> Told:
         "closed_by": None,
         "due_at": NOW - HOUR,
         "changed_at": NOW,
-        "sending": None,
+        "sending": (),
     }
     return Told(**given | more)
 
@@ -39,16 +39,30 @@ def test_the_first_line_tells_what_waits_and_what_was_said_last() -> None:
 @pytest.mark.parametrize(
     ("sending", "said"),
     [
-        (None, "on the page; still stands"),
-        (Sending("sent", NOW, ""), "sent today 07:25; still stands"),
-        (Sending("possibly twice", NOW, ""), "sent today 07:25, possibly twice; still stands"),
-        (Sending("waiting", None, "Down."), "not sent yet: Down; still stands"),
-        (Sending("given up", None, "Refused."), "not sent, given up: Refused; still stands"),
-        (Sending("waiting", None, ""), "on the page; still stands"),
+        ((), "on the page; still stands"),
+        ((Sending("Phone", "sent", NOW, ""),), "Phone: sent today 07:25; still stands"),
+        ((Sending("Phone", "possibly twice", NOW, ""),), "Phone: sent today 07:25, possibly twice; still stands"),
+        ((Sending("Phone", "possibly twice", None, "No."),), "Phone: it may have arrived: No; still stands"),
+        ((Sending("Phone", "waiting", None, "Down."),), "Phone: not sent yet: Down; still stands"),
+        ((Sending("Phone", "given up", None, "Refused."),), "Phone: not sent, given up: Refused; still stands"),
+        ((Sending("Phone", "waiting", None, ""),), "on the page; still stands"),
+        (
+            (Sending("Phone", "sent", NOW, ""), Sending("Mail", "waiting", None, "Down.")),
+            "Phone: sent today 07:25; Mail: not sent yet: Down; still stands",
+        ),
     ],
 )
-def test_how_it_fared_is_told(sending: Sending | None, said: str) -> None:
+def test_how_it_fared_on_each_channel_is_told(sending: tuple[Sending, ...], said: str) -> None:
     assert fared(told(sending=sending), NOW, LONDON) == said
+
+
+def test_what_a_channel_never_sent_is_told_as_withdrawn_and_why() -> None:
+    wound = told(state="closed", closed_by="wound", sending=(Sending("Mail", "waiting", None, "Down."),))
+    assert fared(wound, NOW, LONDON) == "Mail: withdrawn unsent, as it was no longer true (Down); done: it was wound"
+
+
+def test_until_when_it_is_put_off_is_told() -> None:
+    assert fared(told(put_off_until=NOW + HOUR), NOW, LONDON) == "on the page; put off until today 08:25"
 
 
 def test_what_closed_or_withdrew_it_is_told() -> None:
@@ -65,7 +79,7 @@ def test_the_page_lists_what_was_said_and_what_is_to_come(store: Store) -> None:
     browser = client(store)
     assert "Nothing waiting. Next: Wind Night ferry" in browser.get("/messages").text
     later: datetime = NOW + timedelta(hours=40)
-    ring(store, later, "", LONDON, lambda *_: pytest.fail("there is no address"))
+    ring(store, later, LONDON, lambda *_: pytest.fail("there is no channel"))
     assert "One waiting for you." in browser.get("/messages").text
 
 

@@ -10,12 +10,10 @@ from tests.web.rounds import client, give
 from tracker.collection import preferences
 from tracker.commands.settings import ChangeSettings, Settings
 from tracker.core.watch import Stake
-from tracker.reminders.answer import Answer
 from tracker.store.store import Store
 from tracker.web import preferring
 
 UID = "01936f4e-5c00-7000-8000-000000000000"
-ADDRESS = "https://hook.example/secret-part"
 
 
 @pytest.fixture
@@ -43,30 +41,14 @@ def test_each_preference_can_be_changed(store: Store, browser: FlaskClient) -> N
 
 def test_wrong_values_come_back_together_and_save_nothing(store: Store, browser: FlaskClient) -> None:
     before = values(store)
-    answer = save(store, browser, zone="Mars/Base", notice_h="100", remind_address="file:///x")
+    answer = save(store, browser, zone="Mars/Base", notice_h="100")
     assert answer.status_code == 422
     page = unescape(answer.text)
-    for kept in ("Mars/Base", "100", "file:///x"):
+    for kept in ("Mars/Base", "100"):
         assert f'value="{kept}"' in page
     assert "There is no time zone “Mars/Base”. Give a name such as Europe/Lisbon." in page
     assert "100 is too large. Give 72 or less." in page
-    assert "Messages can't be sent to this address." in page
     assert values(store) == before
-
-
-def test_the_address_is_kept_unseen_and_an_empty_field_leaves_it(store: Store, browser: FlaskClient) -> None:
-    save(store, browser, remind_address=ADDRESS)
-    page = browser.get("/settings").text
-    assert "secret-part" not in page
-    assert "(one is set)" in page
-    browser.post("/settings", data={"uid": UID.replace("0000", "0001", 1), **_opened(store)})
-    assert values(store).remind_address == ADDRESS
-
-
-def test_a_tick_removes_the_address(store: Store, browser: FlaskClient) -> None:
-    give(store, ChangeSettings(**values(store).model_dump() | {"remind_address": ADDRESS}))
-    save(store, browser, forget_address="yes")
-    assert values(store).remind_address == ""
 
 
 def _opened(store: Store) -> dict[str, str]:
@@ -102,31 +84,3 @@ def test_the_folder_and_a_way_to_back_up_are_said(store: Store, browser: FlaskCl
     page = unescape(browser.get("/settings").text)
     assert str(store.path.parent) in page
     assert "VACUUM INTO" in page
-
-
-@pytest.mark.parametrize(
-    ("answer", "said"),
-    [
-        (Answer("sent"), "Sent. Look whether it arrived."),
-        (Answer("failed", "The server said no."), "Not sent: The server said no."),
-    ],
-)
-def test_a_test_message_says_what_came_of_it(
-    store: Store, browser: FlaskClient, monkeypatch: pytest.MonkeyPatch, answer: Answer, said: str
-) -> None:
-    sent: list[str] = []
-
-    def send(address: str, _message: object) -> Answer:
-        sent.append(address)
-        return answer
-
-    monkeypatch.setattr("tracker.reminders.deliver.send", send)
-    save(store, browser, remind_address=ADDRESS)
-    assert said in browser.post("/settings/test", follow_redirects=True).text
-    assert sent == [ADDRESS]
-
-
-def test_without_an_address_there_is_nothing_to_test(browser: FlaskClient) -> None:
-    answer = browser.post("/settings/test")
-    assert answer.status_code == 422
-    assert "No address is set. Save one first." in answer.text

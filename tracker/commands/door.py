@@ -10,6 +10,7 @@ from sqlite_utils import Database
 from tracker import derive
 from tracker.commands.base import Command, Who
 from tracker.commands.changeover import brought_by
+from tracker.commands.channel import AddChannel, PauseChannel, RemoveChannel
 from tracker.commands.choice import ChooseRound, LetPlanDecide
 from tracker.commands.cue import AcknowledgeCue
 from tracker.commands.heard import AnswerSensor
@@ -62,6 +63,9 @@ COMMANDS: dict[str, type[Command]] = {
         BringBackSensor,
         LayOnSensor,
         TakeOffSensor,
+        AddChannel,
+        PauseChannel,
+        RemoveChannel,
         Undo,
     )
 }

@@ -23,17 +23,6 @@ IntervalYears = Annotated[
 ]
 MOST_ROUNDS = 12
 """More rounds than this in a day are no rounds."""
-ACCEPTED_SCHEMES = ("http://", "https://", "mailto://", "mailtos://")
-
-
-def _address(typed: object) -> object:
-    """A webhook or mail address; schemes that touch this machine's files or desktop are not for messages."""
-    if not isinstance(typed, str) or not typed.strip():
-        return ""
-    text = typed.strip()
-    if not text.lower().startswith(ACCEPTED_SCHEMES) or len(text.split("://", 1)[1]) == 0:
-        raise PydanticCustomError("address", "address")
-    return text
 
 
 def _clock_times(typed: object) -> object:
@@ -72,7 +61,6 @@ class Settings(BaseModel):
     stops_a_year_date: StopsAYear = 4.0
     stops_a_year_calendar: StopsAYear = 0.05
     notice_h: Annotated[float, BeforeValidator(comma_as_point), Field(ge=0, le=72, allow_inf_nan=False)] = 3.0
-    remind_address: Annotated[str, BeforeValidator(_address)] = ""
     fall_percent: Annotated[float, BeforeValidator(comma_as_point), Field(ge=5, le=40, allow_inf_nan=False)] = 10.0
     service_interval_years: IntervalYears = None
     rounds_on_weekdays: ClockTimes = ("07:30",)

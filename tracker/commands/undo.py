@@ -3,7 +3,7 @@
 from tracker.commands.base import Command, Who
 from tracker.commands.fields import Uid
 from tracker.errors import Conflict, NotFound
-from tracker.store import command_log, sensors
+from tracker.store import channels, command_log, sensors
 from tracker.store.writer import Writer
 from tracker.words import say
 
@@ -28,3 +28,5 @@ class Undo(Command):
             raise Conflict(
                 say("This can't be undone: another watch was laid there since. Undo the later change first.")
             )
+        if channels.two_of_a_name(writer.db):
+            raise Conflict(say("This can't be undone: another channel has this name now."))

@@ -1,4 +1,4 @@
-"""Carrying one message to the owner's address, through Apprise, within a hard limit of time."""
+"""Carrying one message to an address of the owner's, through Apprise, within a hard limit of time."""
 
 import threading
 from queue import Empty, SimpleQueue
@@ -18,7 +18,7 @@ def send(address: str, message: Message, *, limit_s: float = LIMIT_S) -> Answer:
     """Send a message and wait for the channel's answer.
 
     Args:
-        address: `http(s)://…` or `mailto(s)://…`; it appears in no log and no reason.
+        address: as `open_channel` takes it; it appears in no log and no reason.
         message: what to say.
         limit_s: after this many seconds it counts as unanswered.
     """

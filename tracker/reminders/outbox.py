@@ -1,7 +1,7 @@
 """The outbox: what is to be said, to whom it has been said, and what is still on its way."""
 
-from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
@@ -28,18 +28,20 @@ from tracker.reminders.reminder import (
 from tracker.reminders.runplan import ToRun, plan_runs
 from tracker.reminders.winderfacts import WinderFacts
 from tracker.reminders.winderplan import plan_winders
+from tracker.store import channels
 from tracker.store import reminders as rows
+from tracker.store.channels import Rest
 from tracker.store.moments import to_text
 from tracker.uids import uid_of
 from tracker.words import say
 
 PAGE = "page"
-ADDRESS = "address"
-
 LEASE = timedelta(minutes=2)
 BACKOFF_MIN = (1, 2, 5, 15, 30, 60)
 AFTER_SILENCE_MIN = 15
-MOST_TRIES = 12
+LONGEST_REST = timedelta(minutes=max(*BACKOFF_MIN, AFTER_SILENCE_MIN))
+REMEMBERED = timedelta(days=1)
+"""So long an undo brings a removed channel back whole."""
 DAY_BEGINS, DAY_ENDS = time(9), time(21)
 MOST_UNANSWERED = 2
 """A message that may have arrived is sent once more and never again."""
@@ -131,22 +133,25 @@ def by_day(now: datetime, zone: ZoneInfo) -> datetime:
 def make_due(db: Database, now: datetime) -> None:
     """Make planned reminders due whose moment has come, with a delivery for each channel, inside one change.
 
-    On the page they stand from this moment; a message waits for its channel.
+    On the page they stand from this moment; a message waits for its channel. A channel added or taken up again
+    meanwhile is told of what is still true.
     """
     said = to_text(now)
-    for reminder_uid in rows.make_due(db, now, now - WORTH_SAYING):
-        for channel, state, sent in ((PAGE, "sent", said), (ADDRESS, "waiting", None)):
-            rows.add_delivery(
-                db,
-                {
-                    "uid": uid_of("delivery", reminder_uid, channel),
-                    "reminder_uid": reminder_uid,
-                    "channel": channel,
-                    "state": state,
-                    "next_try_utc": said,
-                    "sent_at_utc": sent,
-                },
-            )
+    rows.make_due(db, now, now - WORTH_SAYING)
+    ways = [PAGE, *(each.uid for each in channels.channels(db) if not each.paused)]
+    for each in rows.untold(db, now, now - WORTH_SAYING, ways):
+        on_page = each["channel"] == PAGE
+        rows.add_delivery(
+            db,
+            {
+                "uid": uid_of("delivery", each["reminder_uid"], each["channel"], str(each["telling"])),
+                **each,
+                "state": "sent" if on_page else "waiting",
+                "next_try_utc": said,
+                "sent_at_utc": said if on_page else None,
+            },
+        )
+    channels.forget_removed(db, now - REMEMBERED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,22 +164,23 @@ class Claim:
     unanswered: int
 
 
-def claim(db: Database, now: datetime, *, without: Collection[str] = ()) -> Claim | None:
-    """Take hold of the next delivery to be made now, inside a change, so that no one else makes it meanwhile.
+def claim(db: Database, now: datetime, channel: str) -> Claim | None:
+    """Take hold of the next delivery to be made now on a channel, inside a change, so that no one else makes it meanwhile.
 
-    Args:
-        db: inside a change.
-        now: this moment.
-        without: channels not to be tried now.
+    None if there is none, or while the channel is left in peace. A rest longer than any can be was set by a clock since
+    put back, and holds no longer.
     """
     rows.stop_repeating(db, now, now + LEASE, say("Broken off twice while it was being sent; it may have arrived."))
+    rest = channels.rest_of(db, channel)
+    if rest is not None and now < rest.until <= now + LONGEST_REST:
+        return None
     row = rows.claim_delivery(
         db,
         now,
         lease_end=now + LEASE,
-        latest_try=now + timedelta(minutes=max(*BACKOFF_MIN, AFTER_SILENCE_MIN)),
+        latest_try=now + LONGEST_REST,
         useful_from=now - WORTH_SAYING,
-        without=without,
+        channel=channel,
     )
     return None if row is None else Claim(row["uid"], row["channel"], row["tries"], row["unanswered"])
 
@@ -186,26 +192,29 @@ def look_again(db: Database, held: Claim, now: datetime, zone: ZoneInfo) -> Mess
         # Should the reminder come true again by an undo, this delivery is made after all.
         rows.end_claim(db, held.uid, held.tries, {"state": "waiting", "tries": held.tries - 1})
         return None
-    return of_row(row, now, zone)
+    said = of_row(row, now, zone)
+    # Put off and told again it is another message, not a repeat of the first.
+    return said if row["telling"] == 1 else replace(said, key=f"{said.key}/again-{row['telling'] - 1}")
 
 
 def settle(db: Database, held: Claim, answer: Answer, now: datetime) -> None:
-    """Write what came of a claim; a channel that could not take it is left in peace for a while."""
+    """Write what came of a claim; a channel that could not take it is left in peace for a while, longer each time.
+
+    What surely failed is tried again for as long as it is true.
+    """
     unanswered = held.unanswered + (answer.kind == "unanswered")
     values = {"unanswered": unanswered, "last_error": answer.reason}
-    if answer.kind == "sent":
-        state = "possibly twice" if unanswered else "sent"
-        rows.end_claim(db, held.uid, held.tries, {**values, "state": state, "sent_at_utc": to_text(now)})
-    elif answer.kind == "unanswered" and unanswered >= MOST_UNANSWERED:
-        rows.end_claim(db, held.uid, held.tries, {**values, "state": "possibly twice"})
-    elif answer.kind == "refused" or held.tries >= MOST_TRIES:
-        rows.end_claim(db, held.uid, held.tries, {**values, "state": "given up"})
-    else:
-        minutes = AFTER_SILENCE_MIN if answer.kind == "unanswered" else _backoff_min(held.tries)
-        next_try = now + timedelta(minutes=minutes)
-        rows.end_claim(db, held.uid, held.tries, {**values, "state": "waiting", "next_try_utc": to_text(next_try)})
-        rows.put_off(db, held.channel, next_try)
-
-
-def _backoff_min(tries: int) -> int:
-    return BACKOFF_MIN[min(tries, len(BACKOFF_MIN)) - 1]
+    if answer.kind in {"sent", "refused"}:
+        channels.in_order(db, held.channel)
+        told = "possibly twice" if unanswered else "sent"
+        ended = {"state": told, "sent_at_utc": to_text(now)} if answer.kind == "sent" else {"state": "given up"}
+        rows.end_claim(db, held.uid, held.tries, {**values, **ended})
+        return
+    rest = channels.rest_of(db, held.channel)
+    failures, since = (1, now) if rest is None else (rest.failures + 1, rest.since)
+    minutes = AFTER_SILENCE_MIN if answer.kind == "unanswered" else 0
+    until = now + timedelta(minutes=max(minutes, BACKOFF_MIN[min(failures, len(BACKOFF_MIN)) - 1]))
+    channels.let_rest(db, held.channel, Rest(failures, since, until))
+    last = answer.kind == "unanswered" and unanswered >= MOST_UNANSWERED
+    state = {"state": "possibly twice"} if last else {"state": "waiting", "next_try_utc": to_text(until)}
+    rows.end_claim(db, held.uid, held.tries, {**values, **state})

@@ -2,14 +2,15 @@
 
 import logging
 from collections.abc import Callable
+from concurrent.futures import Future, ThreadPoolExecutor
 from datetime import datetime
-from functools import partial
 from zoneinfo import ZoneInfo
 
 from tracker.reminders import outbox
 from tracker.reminders.answer import Answer
 from tracker.reminders.message import Message
 from tracker.reminders.outbox import Claim
+from tracker.store import channels
 from tracker.store.store import Store
 from tracker.words import say
 
@@ -19,41 +20,52 @@ SENDS_A_RING = 5
 Send = Callable[[str, Message], Answer]
 
 
-def ring(store: Store, now: datetime, address: str, zone: ZoneInfo, send: Send) -> bool:
+def ring(store: Store, now: datetime, zone: ZoneInfo, send: Send) -> bool:
     """Make due what is due and send what waits; each send outside any transaction.
 
-    A channel that fails is not tried again in this ring, so that it holds up nothing else.
+    Channels are served side by side, and one that fails is not tried again in this ring: it holds up no other.
 
     Args:
         store: the collection.
         now: this moment.
-        address: the owner's; empty, and messages wait for one.
         zone: the owner's, for the times in the sentences.
-        send: carries one message to the address.
+        send: carries one message to an address.
 
     Returns:
         Whether more may be waiting already: ring again.
     """
     with store.change() as db:
         outbox.make_due(db, now)
-    without = set() if address else {outbox.ADDRESS}
-    for _ in range(SENDS_A_RING):
-        with store.change() as db:
-            claim = outbox.claim(db, now, without=without)
-        if claim is None:
-            return False
-        if not _deliver(store, claim, now, zone, partial(_answer, send, address)):
-            without.add(claim.channel)
-    return True
+        ways = [each.uid for each in channels.channels(db) if not each.paused]
+    if not ways:
+        return False
+    with ThreadPoolExecutor(len(ways), thread_name_prefix="channel") as side_by_side:
+        more = [side_by_side.submit(_serve, store, way, now, zone, send) for way in ways]
+    # Every one is asked, so that no failure passes unseen.
+    return any(list(map(Future.result, more)))
 
 
-def _deliver(store: Store, claim: Claim, now: datetime, zone: ZoneInfo, carry: Callable[[Message], Answer]) -> bool:
+def _serve(store: Store, channel: str, now: datetime, zone: ZoneInfo, send: Send) -> bool:
+    """Send what waits on one channel; returns whether more may."""
+    try:
+        for _ in range(SENDS_A_RING):
+            with store.change() as db:
+                claim = outbox.claim(db, now, channel)
+            if claim is None or not _deliver(store, claim, now, zone, send):
+                return False
+        return True
+    finally:
+        store.leave()
+
+
+def _deliver(store: Store, claim: Claim, now: datetime, zone: ZoneInfo, send: Send) -> bool:
     """Carry out one claim; returns whether its channel is in order."""
     with store.change() as db:
         message = outbox.look_again(db, claim, now, zone)
+        address = channels.address_of(db, claim.channel)
     if message is None:
         return True
-    answer = carry(message)
+    answer = _answer(send, address, message)
     with store.change() as db:
         outbox.settle(db, claim, answer, now)
     if answer.kind != "sent":

@@ -97,9 +97,8 @@ class Bell:
                 _log.exception("The bell could not ring.")
 
     def _ring_once(self) -> bool:
-        wishes = preferences(self._store)
         self._look_before()
-        more = ring(self._store, clock.now(), wishes.values.remind_address, wishes.zone, self._send)
+        more = ring(self._store, clock.now(), preferences(self._store).zone, self._send)
         self._last_rung = clock.now()
         return more
 

@@ -9,10 +9,12 @@ from zoneinfo import ZoneInfo
 from sqlite_utils import Database
 
 from tracker.reminders.message import Message, of_row
-from tracker.reminders.outbox import ADDRESS
+from tracker.reminders.outbox import PAGE
 from tracker.reminders.reminder import State
 from tracker.store import reminders as rows
+from tracker.store.channels import channel_names
 from tracker.store.moments import from_text, from_text_or_none
+from tracker.words import say
 
 NEWEST = 60
 NEXT = 20
@@ -20,8 +22,9 @@ NEXT = 20
 
 @dataclass(frozen=True, slots=True)
 class Sending:
-    """How a message fared at the owner's address: its state, when it was sent, and what went wrong last."""
+    """How a message fared on one channel: its state, when it was sent, and what went wrong last."""
 
+    channel: str
     state: str
     sent_at: datetime | None
     last_error: str
@@ -29,7 +32,7 @@ class Sending:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Told:
-    """A reminder as it was, or will be, told. `sending` is None where no address was asked for it."""
+    """A reminder as it was, or will be, told. `sending` tells of each channel it went by."""
 
     key: str
     kind: str
@@ -39,25 +42,36 @@ class Told:
     closed_by: str | None
     due_at: datetime
     changed_at: datetime
-    sending: Sending | None
+    sending: tuple[Sending, ...]
+    put_off_until: datetime | None = None
 
 
-def newest(db: Database, zone: ZoneInfo, limit: int = NEWEST) -> list[Told]:
+def newest(db: Database, zone: ZoneInfo, now: datetime, limit: int = NEWEST) -> list[Told]:
     """The reminders that changed last and are no longer to come, newest first."""
-    return _told(db, [row for row in rows.recent_reminders(db, limit) if row["state"] != "planned"], zone)
+    return _told(db, [row for row in rows.recent_reminders(db, limit) if row["state"] != "planned"], zone, now)
 
 
-def to_come(db: Database, zone: ZoneInfo, limit: int = NEXT) -> list[Told]:
+def to_come(db: Database, zone: ZoneInfo, now: datetime, limit: int = NEXT) -> list[Told]:
     """The reminders still to be told, the next first."""
-    return _told(db, rows.planned_reminders(db, limit), zone)
+    return _told(db, rows.planned_reminders(db, limit), zone, now)
 
 
-def _told(db: Database, found: Sequence[dict[str, Any]], zone: ZoneInfo) -> list[Told]:
-    sent = rows.deliveries_of(db, [row["uid"] for row in found], ADDRESS)
-    return [_one(row, sent.get(row["uid"]), zone) for row in found]
+def _told(db: Database, found: Sequence[dict[str, Any]], zone: ZoneInfo, now: datetime) -> list[Told]:
+    uids = [row["uid"] for row in found]
+    sent, put_off = rows.deliveries_of(db, uids, PAGE), rows.put_off_until(db, uids, now)
+    names = channel_names(db)
+    return [
+        _one(row, tuple(_sending(each, names) for each in sent.get(row["uid"], [])), put_off.get(row["uid"]), zone)
+        for row in found
+    ]
 
 
-def _one(row: dict[str, Any], sent: dict[str, Any] | None, zone: ZoneInfo) -> Told:
+def _sending(row: dict[str, Any], names: dict[str, str]) -> Sending:
+    name = names.get(row["channel"], say("a former address"))
+    return Sending(name, row["state"], from_text_or_none(row["sent_at_utc"]), row["last_error"])
+
+
+def _one(row: dict[str, Any], sending: tuple[Sending, ...], put_off: str | None, zone: ZoneInfo) -> Told:
     said = of_row(row, None, zone)
     return Told(
         key=said.key,
@@ -68,7 +82,6 @@ def _one(row: dict[str, Any], sent: dict[str, Any] | None, zone: ZoneInfo) -> To
         closed_by=row["closed_by"],
         due_at=from_text(row["due_utc"]),
         changed_at=from_text(row["changed_at_utc"]),
-        sending=None
-        if sent is None
-        else Sending(sent["state"], from_text_or_none(sent["sent_at_utc"]), sent["last_error"]),
+        sending=sending,
+        put_off_until=from_text_or_none(put_off) if row["state"] == "due" else None,
     )

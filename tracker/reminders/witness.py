@@ -37,7 +37,7 @@ class Witness:
         if self.status is not None:
             return Answer(
                 "refused" if self.status in REFUSING else "failed",
-                say("The webhook answered with status {status}.", status=self.status),
+                say("The channel answered with status {status}.", status=self.status),
             )
         code = _mail_code(self.error)
         if code is not None:

@@ -10,7 +10,9 @@ from pathlib import Path
 from sqlite_utils import Database, Migrations
 
 from tracker.errors import Unavailable
+from tracker.store.movedaddress import move_address
 from tracker.store.schema import (
+    CHANNELS,
     CHOSEN_ROUNDS,
     CUES,
     FIRST,
@@ -71,6 +73,13 @@ def m0007_winder_figures(db: Database) -> None:
 def m0008_on_winder(db: Database) -> None:
     """When a watch was put on a winder and when it was taken off."""
     _run(db, ON_WINDER)
+
+
+@MIGRATIONS()
+def m0009_channels(db: Database) -> None:
+    """Several channels to the owner, each with an address of its own, and reminders put off."""
+    _run(db, CHANNELS)
+    move_address(db)
 
 
 def _run(db: Database, script: str) -> None:

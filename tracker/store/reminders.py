@@ -85,6 +85,49 @@ def due_reminders(db: Database, useful_from: datetime) -> list[Row]:
     )
 
 
+_USEFUL = "useful_until_utc > CASE kind WHEN 'round' THEN :now ELSE :useful_from END"
+_PUT_OFF = "EXISTS (SELECT 1 FROM snooze WHERE reminder_uid = reminder.uid AND voided_by IS NULL AND until_utc > :now)"
+_TELLING = (
+    "(SELECT coalesce(max(telling), 1) FROM snooze WHERE reminder_uid = reminder.uid AND voided_by IS NULL "
+    "AND until_utc <= :now)"
+)
+"""Which telling of a reminder it is: the first, or the one that followed when it had been put off."""
+
+
+def untold(db: Database, now: datetime, useful_from: datetime, channels: Collection[str]) -> list[Row]:
+    """By `reminder_uid`, `channel` and `telling`: what is due, not put off, useful after `useful_from`, and on no such way yet.
+
+    Only these channels are looked at.
+    """
+    names = {f"channel_{n}": channel for n, channel in enumerate(sorted(channels))}
+    marks = ", ".join(f"(:{name})" for name in names)
+    return (
+        []
+        if not names
+        else all_rows(
+            db,
+            f"WITH way(channel) AS (VALUES {marks}), asked AS (SELECT uid, {_TELLING} AS telling FROM reminder "  # noqa: S608 -- marks and constants
+            f"WHERE state = 'due' AND {_USEFUL} AND NOT {_PUT_OFF}) "
+            "SELECT asked.uid AS reminder_uid, channel, asked.telling FROM asked CROSS JOIN way WHERE NOT EXISTS (SELECT 1 "
+            "FROM delivery WHERE reminder_uid = asked.uid AND delivery.channel = way.channel "
+            "AND delivery.telling = asked.telling)",
+            {"now": to_text(now), "useful_from": to_text(useful_from), **names},
+        )
+    )
+
+
+def put_off_until(db: Database, reminder_uids: Collection[str], now: datetime) -> dict[str, str]:
+    """By reminder, until when it is put off, of those that are."""
+    marks = ", ".join("?" for _ in reminder_uids)
+    found = all_rows(
+        db,
+        "SELECT reminder_uid, max(until_utc) AS until_utc FROM snooze WHERE voided_by IS NULL AND until_utc > ? "  # noqa: S608 -- marks only
+        f"AND reminder_uid IN ({marks}) GROUP BY reminder_uid",
+        [to_text(now), *reminder_uids],
+    )
+    return {row["reminder_uid"]: row["until_utc"] for row in found}
+
+
 def add_delivery(db: Database, row: Row) -> None:
     """Add a delivery; one there is of this reminder on this channel stays as it is."""
     marks = ", ".join("?" for _ in row)
@@ -110,7 +153,7 @@ def claim_delivery(
     lease_end: datetime,
     latest_try: datetime,
     useful_from: datetime,
-    without: Collection[str],
+    channel: str,
 ) -> Row | None:
     """Claim the next delivery to be made now, until `lease_end`; None if there is none.
 
@@ -123,24 +166,22 @@ def claim_delivery(
         lease_end: until when the claim holds.
         latest_try: the furthest a next try can be put off from now.
         useful_from: reminders useful only before this are passed over.
-        without: channels not to be tried now.
+        channel: the one to be tried.
     """
-    channels = {f"channel_{n}": channel for n, channel in enumerate(sorted(without))}
     cursor = db.execute(
         "UPDATE delivery SET unanswered = unanswered + (state = 'claimed'), state = 'claimed', "  # noqa: S608 -- constants
         "claimed_until_utc = :lease_end, tries = tries + 1 WHERE uid = ("
         "SELECT delivery.uid FROM delivery JOIN reminder ON reminder.uid = reminder_uid "
-        "WHERE reminder.state = 'due' AND useful_until_utc > CASE kind WHEN 'round' THEN :now ELSE :useful_from END "
-        f"AND channel NOT IN ({', '.join(f':{name}' for name in channels)}) AND ("
+        f"WHERE reminder.state = 'due' AND {_USEFUL} AND channel = :channel AND telling = {_TELLING} AND NOT {_PUT_OFF} AND ("
         "delivery.state = 'waiting' AND (next_try_utc <= :now OR next_try_utc > :latest_try) "
         f"OR delivery.{_EXPIRED}) "
-        "ORDER BY tries, next_try_utc, delivery.uid LIMIT 1) RETURNING uid, reminder_uid, channel, tries, unanswered",
+        "ORDER BY tries, next_try_utc, delivery.uid LIMIT 1) RETURNING uid, reminder_uid, channel, telling, tries, unanswered",
         {
             "now": to_text(now),
             "lease_end": to_text(lease_end),
             "latest_try": to_text(latest_try),
             "useful_from": to_text(useful_from),
-            **channels,
+            "channel": channel,
         },
     )
     found = cursor.fetchone()
@@ -151,7 +192,7 @@ def reminder_of_claim(db: Database, uid: str, tries: int) -> Row | None:
     """The reminder of a claim that still holds, if it is still due."""
     return one_row(
         db,
-        "SELECT reminder.* FROM delivery JOIN reminder ON reminder.uid = reminder_uid "
+        "SELECT reminder.*, telling FROM delivery JOIN reminder ON reminder.uid = reminder_uid "
         "WHERE delivery.uid = ? AND tries = ? AND delivery.state = 'claimed' AND reminder.state = 'due'",
         [uid, tries],
     )
@@ -166,14 +207,6 @@ def end_claim(db: Database, uid: str, tries: int, values: Row) -> None:
     )
 
 
-def put_off(db: Database, channel: str, until: datetime) -> None:
-    """No delivery on this channel is tried before `until`."""
-    db.execute(
-        "UPDATE delivery SET next_try_utc = max(next_try_utc, ?) WHERE channel = ? AND state = 'waiting'",
-        [to_text(until), channel],
-    )
-
-
 def recent_reminders(db: Database, limit: int) -> list[Row]:
     """The reminders that changed last, newest first."""
     return all_rows(db, "SELECT * FROM reminder ORDER BY changed_at_utc DESC, uid LIMIT ?", [limit])
@@ -184,12 +217,25 @@ def planned_reminders(db: Database, limit: int) -> list[Row]:
     return all_rows(db, "SELECT * FROM reminder WHERE state = 'planned' ORDER BY due_utc, uid LIMIT ?", [limit])
 
 
-def deliveries_of(db: Database, reminder_uids: Collection[str], channel: str) -> dict[str, Row]:
-    """By reminder, its delivery on this channel."""
+def last_ended(db: Database, channel: str) -> Row | None:
+    """The delivery on this channel that came to an end last."""
+    return one_row(
+        db,
+        "SELECT state, last_error, sent_at_utc FROM delivery WHERE channel = ? AND state IN ('sent', 'possibly twice', "
+        "'given up') ORDER BY coalesce(sent_at_utc, next_try_utc) DESC, rowid DESC LIMIT 1",
+        [channel],
+    )
+
+
+def deliveries_of(db: Database, reminder_uids: Collection[str], page: str) -> dict[str, list[Row]]:
+    """By reminder, its deliveries on every channel but the page, each channel's last telling alone."""
     marks = ", ".join("?" for _ in reminder_uids)
     found = all_rows(
         db,
-        f"SELECT * FROM delivery WHERE channel = ? AND reminder_uid IN ({marks})",  # noqa: S608 -- marks only
-        [channel, *reminder_uids],
+        f"SELECT * FROM delivery WHERE channel != ? AND reminder_uid IN ({marks}) ORDER BY telling, uid",  # noqa: S608 -- marks only
+        [page, *reminder_uids],
     )
-    return {row["reminder_uid"]: row for row in found}
+    newest: dict[str, dict[str, Row]] = {}
+    for row in found:
+        newest.setdefault(row["reminder_uid"], {})[row["channel"]] = row
+    return {uid: list(by_channel.values()) for uid, by_channel in newest.items()}

@@ -303,3 +303,63 @@ CREATE TABLE on_winder ({LOG_COLUMNS},
 );
 CREATE INDEX on_winder_watch ON on_winder(watch_uid, at_utc);
 """
+
+CHANNELS = f"""
+CREATE TABLE channel_address (
+    uid TEXT PRIMARY KEY,
+    address TEXT NOT NULL
+);
+
+CREATE TABLE channel (
+    uid TEXT PRIMARY KEY,
+    name TEXT NOT NULL,
+    address_uid TEXT NOT NULL REFERENCES channel_address(uid),
+    paused INTEGER NOT NULL DEFAULT 0 CHECK (paused IN (0, 1)),
+    added_utc TEXT NOT NULL,
+    removed_utc TEXT,
+    voided_by TEXT,
+    version INTEGER NOT NULL DEFAULT 1
+);
+
+CREATE TABLE channel_rest (
+    channel_uid TEXT PRIMARY KEY REFERENCES channel(uid),
+    failures INTEGER NOT NULL CHECK (failures > 0),
+    since_utc TEXT NOT NULL,
+    until_utc TEXT NOT NULL
+);
+
+CREATE TABLE snooze (
+    uid TEXT PRIMARY KEY,
+    reminder_uid TEXT NOT NULL REFERENCES reminder(uid),
+    until_utc TEXT NOT NULL,
+    telling INTEGER NOT NULL CHECK (telling > 1),
+    noted_at_utc TEXT NOT NULL,
+    person_uid TEXT NOT NULL REFERENCES person(uid),
+    origin TEXT NOT NULL,
+    voided_by TEXT,
+    UNIQUE (reminder_uid, telling)
+);
+
+ALTER TABLE delivery RENAME TO delivery_before;
+DROP INDEX delivery_next;
+CREATE TABLE delivery (
+    uid TEXT PRIMARY KEY,
+    reminder_uid TEXT NOT NULL REFERENCES reminder(uid),
+    channel TEXT NOT NULL,
+    telling INTEGER NOT NULL DEFAULT 1 CHECK (telling > 0),
+    state TEXT NOT NULL {_words("state", "waiting", "claimed", "sent", "possibly twice", "given up")},
+    claimed_until_utc TEXT,
+    tries INTEGER NOT NULL DEFAULT 0,
+    unanswered INTEGER NOT NULL DEFAULT 0,
+    next_try_utc TEXT NOT NULL,
+    sent_at_utc TEXT,
+    last_error TEXT NOT NULL DEFAULT '',
+    UNIQUE (reminder_uid, channel, telling)
+);
+INSERT INTO delivery (uid, reminder_uid, channel, state, claimed_until_utc, tries, unanswered, next_try_utc, sent_at_utc,
+    last_error)
+SELECT uid, reminder_uid, channel, state, claimed_until_utc, tries, unanswered, next_try_utc, sent_at_utc, last_error
+FROM delivery_before;
+DROP TABLE delivery_before;
+CREATE INDEX delivery_next ON delivery(state, next_try_utc);
+"""  # noqa: S608 -- our own words alone

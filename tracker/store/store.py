@@ -134,6 +134,12 @@ class Store:
         # Closing rolls back what the failed ROLLBACK left open.
         db.conn.close()
 
+    def leave(self) -> None:
+        """Close this thread's own connection, for a thread that ends before the program does."""
+        db: Database | None = getattr(self._own, "db", None)
+        if db is not None:
+            self._throw_away(db)
+
     def close(self) -> None:
         """Close every thread's connection."""
         with self._opening:

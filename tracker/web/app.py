@@ -67,6 +67,7 @@ def create_app(
 def _register_pages(app: Flask) -> None:
     from tracker.web import (  # noqa: PLC0415 -- pages need the app's base first
         away,
+        channels,
         choice,
         collection,
         entry,
@@ -93,6 +94,7 @@ def _register_pages(app: Flask) -> None:
         round_,
         collection,
         services,
+        channels,
         away,
         choice,
         feed,

@@ -8,7 +8,9 @@ from flask import Blueprint, render_template, url_for
 from tracker import phrases
 from tracker.reminders import told
 from tracker.reminders.told import Sending, Told
-from tracker.web.request import now, preferences, store, zone
+from tracker.store.channels import channels
+from tracker.web.channelwords import failing
+from tracker.web.request import now, store, zone
 from tracker.words import say
 
 pages = Blueprint("messages", __name__)
@@ -32,7 +34,7 @@ CLOSED = {
 def page() -> str:
     """The newest messages with how they fared, and those to come."""
     db = store().reading()
-    newest, to_come = told.newest(db, zone()), told.to_come(db, zone())
+    newest, to_come = told.newest(db, zone(), now()), told.to_come(db, zone(), now())
     return render_template(
         "messages.html",
         head=head(newest, to_come, now(), zone()),
@@ -41,7 +43,8 @@ def page() -> str:
         fared=fared,
         why=why,
         leads_to=leads_to,
-        address_set=bool(preferences().values.remind_address),
+        channel_set=bool(channels(db)),
+        failing=failing(db, now(), zone()),
         now=now(),
         zone=zone(),
     )
@@ -75,24 +78,34 @@ def why(each: Told) -> str:
 
 
 def fared(each: Told, now: datetime, zone: ZoneInfo) -> str:
-    """What became of a message, on the page and at the owner's address."""
+    """What became of a message, on the page and on every channel."""
     at = phrases.when(each.changed_at, now, zone)
     if each.state == "withdrawn":
         return say("withdrawn {when}, before it was said: no longer true", when=at)
     stands = say("still stands") if each.state == "due" else say(CLOSED[each.closed_by or "done"])
-    return "; ".join([_sent(each.sending, now, zone), stands])
+    if each.put_off_until is not None:
+        stands = say("put off until {when}", when=phrases.when(each.put_off_until, now, zone))
+    over = each.state != "due"
+    sent = [said for sending in each.sending if (said := _sent(sending, now, zone, over=over))]
+    return "; ".join([*(sent or [say("on the page")]), stands])
 
 
-def _sent(sending: Sending | None, now: datetime, zone: ZoneInfo) -> str:
-    if sending is None:
-        return say("on the page")
+def _sent(sending: Sending, now: datetime, zone: ZoneInfo, *, over: bool) -> str:
+    """How it fared on one channel; nothing of one it merely waits for. `over` tells that it is no longer to be said."""
+    name, why = sending.channel, sending.last_error.rstrip(".")
     if sending.sent_at is not None:
         at = phrases.when(sending.sent_at, now, zone)
+        twice = sending.state == "possibly twice"
         return (
-            say("sent {when}, possibly twice", when=at)
-            if sending.state == "possibly twice"
-            else say("sent {when}", when=at)
+            say("{name}: sent {when}, possibly twice", name=name, when=at)
+            if twice
+            else say("{name}: sent {when}", name=name, when=at)
         )
+    if sending.state == "possibly twice":
+        return say("{name}: it may have arrived: {why}", name=name, why=why)
     if sending.state == "given up":
-        return say("not sent, given up: {why}", why=sending.last_error.rstrip("."))
-    return say("not sent yet: {why}", why=sending.last_error.rstrip(".")) if sending.last_error else say("on the page")
+        return say("{name}: not sent, given up: {why}", name=name, why=why)
+    if over:
+        withdrawn = say("{name}: withdrawn unsent, as it was no longer true", name=name)
+        return say("{withdrawn} ({why})", withdrawn=withdrawn, why=why) if why else withdrawn
+    return say("{name}: not sent yet: {why}", name=name, why=why) if why else ""

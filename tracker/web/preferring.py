@@ -7,12 +7,10 @@ from tracker.commands.settings import SETTING_NAMES, ChangeSettings, Settings
 from tracker.core.reserve import estimate, prior_for
 from tracker.core.watch import Stake
 from tracker.core.windby import Risk, risk_for
-from tracker.errors import BadInput
 from tracker.figures import stops_a_year
 from tracker.web.forms import Form, values_of, version_of
 from tracker.words import say
 
-SECRET = "remind_address"  # noqa: S105 -- a field's name
 FLAGS = ("publish_states",)
 TIMES = ("rounds_on_weekdays", "rounds_at_weekends")
 EXAMPLE_H = 40.0
@@ -20,22 +18,19 @@ EXAMPLE_H = 40.0
 
 
 def fresh(settings: Settings) -> dict[str, object]:
-    """What the form opens with: all but the address, which is never shown in clear."""
-    held = {name: getattr(settings, name) for name in SETTING_NAMES if name != SECRET}
+    """What the form opens with."""
+    held = {name: getattr(settings, name) for name in SETTING_NAMES}
     return held | {name: ", ".join(held[name]) for name in TIMES}
 
 
-def command(form: Form, held: Settings) -> ChangeSettings:
-    """The change a form asks for: an empty address leaves the one there is, a tick removes it.
+def command(form: Form) -> ChangeSettings:
+    """The change a form asks for.
 
     Raises:
         Rejected: what can't be taken, by field.
     """
-    typed = form.get(SECRET, "").strip()
-    address = "" if form.get("forget_address") else typed or held.remind_address
-    names = [name for name in SETTING_NAMES if name not in {SECRET, *FLAGS}]
-    told = values_of(form, names, flags=FLAGS)
-    return build(ChangeSettings, {**told, SECRET: address, "uid": form.get("uid", ""), "version": version_of(form)})
+    told = values_of(form, [name for name in SETTING_NAMES if name not in FLAGS], flags=FLAGS)
+    return build(ChangeSettings, {**told, "uid": form.get("uid", ""), "version": version_of(form)})
 
 
 def risks(settings: Settings) -> dict[str, str]:
@@ -57,21 +52,3 @@ def _said(risk: Risk) -> str:
 def zones() -> list[str]:
     """The names of time zones that stand for a place."""
     return sorted(name for name in available_timezones() if "/" in name and not name.startswith("Etc/"))
-
-
-def try_address(settings: Settings, key: str) -> str:
-    """Send a message to the address that is set; returns what came of it as a sentence.
-
-    Raises:
-        BadInput: no address is set.
-    """
-    from tracker.reminders.deliver import send  # noqa: PLC0415 -- Apprise is needed only to send
-    from tracker.reminders.message import Message  # noqa: PLC0415 -- as above
-
-    if not settings.remind_address:
-        raise BadInput(say("No address is set."), field=SECRET, accepted=say("Save one first."))
-    text = say("This is a test: reminders will come here.")
-    answer = send(settings.remind_address, Message(say("Going Barrel"), text, key))
-    if answer.kind == "sent":
-        return say("Sent. Look whether it arrived.")
-    return say("Not sent: {why}", why=answer.reason)

@@ -4,10 +4,10 @@ from flask import Blueprint
 from werkzeug.wrappers import Response
 
 from tracker import feed
-from tracker.uids import new_uid
+from tracker.store.channels import channels, rest_of
 from tracker.web import preferring
 from tracker.web.forms import Answer, Form, form_page
-from tracker.web.request import back_to, change, now, preferences, store, tell
+from tracker.web.request import back_to, change, preferences, store
 from tracker.words import say
 
 pages = Blueprint("settings", __name__)
@@ -16,13 +16,14 @@ pages = Blueprint("settings", __name__)
 @pages.route("/settings", methods=["GET", "POST"])
 def page() -> Answer:
     """The owner's preferences, and a form that changes them."""
-    held = preferences()
+    held, found = preferences(), channels(store().reading())
     return form_page(
         "settings.html",
         _save,
         fresh=preferring.fresh(held.values),
         version=held.version,
-        address_set=bool(held.values.remind_address),
+        channels=found,
+        failing={each.name for each in found if rest_of(store().reading(), each.uid)},
         risks=preferring.risks(held.values),
         zones=preferring.zones(),
         folder=store().path.parent,
@@ -31,12 +32,5 @@ def page() -> Answer:
 
 
 def _save(form: Form) -> Response:
-    change([preferring.command(form, preferences().values)], say("Saved."))
-    return back_to("settings.page")
-
-
-@pages.post("/settings/test")
-def test() -> Response:
-    """Send a message to the address that is set, and say what came of it."""
-    tell(preferring.try_address(preferences().values, new_uid(now())))
+    change([preferring.command(form)], say("Saved."))
     return back_to("settings.page")
