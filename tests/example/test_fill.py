@@ -215,6 +215,12 @@ def test_one_kept_watch_wants_a_look_and_one_counts_from_its_turns(known: dict[s
     assert lamp_room.standing.wind_by is not None
 
 
+def test_one_that_a_winder_keeps_going_by_its_notes_wants_no_winding(known: dict[str, Figures]) -> None:
+    spring_tide = known["Spring tide"]
+    assert spring_tide.watch.kept
+    assert (spring_tide.standing.word, spring_tide.standing.wind_by) == ("going, probably", None)
+
+
 def test_two_to_five_want_winding_within_a_day(example: Example, known: dict[str, Figures]) -> None:
     kept = [figures.standing.wind_by for figures in known.values() if figures.watch.kept]
     soon = [wind_by for wind_by in kept if wind_by and wind_by - example.now < timedelta(hours=24)]

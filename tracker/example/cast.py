@@ -163,6 +163,7 @@ SPRING_TIDE = Role(  # on a winder that no sensor watches; what goes on it and c
         wound_by="rotor only",
         vibrations_per_hour=28_800,
         stated_reserve_h=46,
+        habit="keep going",
         place="Keeper's cabin",
         winder_turns_a_day=600,
         winder_way="clockwise",
