@@ -3,6 +3,7 @@
 import os
 import re
 import shlex
+import shutil
 import socket
 import subprocess
 import sys
@@ -14,6 +15,7 @@ import pytest
 from paho.mqtt.client import Client
 from paho.mqtt.enums import CallbackAPIVersion, MQTTProtocolVersion
 
+from sensors.brokerusers import SENSORS, users_of
 from tests.brokers import Broker, publish, require_broker
 from tests.readme_blocks import generated
 from tests.serving import fetch, started
@@ -27,6 +29,7 @@ COMMANDS = [
     if line.strip() and not line.startswith("#")
 ]
 SERVES = re.compile(r"\b(make (demo|run)|going (demo|serve))\b")
+AT_OUR_BROKER = re.compile(r"^mosquitto_pub|^going sensor test .*--broker")
 RUNS_OUR_OWN_TESTS = re.compile(r"\bmake (test|check|bench)\b")
 
 
@@ -66,6 +69,13 @@ def _run(command: str, home: Path, env: dict[str, str]) -> None:
     if SERVES.search(command):
         _served(command, home, env)
         return
+    if AT_OUR_BROKER.search(command):
+        _at_our_broker(command, home, env)
+        return
+    _run_as_it_is(command, home, env)
+
+
+def _run_as_it_is(command: str, home: Path, env: dict[str, str]) -> None:
     tried = f"{command} --dry-run" if RUNS_OUR_OWN_TESTS.search(command) else command
     done = subprocess.run(
         ["bash", "-c", tried], cwd=_folder(command, home), env=env, capture_output=True, text=True, check=False
@@ -95,6 +105,31 @@ def _served(command: str, home: Path, env: dict[str, str]) -> None:
         assert address == f"http://127.0.0.1:{port}/"
         status, kind, _ = fetch(address)
         assert (status, kind) == (200, "text/html")
+
+
+def _at_our_broker(command: str, home: Path, env: dict[str, str]) -> None:
+    """Beside a server with its broker, to which a sensor sends now and then."""
+    if shutil.which("mosquitto_pub") is None and os.environ.get("GOING_NEEDS_BROKER") != "1":
+        pytest.skip("needs Debian's mosquitto-clients")
+    port = _free_port()
+    asked = command.replace("-p 1883", f"-p {port}").replace("--broker", f"--broker {port}")
+    asked = re.sub(r"--seconds \d+", "--seconds 3", asked)
+    stopping = threading.Event()
+    sends = ["mosquitto_pub", "-p", str(port), "-u", SENSORS, "-t", "house/tray/3", "-m", '{"s": {"tick": true}}']
+    with started(["going", "serve", "--port", "0", "--broker", str(port)], folder=home, env=env):
+        password = users_of(Path(env["GOING_DATA"]))[SENSORS]
+
+        def send() -> None:
+            while not stopping.wait(0.5):
+                subprocess.run([*sends, "-P", password], env=env, check=True)
+
+        sender = threading.Thread(target=send)
+        sender.start()
+        try:
+            _run_as_it_is(asked, home, env)
+        finally:
+            stopping.set()
+            sender.join()
 
 
 def test_readme_has_commands_to_run() -> None:

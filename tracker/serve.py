@@ -152,6 +152,9 @@ def _run(store: Store, host: str, port: int, own_broker_port: int | None, beside
                 "Going Barrel is at http://{host}:{port}/ – stop it with Ctrl+C.", host=host, port=server.effective_port
             )
         )
+        if broker.own and heard_by is not None:
+            where = f"{heard_by.host}:{heard_by.port}"
+            _tell(say("Its broker for sensors is at {where}; the page Sensors tells how they get in.", where=where))
         server.run()
 
 

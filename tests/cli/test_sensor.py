@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 
+from sensors.brokerusers import SENSORS, users_of
 from tests.cli.conftest import NOW, Going
 from tracker.collection import open_collection
 from tracker.store import sensors as shelf
@@ -124,6 +125,10 @@ def test_a_sensor_put_away_is_brought_back(used: Going) -> None:
     used("sensor", "put-away", "tray")
     assert used("sensor", "bring-back", "tray")[1] == "Listened to again: tray-3. To take it back: going undo\n"
     assert [each["name"] for each in json.loads(used("sensor", "list", "--json")[1])] == ["tray-3"]
+
+
+def test_the_password_for_sensors_at_our_own_broker_is_told(used: Going, folder: Path) -> None:
+    assert used("sensor", "password") == (0, users_of(folder)[SENSORS] + "\n", "")
 
 
 def test_a_name_that_means_none_or_several_is_told(used: Going) -> None:

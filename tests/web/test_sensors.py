@@ -114,6 +114,24 @@ def test_a_level_learns_its_thresholds_and_takes_them_over(store: Store, browser
     assert (found.reports.upper, found.reports.lower) == (0.3, 0.2)  # type: ignore[union-attr]  # a level
 
 
+def test_a_winder_channel_shows_its_turns_day_by_day(store: Store, browser: FlaskClient) -> None:
+    seat = AddSensor(name="seat", topic="seat", expected_s=60, kind="winder", reports="counter")
+    give(store, seat)
+    assert "Nothing was heard in this time." in browser.get(f"/sensors/{seat.uid}").text
+    with closing(open_sensed(store.path.parent)) as file, file.change() as db:
+        db.execute("INSERT INTO sensed (sensor_uid) VALUES (?)", [seat.uid])
+        hour = int(NOW.timestamp() // 3600)
+        rows = [(1, hour - ago, 30.0, 0.0, 0.0, 3600.0, 0.0) for ago in (1, 2, 24, 25)]
+        db.conn.executemany("INSERT INTO turn_count VALUES (?, ?, ?, ?, ?, ?, ?, 1)", rows)
+    page = browser.get(f"/sensors/{seat.uid}").text
+    assert re.findall(r'<th scope="row">([^<]*)</th><td>([^<]*)</td><td class="sub">([^<]*)<', page) == [
+        ("today", "60", "2 h"),
+        ("yesterday", "60", "2 h"),
+    ]
+    assert '<th scope="col">clockwise</th>' in page
+    assert "anticlockwise" not in page
+
+
 def test_an_unknown_sensor_is_a_page_of_its_own_kind(browser: FlaskClient) -> None:
     assert browser.get(f"/sensors/{UID}").status_code == 404
 

@@ -3,13 +3,11 @@
 from argparse import ArgumentParser, ArgumentTypeError
 from typing import Any, get_args
 
+from tracker.cli.numbers import broker, port
 from tracker.config import HOST, PORT
 from tracker.core.watch import Habit, Indicator, Reach, ReserveClass, Stake, WinderWay, WoundBy
 from tracker.words import say
 
-LAST_PORT = 65_535
-BROKER_PORT = 1883
-"""The port of MQTT by the registry of the Internet's numbers (IANA)."""
 MOST_DAYS = 60
 """A plan further ahead would rest on windings that nobody has made."""
 KINDS = ("watches", "log")
@@ -201,17 +199,8 @@ def nothing(_: ArgumentParser) -> None:
     pass
 
 
-def _port(typed: str) -> int:
-    if not typed.isascii() or not typed.isdigit() or int(typed) > LAST_PORT:
-        raise ArgumentTypeError(
-            say("“{typed}” is not a port; give a number from 0 to {last}", typed=typed, last=LAST_PORT)
-        )
-    return int(typed)
-
-
 def _broker(parser: ArgumentParser) -> None:
-    told = say("start a broker for sensors on this machine too ({port} if left out); for a first try", port=BROKER_PORT)
-    parser.add_argument("--broker", metavar="PORT", nargs="?", type=_port, const=BROKER_PORT, help=told)
+    broker(parser, say("start a broker for sensors on this machine too; for a first try"))
 
 
 def listen(parser: ArgumentParser) -> None:
@@ -226,7 +215,7 @@ def serve(parser: ArgumentParser) -> None:
 def _address(parser: ArgumentParser) -> None:
     parser.add_argument("--host", default=HOST, help=say("the address to serve on ({host} if left out)", host=HOST))
     parser.add_argument(
-        "--port", type=_port, default=PORT, help=say("the port to serve on ({port} if left out)", port=PORT)
+        "--port", type=port, default=PORT, help=say("the port to serve on ({port} if left out)", port=PORT)
     )
 
 

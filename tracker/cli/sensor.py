@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from datetime import UTC, datetime
 from pathlib import Path
 
+from sensors.brokerusers import SENSORS, users_of
 from sensors.sensor import Sensor
 from tracker import phrases
 from tracker.cli.forms import write
@@ -154,11 +155,16 @@ def _text(at_s: float) -> str:
     return datetime.fromtimestamp(at_s, UTC).isoformat(timespec="seconds").replace("+00:00", "Z")
 
 
+def _password(_: Namespace, collection: Opened) -> None:
+    tell(users_of(collection.folder)[SENSORS])
+
+
 _ACTS = {
     "add": _add,
     "edit": _edit,
     "list": _list,
     "test": trial,
+    "password": _password,
     "lay": _lay,
     "take-off": _take_off,
     "put-away": _put_away,

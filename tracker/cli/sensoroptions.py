@@ -6,7 +6,7 @@ from typing import get_args
 from sensors.counter import Told
 from sensors.payload import Written
 from sensors.sensor import SensorKind
-from tracker.cli.numbers import between
+from tracker.cli.numbers import between, broker
 from tracker.words import say
 
 REPORTS = ("boolean", "level", "beats", "counter", "increments", "turning", "power")
@@ -67,8 +67,7 @@ def _test(test: ArgumentParser) -> None:
     source.add_argument("--topic", metavar="TOPIC", help=told)
     told = say("listen for so long (60)")
     test.add_argument("--seconds", metavar="N", type=between(0.1, 86_400.0, float), help=told)
-    told = say("listen at our own broker, on this port, instead of the one that is named")
-    test.add_argument("--broker", metavar="PORT", type=between(1, 65_535, int), help=told)
+    broker(test, say("listen at our own broker instead of the one that is named"))
 
 
 def sensor(parser: ArgumentParser) -> None:
@@ -85,6 +84,7 @@ def sensor(parser: ArgumentParser) -> None:
     every = _act(acts, "list", say("tell every sensor and what was heard of it"))
     every.add_argument("--json", action="store_true", help=say("answer in JSON"))
     _test(_act(acts, "test", say("tell what its set-up makes of messages, piped in or heard at the broker")))
+    _act(acts, "password", say("tell the password with which sensors get in at our own broker"))
     lay = _act(acts, "lay", say("note which watch lies on it"))
     lay.add_argument("name", metavar="NAME", help=say("the sensor"))
     lay.add_argument("watch", metavar="WATCH", help=say("the watch"))

@@ -3,7 +3,7 @@
 from argparse import ArgumentParser
 from collections.abc import Callable
 
-from tracker.cli.numbers import between
+from tracker.cli.numbers import between, broker
 from tracker.words import say
 
 MOST_SENSORS = 1000
@@ -37,8 +37,7 @@ def simulate(parser: ArgumentParser) -> None:
     parser.add_argument("--every", type=between(0.1, 86_400.0, float), default=60.0, metavar="S", help=told)
     parser.add_argument("--topic", default="sim", metavar="TOPIC", help=say("topics begin with this (sim)"))
     parser.add_argument("--truth", metavar="FILE.json", help=say("write what is true, and the set-up of each sensor"))
-    told = say("send to our own broker, on this port, instead of the one that is named")
-    parser.add_argument("--broker", metavar="PORT", type=between(1, 65_535, int), help=told)
+    broker(parser, say("send to our own broker instead of the one that is named"))
     _faults(parser, amount)
 
 

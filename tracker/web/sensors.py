@@ -10,6 +10,7 @@ from sensors.kinds import Level
 from sensors.rest import GAP_INTERVALS
 from sensors.sensor import Sensor
 from sensors.thresholds import Learned, NotApart, learn
+from sensors.turns import Hour
 from tracker.commands.build import build
 from tracker.commands.sensor import (
     SENSOR_FIELDS,
@@ -36,6 +37,7 @@ from tracker.web.behind import behind
 from tracker.web.forms import Form, version_of
 from tracker.web.moment import moment_of
 from tracker.web.request import back_to, change, now, store, zone
+from tracker.web.turnsview import heads, turn_days
 from tracker.words import say
 
 pages = Blueprint("sensors", __name__)
@@ -69,6 +71,7 @@ class Ears:
         self.says: dict[str, str] = {}
         self.gaps: dict[str, str] = {}
         self.told: Told | None = None
+        self.turned: list[Hour] = []
         self.rejected: list[Rejection] = []
 
     def read(self, sensors: list[Sensor], days: int | None = None) -> "Ears":
@@ -88,7 +91,9 @@ class Ears:
                     spans = sensed.spans(db, each.uid, now_s - 30 * DAY_S, now_s)
                     self.says[each.uid] = sensorview.says_rest(spans, now(), zone(), is_silent=lost)
                     self.gaps[each.uid] = sensorview.gaps_said(spans, each, now(), is_silent=lost)
-            if days is not None:
+            if days is not None and sensors[0].kind == "winder":
+                self.turned = sensed.turns(db, sensors[0].uid, now_s - days * DAY_S, now_s)
+            elif days is not None:
                 uid, since_s = sensors[0].uid, now_s - days * DAY_S
                 spans = sensed.spans(db, uid, since_s, now_s)
                 gap_s = GAP_INTERVALS * sensors[0].expected_s
@@ -100,7 +105,8 @@ class Ears:
                     since=now() - timedelta(days=days),
                     until=now(),
                 )
-                self.rejected = sensed.rejected(db, uid, REJECTED)
+            if days is not None:
+                self.rejected = sensed.rejected(db, sensors[0].uid, REJECTED)
         return self
 
 
@@ -150,6 +156,7 @@ def one(uid: str) -> str:
     ears = Ears().read([sensor], DAYS[days])
     drawn = readings(sensor, ears.told, now(), zone()) if ears.told and sensor.kind == "rest" else None
     heard = ears.heard.get(uid)
+    turned = turn_days(ears.turned, now(), zone(), DAYS[days]) if ears.turned else []
     names = {watch.uid: watch.nickname for watch in register.every_watch(store().reading())}
     stays = [stay for stay in reversed(shelf.assignments(store().reading(), sensor_uid=uid)) if stay.watch_uid in names]
     return render_template(
@@ -167,6 +174,8 @@ def one(uid: str) -> str:
         heard=heard,
         rejected=ears.rejected,
         drawn=drawn,
+        turned=turned,
+        ways=heads(turned),
         days=days,
         choices=list(DAYS),
         stays=[
