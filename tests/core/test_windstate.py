@@ -1,7 +1,6 @@
 """Closed forms are those of barrel sums: turns of the barrel between the stop and full, independent of the program's courses."""
 
 import math
-import random
 from dataclasses import astuple, dataclass
 from datetime import timedelta
 
@@ -11,12 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.core.test_away import runs_of
-from tests.core.wearlife import WearLife
+from tests.core.wearlife import Wearer, followed
 from tests.web.rounds import HOUR, NOW
 from tracker.core.acts import Act, Kind
-from tracker.core.presentrun import present_run
-from tracker.core.rundown import run_downs
-from tracker.core.watch import Watch
 from tracker.core.windby import hours_at_risk
 from tracker.core.windstate import Gains, Wound, curve_of, wound
 
@@ -229,30 +225,21 @@ def test_a_curve_of_hours_keeps_their_quantiles() -> None:
         assert hours_at_risk(curve, risk) == pytest.approx(float(np.quantile(hours, risk)), rel=0.03)
 
 
-@pytest.mark.parametrize(("kind", "lives"), [("as believed", 120), ("brisk", 40), ("sluggish", 40)])
-def test_a_month_of_wear_is_followed_within_its_band(kind: str, lives: int) -> None:
-    """Where wear does what is believed of it, the 90 % band of hours left holds the truth as often as it says; one whose
-    owner moves much more or less than usual is still held four times in five. At each laying down, through the log."""
-    watch, inside, known, errors, moments = Watch(uid="w", nickname="w", wound_by="crown and rotor"), 0, 0, [], 0
-    for seed in range(lives):
-        chance = random.Random(f"{kind} {seed}")
-        fills_h = {"brisk": 9.0, "sluggish": 22.0}.get(kind) or 14.0 * math.exp(chance.gauss(0.0, 0.4))
-        life = WearLife(chance, FULL_H * math.exp(chance.gauss(0.0, 0.03)), fills_h)
-        life.live(30)
-        for at, left_h in life.laid:
-            found = present_run(watch, run_downs(watch, [note for note in life.notes if note.at <= at]), FULL, at)
-            moments += 1
-            if found.wound is None:
-                continue
-            low, mid, high = (hours_at_risk(found.curve, risk) for risk in (0.05, 0.5, 0.95))
-            known += 1
-            inside += low <= left_h <= high
-            errors.append(abs(mid - left_h))
-    said = (
-        f"{kind}: known {known} of {moments}, within the band {inside / known:.3f}, off by {sum(errors) / known:.1f} h"
-    )
-    print(said)  # noqa: T201 -- the figures, for whoever runs it with -s
-    assert known > moments / 3, said
-    assert inside / known >= (0.86 if kind == "as believed" else 0.8), said
-    assert inside / known <= (0.94 if kind == "as believed" else 1.0), said
-    assert sum(errors) / known < 6.0, said
+def test_found_standing_on_the_wrist_it_is_worn_no_more() -> None:
+    found = follow(act(0, "full"), act(1, "on wrist"), act(60, "stopped"), act(61, "turns", 1.0, 1.0))
+    assert found.at == START + 61 * HOUR
+
+
+def test_a_month_of_wear_is_followed_within_its_band() -> None:
+    """Where wear does what is believed of it, the 90 % band of hours left holds the truth about as often as it says."""
+    told = followed("as believed", 24)
+    assert told.known > told.moments / 2, told
+    assert 0.85 <= told.within <= 0.96, told
+    assert told.off_h < 6.0, told
+
+
+@pytest.mark.parametrize("kind", ["brisk", "sluggish"])
+def test_a_wearer_far_from_usual_is_still_held_four_times_in_five(kind: Wearer) -> None:
+    told = followed(kind, 8)
+    assert told.known > told.moments / 3, told
+    assert told.within >= 0.8, told

@@ -21,6 +21,7 @@ from tracker.core.spread import Band
 from tracker.core.wearfills import BY_DAY_SD, UNSAID
 
 COURSES = 1024
+_PLACES = ("on wrist", "on winder", "at rest", "stopped")
 LEAST_SHARE = 0.02
 """A spring wound by less than this is as good as unwound."""
 WIDEST = 0.6
@@ -109,26 +110,32 @@ class _Courses:
         return True
 
 
-@lru_cache(maxsize=512)
 def wound(acts: tuple[Act, ...], full: Curve, gains: Gains, now: datetime) -> Wound | None:
     """Follow these acts; None without any. On the wrist the answer is for `now`, else for the last act but sightings.
 
     `full` is how long a full run lasts. What was seen after that last act is left to whoever asks: it conditions the hours.
     """
     acts = tuple(act for act in acts if act.at <= now)
-    last = next((index for index in reversed(range(len(acts))) if acts[index].kind != "going"), None)
-    if last is None:
+    while acts and acts[-1].kind == "going":
+        acts = acts[:-1]
+    if not acts:
         return None
+    worn = next((act.kind == "on wrist" for act in reversed(acts) if act.kind in _PLACES), False)
+    return _follow(acts, full, gains, now if worn else acts[-1].at)
+
+
+@lru_cache(maxsize=1024)
+def _follow(acts: tuple[Act, ...], full: Curve, gains: Gains, until: datetime) -> Wound:
+    """The same to a moment: pages ask again and again, and only on the wrist does the answer change meanwhile."""
     courses = _drawn(full, gains)
     before = acts[0].at
-    for act in acts[: last + 1]:
+    for act in acts:
         _pass_to(courses, act, (act.at - before) / _HOUR)
         _do(courses, act)
         before = act.at
-    worn = courses.place == "on wrist"
-    if worn:
-        courses.pass_by(np.maximum(0.0, (now - before) / _HOUR - courses.off_h))
-    return _answer(courses, acts[last], now if worn else acts[last].at)
+    if until > before:
+        courses.pass_by(np.maximum(0.0, (until - before) / _HOUR - courses.off_h))
+    return _answer(courses, acts[-1], until)
 
 
 def _drawn(full: Curve, gains: Gains) -> _Courses:
@@ -161,7 +168,7 @@ def _do(courses: _Courses, act: Act) -> None:
         case "full":
             courses.share = np.ones(COURSES)
         case "stopped":
-            courses.share = np.zeros(COURSES)
+            courses.share, courses.place = np.zeros(COURSES), "at rest"
         case "turns":
             courses.share = np.minimum(1.0, courses.share + draw.uniform(low, high, COURSES))
         case "some":
