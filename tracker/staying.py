@@ -78,10 +78,7 @@ def absence(
     Raises:
         BadInput: it has begun already, or ends before it begins or more than a year after.
     """
-    if leave < now:
-        raise BadInput(say("This time has passed."), field="leave", accepted=say("Give the time at which you leave."))
-    if not leave < back <= leave + LONGEST:
-        raise BadInput(say("You come back after you leave, within a year."), field="back")
+    refuse_impossible(leave, back, now)
     zone = ZoneInfo(settings.zone)
     rounds = open_rounds(settings, now, leave)
     last = rounds[-1] if rounds else max(now, leave - BEFORE_LEAVING)
@@ -99,6 +96,18 @@ def absence(
         travelling=tuple(each.watch for each in own if each.watch.uid in taken),
         visits=tuple(each for each in helped if each.at in visits),
     )
+
+
+def refuse_impossible(leave: datetime, back: datetime, now: datetime) -> None:
+    """Raise it where nobody can be away so.
+
+    Raises:
+        BadInput: it has begun already, or ends before it begins or more than a year after.
+    """
+    if leave < now:
+        raise BadInput(say("This time has passed."), field="leave", accepted=say("Give the time at which you leave."))
+    if not leave < back <= leave + LONGEST:
+        raise BadInput(say("You come back after you leave, within a year."), field="back")
 
 
 def visits_every(days: int, at: time, leave: datetime, back: datetime, zone: ZoneInfo) -> tuple[datetime, ...]:

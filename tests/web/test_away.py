@@ -66,6 +66,13 @@ def test_what_cannot_be_taken_is_told_at_its_field(browser: FlaskClient, wrong: 
     assert "What happens while you are gone?" in answer.text
 
 
+def test_everything_that_is_wrong_is_told_at_once(browser: FlaskClient) -> None:
+    wrong = {"leave": "2026-11-20T10:00", "every": "x"}
+    text = browser.get("/away", query_string=ASKED | wrong).text
+    assert "This time has passed." in text
+    assert "“x” is no number of days." in text
+
+
 def test_nothing_is_changed_by_asking(browser: FlaskClient, store: Store) -> None:
     before = store.reading().execute("SELECT count(*) FROM command_log").fetchone()
     browser.get("/away", query_string=ASKED)

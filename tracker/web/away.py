@@ -9,7 +9,7 @@ from flask import Blueprint, render_template, request
 from tracker.core.when import NoMoment, clock_time, written
 from tracker.errors import BadInput, BadMoment
 from tracker.figures import Figures, survey
-from tracker.staying import MOST_DAYS, Absence, absence, visits_every
+from tracker.staying import MOST_DAYS, Absence, absence, refuse_impossible, visits_every
 from tracker.web import awayview, pending
 from tracker.web.forms import Form
 from tracker.web.request import line_for, now, preferences, store, zone
@@ -71,19 +71,15 @@ def _page(template: str) -> str:
 def _absence(figures: list[Figures], asked: Asked) -> Absence | None:
     if asked.problems or asked.leave is None or asked.back is None:
         return None
-    try:
-        return absence(
-            figures,
-            preferences().values,
-            now(),
-            leave=asked.leave,
-            back=asked.back,
-            taken=asked.taken,
-            visits=asked.visits,
-        )
-    except BadInput as error:
-        asked.problems[error.field] = error.sentence
-        return None
+    return absence(
+        figures,
+        preferences().values,
+        now(),
+        leave=asked.leave,
+        back=asked.back,
+        taken=asked.taken,
+        visits=asked.visits,
+    )
 
 
 def _suggested() -> Mapping[str, str]:
@@ -101,6 +97,10 @@ def _asked(form: Form) -> Asked:
         return asked
     asked.leave, asked.back = (_moment(form, name, asked) for name in ("leave", "back"))
     if asked.leave and asked.back:
+        try:
+            refuse_impossible(asked.leave, asked.back, now())
+        except BadInput as error:
+            asked.problems[error.field] = error.sentence
         asked.visits = _visits(form, asked.leave, asked.back, asked)
     return asked
 
