@@ -13,6 +13,7 @@ from tracker.core.timeline import (
     Entry,
     Found,
     Hands,
+    OnWinder,
     Seen,
     Service,
     Shown,
@@ -22,6 +23,7 @@ from tracker.core.timeline import (
     Wear,
     WearAct,
     Wind,
+    WinderAct,
     in_order,
 )
 from tracker.core.watch import Watch
@@ -45,6 +47,7 @@ class Life:
         self.now = 0
         self.stops_at = -1
         self.on_wrist = False
+        self.on_winder = False
         self.known_stopped = False
         self.hands_off = self.chance.choice([0, self.anywhere()])
         self.dated = False
@@ -56,7 +59,7 @@ class Life:
 
     @property
     def going(self) -> bool:
-        return self.on_wrist or self.now <= self.stops_at
+        return self.on_wrist or self.on_winder or self.now <= self.stops_at
 
     @property
     def uid(self) -> str:
@@ -177,7 +180,19 @@ class Life:
         self.notes.append(Wear(uid=self.uid, at=at, zone="UTC", within_min=within, act=act))
         if not self.going:
             self.hands_off, self.dated = self.anywhere(), False
-        self.on_wrist, self.known_stopped, self.read = act == "put on", False, False
+        self.on_wrist, self.on_winder, self.known_stopped, self.read = act == "put on", False, False, False
+        self.starts()
+
+    def winder(self) -> None:
+        """Put on a winder or taken off it: it keeps it going there, and starts it if it stood."""
+        if not self.going and not self.known_stopped:
+            return
+        at, within = self.noted()
+        act: WinderAct = "off" if self.on_winder or self.chance.randint(0, 3) == 0 else "on"
+        self.notes.append(OnWinder(uid=self.uid, at=at, zone="UTC", within_min=within, act=act, turns_a_day=900.0))
+        if not self.going:
+            self.hands_off, self.dated = self.anywhere(), False
+        self.on_winder, self.on_wrist, self.known_stopped, self.read = act == "on", False, False, False
         self.starts()
 
     def read_indicator(self) -> None:
@@ -190,13 +205,13 @@ class Life:
         if self.going:
             at, within = self.noted()
             self.notes.append(Sighting(uid=self.uid, at=at, zone="UTC", within_min=within, seen="stopped on purpose"))
-            self.stops_at, self.known_stopped, self.on_wrist = -1, True, False
+            self.stops_at, self.known_stopped, self.on_wrist, self.on_winder = -1, True, False, False
             self.stands = self.now * 10 + self.hands_off
 
     def service(self) -> None:
         at, within = self.noted()
         self.notes.append(Service(uid=self.uid, at=at, zone="UTC", within_min=within))
-        self.known_stopped, self.on_wrist = False, False
+        self.known_stopped, self.on_wrist, self.on_winder = False, False, False
         self.hands_off, self.dated = self.anywhere(), False
         self.starts()
         self.stops_at = self.chance.choice([-1, self.stops_at])
@@ -228,5 +243,5 @@ def _notes(one: Life) -> list[Entry]:
 
 def _acts(one: Life) -> list[Callable[[], None]]:
     """What may come next; one that stands is looked at or wound."""
-    often = [one.wind, one.look] * 5 + [one.heard] * 3 + [one.wear] * (4 if one.watch.by_rotor else 0)
+    often = [one.wind, one.look] * 5 + [one.heard] * 3 + ([one.wear] * 4 + [one.winder]) * one.watch.by_rotor
     return often + [one.wind_again, one.wind_again, one.read_indicator, one.stop_on_purpose, one.service] * one.going

@@ -14,7 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from tracker.core.evidence import Evidence
-from tracker.core.timeline import Entry, Service, Shown, Sighting, Silent, Unheard, Wear, Wind
+from tracker.core.timeline import Entry, OnWinder, Service, Shown, Sighting, Silent, Unheard, Wear, Wind
 from tracker.core.watch import Watch
 
 STEP = timedelta(minutes=10)
@@ -157,6 +157,7 @@ class Live:
         self.hands: Hands | None = None
         self.stood: list[int] = []
         self.on_wrist = False
+        self.on_winder = False
         self.seen_going: datetime | None = None
         self.wound: Wind | None = None
         self.begun: list[str] = []
@@ -167,12 +168,13 @@ class Live:
             if isinstance(note, Wind | Sighting) and note.side_spring_used:
                 self.shortened |= set(self.begun[-2:-1] if self.repeats(note) else self.begun[-1:])
             if isinstance(note, Service):
-                self.spring, self.hands, self.stood, self.on_wrist, self.seen_going = None, None, [], False, None
+                self.spring, self.hands, self.stood, self.seen_going = None, None, [], None
+                self.on_wrist = self.on_winder = False
                 self.begun = []
             elif isinstance(note, Wind):
                 self.wind(note, at)
-            elif isinstance(note, Wear) and self.watch.by_rotor:
-                self.wear(note, at)
+            elif isinstance(note, Wear | OnWinder) and self.watch.by_rotor:
+                self.move(note, at)
             elif isinstance(note, Unheard):
                 if self.spring is not None:
                     self.spring.lost = True
@@ -197,7 +199,7 @@ class Live:
         lost = (self.spring is not None and self.spring.stopped) or wind.found != "going"
         self.hands = self.set_by(wind, at, None if lost else self.hands)
         self.stood = []
-        self.begin(wind, at, tells=not self.on_wrist)
+        self.begin(wind, at, tells=not (self.on_wrist or self.on_winder))
 
     def begin(self, note: Entry, at: int, *, tells: bool = True) -> None:
         self.spring = Spring(note.uid, range(at, at + 1), self.hands, self.watch.dial_hours * 60, tells)
@@ -221,6 +223,7 @@ class Live:
     def found(self, wind: Wind, at: int) -> None:
         spring = self.spring
         self.on_wrist = self.on_wrist and wind.found != "stopped"
+        self.on_winder = self.on_winder and wind.found != "stopped"
         if spring is None:
             return
         if wind.found == "going" and not spring.stopped:
@@ -242,13 +245,32 @@ class Live:
         else:
             self.spring = None
             self.begun.append("worn")
-        self.on_wrist, self.stood, self.seen_going = wear.act == "put on", [], wear.at
+        self.on_wrist, self.on_winder, self.stood, self.seen_going = wear.act == "put on", False, [], wear.at
+
+    def move(self, note: Wear | OnWinder, at: int) -> None:
+        if isinstance(note, Wear):
+            self.wear(note, at)
+        else:
+            self.winder(note, at)
+
+    def winder(self, note: OnWinder, at: int) -> None:
+        """A winder winds it as wear does; whether it kept it going nobody saw."""
+        if self.seen_going is None or note.at - self.seen_going > SURELY_GOING:
+            self.hands = None
+        if note.act == "off":
+            if self.spring is not None:
+                self.spring.tells = self.spring.stopped
+            self.begin(note, at)
+        else:
+            self.spring = None
+            self.begun.append("on a winder")
+        self.on_winder, self.on_wrist, self.stood, self.seen_going = note.act == "on", False, [], note.at
 
     def see(self, note: Entry, at: int) -> None:
         if isinstance(note, Wear) or (isinstance(note, Sighting) and note.seen == "going"):
             self.seen_going, self.stood = note.at, []
         elif isinstance(note, Sighting) and note.seen != "not noticed":
-            self.on_wrist, self.seen_going = False, None
+            self.on_wrist, self.on_winder, self.seen_going = False, False, None
         if self.spring is not None:
             _seen(self.spring, note, at)
             if self.spring.touched:
