@@ -36,7 +36,8 @@ class Stay:
 
     `found` is how it goes if the advice is followed, None where nothing is known of its run (or it has stopped already).
     `behind_days` is by how many days its calendar is behind if it has stopped (fewest, most), `date_steps` what its date
-    window then wants, `steps_if_going` what it wants though it went on.
+    window then wants, `steps_if_going` what it wants though it went on. `look_at` is a look it was left to run for, which
+    falls into the absence.
     """
 
     watch: Watch
@@ -45,6 +46,7 @@ class Stay:
     behind_days: tuple[int, int] | None = None
     date_steps: tuple[int, ...] = ()
     steps_if_going: int = 0
+    look_at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -134,8 +136,9 @@ def _stay(
     each: Figures, away: tuple[datetime, datetime], advised: tuple[Advice, Outlook | None], zone: ZoneInfo
 ) -> Stay:
     (leave, back), (advice, found) = away, advised
+    look_at = each.offer.at if each.offer is not None and leave < each.offer.at < back else None
     if found is None or each.watch.stake == "time only":
-        return Stay(watch=each.watch, advice=advice, found=found)
+        return Stay(watch=each.watch, advice=advice, found=found, look_at=look_at)
     may_stop = found.settled() is not True
     dated = each.watch.stake == "date" or each.watch.date_window
     return Stay(
@@ -146,6 +149,7 @@ def _stay(
         date_steps=tuple(steps_of_stopped(found, back, zone)) if dated and may_stop else (),
         # A perpetual calendar knows how long the months are.
         steps_if_going=steps_of_going(leave, back, zone) if each.watch.stake == "date" else 0,
+        look_at=look_at,
     )
 
 

@@ -5,7 +5,7 @@ import re
 from playwright.sync_api import Locator, Page, expect
 
 from tests.web.rounds import register
-from tracker.store import log
+from tracker.store import choices, log
 from tracker.store.store import Store
 
 
@@ -114,3 +114,16 @@ def test_the_browser_has_nothing_to_complain_about(phone: Page, store: Store) ->
     phone.on("pageerror", lambda error: said.append(str(error)))
     phone.goto("/")
     assert said == []
+
+
+def test_two_taps_move_a_watch_to_another_round_and_one_takes_it_back(phone: Page, store: Store) -> None:
+    uid = register(store, "Night ferry", 20)
+    phone.goto("/")
+    phone.get_by_role("link", name="Night ferry").last.click()
+    phone.get_by_role("button", name="Tomorrow 07:30").click()
+    expect(phone.get_by_role("status")).to_contain_text(re.compile(r"now planned for tomorrow 07:30, \d+ h too late"))
+    expect(phone.get_by_role("status")).to_be_in_viewport()
+    assert set(choices.chosen(store.reading())) == {uid}
+    phone.get_by_role("button", name="Undo").click()
+    expect(phone.get_by_text("You chose a round for")).to_have_count(0)
+    assert choices.chosen(store.reading()) == {}

@@ -1,10 +1,12 @@
 import re
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 
 from tests.test_staying import LEAVE, SETTINGS, gone, visits, watch
-from tests.web.rounds import LONDON, NOW
+from tests.web.rounds import HOUR, LONDON, NOW
+from tracker.core.offer import Offer
 from tracker.core.watch import Watch
 from tracker.staying import absence
 from tracker.web.awayview import Shown, how_far, shown
@@ -31,6 +33,14 @@ def test_what_to_wind_before_leaving_is_told_with_why() -> None:
     assert found.last_round == "the last round, Fri 07:30"
     (line,) = found.to_wind
     assert line.said[0].startswith("then safe until Sat ")
+
+
+def test_a_look_that_falls_into_the_absence_is_said_to_be_given_up() -> None:
+    """The Round page asks to leave such a watch alone until its look."""
+    for at, given_up in ((LEAVE + HOUR, True), (LEAVE - HOUR, False)):
+        each = replace(watch("a", 3.0), offer=Offer(at, 50.0, 0.5, hands=False))
+        (line,) = told(each, days=1).to_wind
+        assert ("the look it was left to run for, Fri 11:25, is given up" in line.said) is given_up
 
 
 def test_they_are_told_by_how_they_will_be_found() -> None:

@@ -142,7 +142,10 @@ def _before(stay: Stay, now: datetime, zone: ZoneInfo) -> list[str]:
         why = say("then safe until {when}", when=phrases.when(found.safe_until, now, zone))
     else:
         why = say("it stops all the same, but fewer days are to be set")
-    return [why]
+    if stay.look_at is None:
+        return [why]
+    look = say("the look it was left to run for, {when}, is given up", when=phrases.when(stay.look_at, now, zone))
+    return [why, look]
 
 
 def _at_return(stay: Stay, found: Outlook, now: datetime, zone: ZoneInfo) -> list[str]:
