@@ -82,6 +82,38 @@ def test_another_watch_is_laid_there_and_taken_off(store: Store, browser: FlaskC
     assert [stay for stay in sensors.assignments(store.reading()) if stay.to_s is None] == []
 
 
+@pytest.mark.parametrize(
+    ("typed", "sentence"),
+    [
+        ({"do": "lay"}, "No watch is chosen. Choose one."),
+        ({"do": "lay", "when": "about", "clock": "25:99"}, "“25:99” is not a time on the clock. Give it as 07:30."),
+        (
+            {"do": "take off", "when": "about", "clock": "20:00"},
+            "It was laid there only later. Give a time after that.",
+        ),
+    ],
+)
+def test_what_cannot_be_noted_of_who_lies_there_stays_on_the_page(
+    store: Store, browser: FlaskClient, tray: str, typed: dict[str, str], sentence: str
+) -> None:
+    other = register(store, "Bar buoy", 2.0)
+    asked = {"uid": UID, "when": "now", **typed} | ({"watch_uid": other} if "when" in typed else {})
+    answer = browser.post(f"/sensors/{tray}/lay", data=asked)
+    assert answer.status_code == 422
+    assert f'-problem">{sentence}</strong>' in answer.text
+    assert 'aria-invalid="true"' in answer.text
+    assert f'value="{typed.get("clock", "")}"' in answer.text
+    assert (f'value="{other}" selected' in answer.text) == ("when" in typed)
+    assert [stay.to_s for stay in sensors.assignments(store.reading())] == [None]
+
+
+def test_a_watch_that_lies_there_already_is_told_on_the_page(store: Store, browser: FlaskClient, tray: str) -> None:
+    (stay,) = sensors.assignments(store.reading())
+    answer = browser.post(f"/sensors/{tray}/lay", data={"uid": UID, "watch_uid": stay.watch_uid, "when": "now"})
+    assert answer.status_code == 409
+    assert 'role="alert">It lies there already.</p>' in answer.text
+
+
 def test_a_watch_leads_to_the_sensor_it_lies_on(store: Store, browser: FlaskClient, tray: str) -> None:
     (stay,) = sensors.assignments(store.reading())
     assert f'href="/sensors/{tray}">tray-3</a>' in browser.get(f"/watch/{stay.watch_uid}").text

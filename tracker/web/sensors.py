@@ -21,7 +21,7 @@ from tracker.commands.sensor import (
     TakeOffSensor,
 )
 from tracker.core.when import NoMoment, written
-from tracker.errors import BadInput, BadMoment, NotFound
+from tracker.errors import BadInput, BadMoment, Conflict, NotFound, Rejected
 from tracker.plots.readings import Told, readings
 from tracker.readingwords import shown
 from tracker.store import register
@@ -34,7 +34,7 @@ from tracker.store.sensed.thinned import thinned
 from tracker.uids import new_uid
 from tracker.web import broker, pictures, safety, sensorview
 from tracker.web.behind import behind
-from tracker.web.forms import Form, version_of
+from tracker.web.forms import Answer, Form, by_field, version_of
 from tracker.web.moment import moment_of
 from tracker.web.request import back_to, change, now, store, zone
 from tracker.web.turnsview import heads, turn_days
@@ -148,10 +148,16 @@ def page() -> str:
 
 @pages.get("/sensors/<uid>")
 def one(uid: str) -> str:
-    """One sensor: what it tells, what it told, and who lies there."""
-    safety.allow_pictures()
-    sensor, there = found(uid), _there()
+    """One sensor: what it tells, what it told, and which watch lies on it."""
+    sensor = found(uid)
     learned, problems = _learned(sensor, request.args)
+    return _page_of(sensor, problems, learned)
+
+
+def _page_of(sensor: Sensor, problems: dict[str, str], learned: Learned | NotApart | None = None) -> str:
+    """Its page, with what can't be taken by the fields that were filled."""
+    safety.allow_pictures()
+    uid, there = sensor.uid, _there()
     days = request.args.get("days", "7") if request.args.get("days", "7") in DAYS else "7"
     ears = Ears().read([sensor], DAYS[days])
     drawn = readings(sensor, ears.told, now(), zone()) if ears.told and sensor.kind == "rest" else None
@@ -190,6 +196,7 @@ def one(uid: str) -> str:
         watches=register.watches(store().reading()),
         learned=learned,
         problems=problems,
+        form=request.form,
         learns=sensor.kind == "rest" and isinstance(sensor.reports, Level),
         sensorview=sensorview,
         shown=shown,
@@ -256,9 +263,18 @@ def thresholds(uid: str) -> Response:
 
 
 @pages.post("/sensors/<uid>/lay")
-def lay(uid: str) -> Response:
-    """Note which watch lies there, or that none does."""
-    sensor, form = found(uid), request.form
+def lay(uid: str) -> Answer:
+    """Note which watch lies there, or that none does; what can't be noted brings its page back with why."""
+    sensor = found(uid)
+    try:
+        _lay(sensor, request.form)
+    except (BadInput, Rejected, Conflict) as error:
+        return _page_of(sensor, by_field(error, {"at": "when", "watch_uid": "watch"})), error.status
+    return back_to("sensors.one", uid=uid)
+
+
+def _lay(sensor: Sensor, form: Form) -> None:
+    uid = sensor.uid
     when = moment_of(form, now(), zone())
     given = {"uid": form.get("uid", ""), "sensor_uid": uid, "at": when.at}
     if form.get("do") == "take off":
@@ -266,11 +282,10 @@ def lay(uid: str) -> Response:
     elif form.get("again") or form.get("watch_uid"):
         change(
             [build(LayOnSensor, {**given, "watch_uid": form.get("again") or form.get("watch_uid")})],
-            say("Noted who lies on {sensor}.", sensor=sensor.name),
+            say("Noted which watch lies on {sensor}.", sensor=sensor.name),
         )
     else:
         raise BadInput(say("No watch is chosen."), field="watch_uid", accepted=say("Choose one."))
-    return back_to("sensors.one", uid=uid)
 
 
 @pages.post("/sensors/<uid>/archive")
