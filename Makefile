@@ -59,6 +59,7 @@ bench: dev
 
 soak: dev
 	@$(BIN)/python -m tests.soak.rounds
+	@GOING_EXAMPLES=10000 $(BIN)/python -m pytest -q tests/sensors/test_rest_properties.py
 	@$(BIN)/python -m tests.soak.listener
 	@$(BIN)/python -m tests.soak.memory
 	@$(BIN)/python -m tests.soak.wear

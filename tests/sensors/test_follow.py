@@ -2,8 +2,6 @@ from collections.abc import Iterator, Sequence
 from random import Random
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
 
 from sensors import rest
 from sensors.follow import MARK_EVERY, Follower, Mark
@@ -64,18 +62,6 @@ def test_whatever_the_order_within_a_day_the_spans_are_those_of_the_readings_in_
 def test_one_by_one_and_in_batches_give_the_same() -> None:
     arrivals = as_they_come(weeks(2, days=5), Random(5))
     assert followed([[reading] for reading in arrivals]) == followed([arrivals])
-
-
-READING = st.tuples(st.integers(0, 60).map(lambda at: 30.0 * at), st.sampled_from([0.0, 1.0]))
-
-
-@settings(max_examples=150, deadline=None, derandomize=True)
-@given(st.lists(READING, max_size=80), st.randoms(use_true_random=False), st.integers(1, 20))
-def test_any_order_any_doubles_and_any_batches_give_the_same(readings: Readings, chance: Random, size: int) -> None:
-    given_twice = readings + readings[::2]
-    chance.shuffle(given_twice)
-    arrivals = [given_twice[place : place + size] for place in range(0, len(given_twice), size)]
-    assert followed(arrivals) == fold(SETUP, sorted(readings))
 
 
 def test_a_contradiction_that_comes_late_takes_both_readings_back() -> None:

@@ -245,14 +245,6 @@ def test_spans_are_apart_in_order_and_as_doubled_readings_have_them(readings: Re
     assert all(one.to_s <= other.from_s for one, other in pairwise(spans))
 
 
-@settings(max_examples=200, deadline=None, derandomize=True)
-@given(st.lists(READING, max_size=60, unique_by=lambda reading: reading[0]))
-def test_a_stop_needs_readings_of_both_states_and_a_gap_alone_is_none(readings: Readings) -> None:
-    for stop in stops_of(readings):
-        assert (stop.after_s, 1.0) in readings
-        assert (stop.before_s, 0.0) in readings
-
-
 def test_advancing_one_by_one_is_folding() -> None:
     readings = sorted(sent(live(Random(7), 3, knocked=1.0, knock_s=90), Random(8), 3))
     course: Course = BEGIN
