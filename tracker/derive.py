@@ -11,13 +11,15 @@ from tracker import cues, figures, sensing
 from tracker.collection import preferences_of
 from tracker.commands.settings import Settings
 from tracker.core.offer import run_to_look_at
+from tracker.core.roundtimes import Away
 from tracker.figures import Figures, Waiting, Worked
 from tracker.known import Freshness, Memory, freshness
-from tracker.lastcalls import last_chance, wants_last_call
+from tracker.lastcalls import last_chance, named_at_return, wants_last_call
 from tracker.reminders.outbox import by_day, replan
 from tracker.reminders.plan import KeptWatch
 from tracker.reminders.roundbox import strike
 from tracker.store import estimates, register, reminders
+from tracker.store.absences import aways
 from tracker.store.store import Store
 
 Progress = Callable[[int, int], None]
@@ -47,8 +49,8 @@ def settle(db: Database, moved: Collection[str], others: Collection[str], now: d
     beside = figures.read(db, at_hand, counters, now, memory, committed=False, with_runs=False)
     # What is behind already is seen to when it is worked out.
     known = found.known + [each for each in beside.known if not each.behind]
-    settings = preferences_of(db).values
-    to_plan = [_to_keep(each, settings, by_day(now, ZoneInfo(settings.zone))) for each in known]
+    settings, away = preferences_of(db).values, aways(db)
+    to_plan = [_to_keep(each, settings, by_day(now, ZoneInfo(settings.zone)), away) for each in known]
     to_plan += [_to_keep_waiting(each) for each in found.waiting]
     replan(db, to_plan, settings.notice_h, now, gone=gone)
     strike(db, moved, now)
@@ -68,13 +70,13 @@ def keep(db: Database, worked: Sequence[Worked], now: datetime) -> list[Figures]
     Returns:
         The figures of the watches that were kept.
     """
-    counters, settings = sensing.counters(db), preferences_of(db).values
+    counters, settings, away = sensing.counters(db), preferences_of(db).values, aways(db)
     holding = [each for each in worked if counters.get(each.watch.uid) == each.key.log_counter]
     for each in holding:
         estimates.write_estimate(db, each.watch.uid, each.key, each.answer.to_dict())
     found = [figures.figures_now(each, settings, now) for each in holding]
     kept = [each for each in found if isinstance(each, Figures)]
-    to_plan = [_to_keep(each, settings, by_day(now, ZoneInfo(settings.zone))) for each in kept]
+    to_plan = [_to_keep(each, settings, by_day(now, ZoneInfo(settings.zone)), away) for each in kept]
     to_plan += [_to_keep_waiting(each) for each in found if isinstance(each, Waiting)]
     replan(db, to_plan, settings.notice_h, now)
     cues.judge(db, kept, settings, now)
@@ -146,26 +148,29 @@ def recompute(store: Store, now: datetime, progress: Progress | None = None) -> 
     return catch_up(store, now, progress=progress)
 
 
-def _to_keep(each: Figures, settings: Settings, tell_from: datetime) -> KeptWatch:
+def _to_keep(each: Figures, settings: Settings, tell_from: datetime, away: Sequence[Away]) -> KeptWatch:
     run, heard_run = each.history.current, each.history.last.heard_run
     if heard_run is not None:
         wind_uid, started_at = heard_run
+        stopped_at = each.history.last.since
+        told = each.watch.kept and stopped_at is not None and not named_at_return(each, stopped_at, away)
         return KeptWatch(
             watch_uid=each.watch.uid,
             nickname=each.watch.nickname,
             wind_uid=wind_uid,
             started_at=started_at,
             wind_by=None,
-            stopped_at=each.history.last.since if each.watch.kept else None,
+            stopped_at=stopped_at if told else None,
             tell_from=tell_from,
         )
-    wanted, chance = wants_last_call(each, settings), last_chance(each, settings)
+    by, chance = each.standing.wind_by, last_chance(each, settings, away)
+    at_return = by is not None and chance.in_digest and named_at_return(each, by, away)
     return KeptWatch(
         watch_uid=each.watch.uid,
         nickname=each.watch.nickname,
         wind_uid=run.wind_uid if run else "",
         started_at=run.started_at if run else None,
-        wind_by=each.standing.wind_by if wanted else None,
+        wind_by=by if wants_last_call(each, settings, away) and not at_return else None,
         urgent=each.watch.stake == "calendar",
         wind_by_to_come=each.behind and run_to_look_at(each.watch, each.history, None) is not None,
         look_at=each.offer.at if each.watch.kept and run and each.offer else None,

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime, timedelta
 from functools import partial
+from itertools import pairwise
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
@@ -12,6 +13,7 @@ from tracker.collection import preferences_of
 from tracker.commands.settings import Settings
 from tracker.core.habit import OF_LATE, TimeOfDay, Winding, learned
 from tracker.core.rounds.plan import Round
+from tracker.core.roundtimes import Away
 from tracker.figures import Figures, survey
 from tracker.openrounds import open_rounds
 from tracker.planning import DAYS, PRESENT, Planned, goes_by_rounds, planned
@@ -20,12 +22,13 @@ from tracker.reminders.plan import Hush
 from tracker.reminders.roundbox import episodes, newest_windings, replan_rounds
 from tracker.reminders.roundfacts import Named
 from tracker.reminders.roundplan import Digest, Newest, Wound, episode_of, told_from
+from tracker.store.absences import aways
 from tracker.store.log import windings_of_late
 from tracker.store.register import owner_uid
 from tracker.store.store import Store
 
 FORTNIGHT = timedelta(days=15)
-"""Rules go by days of the week: within so long there are two rounds, or there is none at all."""
+"""Rules go by days of the week: within so long there are two rounds, or there is none but at a return."""
 
 
 Usual = Callable[[Sequence[Figures], datetime], TimeOfDay | None]
@@ -33,7 +36,7 @@ Usual = Callable[[Sequence[Figures], datetime], TimeOfDay | None]
 
 
 class Span(NamedTuple):
-    """A round between the one before it and the one after."""
+    """A round between the one before it and the one after, or the owner's leaving."""
 
     before: datetime
     at: datetime
@@ -47,7 +50,7 @@ def judge(store: Store, now: datetime, looked: datetime | None) -> None:
         store: the collection.
         now: this moment.
         looked: when this was done before. Of a round that has come since and was never planned, what can't wait for the
-            next one is told late: the machine slept, or was off.
+            next one is told late: the machine slept, or was off. So is all of a return that was noted when it came.
     """
     db = store.reading()
     subject, settings = owner_uid(db), preferences_of(db).values
@@ -55,12 +58,15 @@ def judge(store: Store, now: datetime, looked: datetime | None) -> None:
         return
     found = survey(store, now, with_runs=False)
     going = {each.watch.uid: each for each in found.known if goes_by_rounds(each)}
-    newest = newest_windings(db, going)
-    rounds = open_rounds(settings, now - FORTNIGHT, now + timedelta(days=DAYS) + FORTNIGHT)
-    spans = {each.at: each for each in map(Span, rounds, rounds[1:], rounds[2:])}
+    newest, away = newest_windings(db, going), aways(db)
+    spans = _spans(settings, now, away)
     # A round that has come has a digest of its own; of the next one no watch leaves that another is wound early for it.
-    plan = planned(found.known, settings, now, sitting=not any(now - PRESENT <= at <= now for at in rounds))
-    missed = _missed(plan, spans, now) if _slept(db, spans, settings, now, looked) else []
+    sitting = not any(now - PRESENT <= at <= now for at in spans)
+    plan = planned(found.known, settings, now, sitting=sitting, away=away)
+    come = _unplanned(db, spans, settings, now, looked)
+    missed = [] if come is None else [_missed(plan, come)]
+    if come is not None and any(each.back == come.at for each in away):
+        missed = [each for each in planned(found.known, settings, come.at, away=away).plan.rounds if each.at == come.at]
     usual = partial(_usual, db, zone=ZoneInfo(settings.zone))
     wanted = digests(
         [*missed, *plan.plan.rounds],
@@ -122,21 +128,27 @@ def _unread(each: Figures, wound: Wound | None, span: Span) -> bool:
     return each.behind and wound is not None and wound.at > span.before
 
 
-def _slept(
+def _spans(settings: Settings, now: datetime, away: Sequence[Away]) -> dict[datetime, Span]:
+    first, last = now - FORTNIGHT, now + timedelta(days=DAYS) + FORTNIGHT
+    rounds = open_rounds(settings, first, last, away)
+    ends = [min([after, *(each.leave for each in away if at < each.leave)]) for at, after in pairwise([*rounds, last])]
+    return {each.at: each for each in map(Span, [first, *rounds], rounds, ends)}
+
+
+def _unplanned(
     db: Database, spans: Mapping[datetime, Span], settings: Settings, now: datetime, looked: datetime | None
-) -> bool:
-    """Whether a round has come that nobody planned."""
+) -> Span | None:
+    """The round that has come last and is not over, if nobody has planned it."""
     last = max((at for at in spans if at <= now), default=None)
-    if last is None or (looked is not None and last <= looked):
-        return False
-    return episode_of(last, ZoneInfo(settings.zone)) not in episodes(db, now)
+    if last is None or spans[last].until <= now or (looked is not None and last <= looked):
+        return None
+    return None if episode_of(last, ZoneInfo(settings.zone)) in episodes(db, now) else spans[last]
 
 
-def _missed(plan: Planned, spans: Mapping[datetime, Span], now: datetime) -> list[Round]:
-    """The round that has come, with those whose wind-by comes before the next."""
-    last = max(at for at in spans if at <= now)
-    names = {late.name for late in plan.plan.late if late.missed < spans[last].until == late.until}
-    return [Round(last, tuple(sorted(names)))]
+def _missed(plan: Planned, span: Span) -> Round:
+    """A round that has come, with those whose wind-by comes before the next."""
+    names = {late.name for late in plan.plan.late if late.missed < span.until}
+    return Round(span.at, tuple(sorted(names)))
 
 
 def _usual(db: Database, asked: Sequence[Figures], at: datetime, *, zone: ZoneInfo) -> TimeOfDay | None:

@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 
 from tracker import cues
 from tracker.commands.settings import Settings
+from tracker.core.roundtimes import Away
 from tracker.figures import Figures
 from tracker.planning import goes_by_rounds, planned
 from tracker.reminders.calendar import Event
@@ -22,18 +23,18 @@ KEY_BYTES = 16
 SEQUENCE_FROM = datetime(2026, 1, 1, tzinfo=UTC)
 
 
-def events(figures: Sequence[Figures], settings: Settings, now: datetime) -> list[Event]:
+def events(figures: Sequence[Figures], settings: Settings, now: datetime, away: Sequence[Away] = ()) -> list[Event]:
     """The rounds of the coming fortnight, the wind-bys known now, and when a service is due by the owner's rule.
 
     Watches are called by their nicknames alone; a customer's is left out.
     """
     own = [each for each in figures if not each.watch.customers]
-    return [*_rounds(own, settings, now), *_wind_bys(own, settings, now), *_services(own, settings, now)]
+    return [*_rounds(own, settings, now, away), *_wind_bys(own, settings, now), *_services(own, settings, now)]
 
 
-def _rounds(figures: Sequence[Figures], settings: Settings, now: datetime) -> Iterable[Event]:
+def _rounds(figures: Sequence[Figures], settings: Settings, now: datetime, away: Sequence[Away]) -> Iterable[Event]:
     names = {each.watch.uid: each.watch.nickname for each in figures}
-    for each in planned(figures, settings, now).plan.rounds:
+    for each in planned(figures, settings, now, away=away).plan.rounds:
         told = ", ".join(names[uid] for uid in each.wind)
         yield Event(uid_of("round", each.at.isoformat()), each.at, say("Wind {watches}", watches=told), timedelta(0))
 

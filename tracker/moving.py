@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 from tracker import choicewords
 from tracker.commands.choice import ChooseRound, LetPlanDecide
 from tracker.commands.settings import Settings
+from tracker.core.roundtimes import Away
 from tracker.errors import BadInput, NotFound
 from tracker.figures import Figures
 from tracker.planning import Planned, planned
@@ -17,7 +18,13 @@ NAMED = 3
 """So many rounds are named to who named none."""
 
 
-def moved(command: ChooseRound | LetPlanDecide, figures: Sequence[Figures], settings: Settings, now: datetime) -> str:
+def moved(
+    command: ChooseRound | LetPlanDecide,
+    figures: Sequence[Figures],
+    settings: Settings,
+    now: datetime,
+    away: Sequence[Away] = (),
+) -> str:
     """What this command does to the plan, in words.
 
     Raises:
@@ -25,12 +32,12 @@ def moved(command: ChooseRound | LetPlanDecide, figures: Sequence[Figures], sett
         BadInput: the moment is none of the rounds to come.
     """
     uid, at = command.watch_uid, command.at if isinstance(command, ChooseRound) else None
-    former, zone = planned(figures, settings, now, sitting=True), ZoneInfo(settings.zone)
+    former, zone = planned(figures, settings, now, sitting=True, away=away), ZoneInfo(settings.zone)
     refuse_unplanned(former, uid)
     if at is not None:
         _refuse_unless_round(at, [each for each in former.rounds if each > now], zone)
     asked = [replace(each, chosen_round=at) if each.watch.uid == uid else each for each in figures]
-    found = planned(asked, settings, now, sitting=True)
+    found = planned(asked, settings, now, sitting=True, away=away)
     nickname = next(each.watch.nickname for each in figures if each.watch.uid == uid)
     if at is None:
         said = say("The plan decides again when {nickname} is wound.", nickname=nickname)
@@ -40,12 +47,14 @@ def moved(command: ChooseRound | LetPlanDecide, figures: Sequence[Figures], sett
     return f"{said} {choicewords.change(found, former)}".rstrip()
 
 
-def unmoved(found: Planned, figures: Sequence[Figures], settings: Settings, now: datetime) -> Planned | None:
+def unmoved(
+    found: Planned, figures: Sequence[Figures], settings: Settings, now: datetime, away: Sequence[Away] = ()
+) -> Planned | None:
     """The plan if nobody had chosen a round; None where nobody did."""
     if not found.chosen:
         return None
     free, days = [replace(each, chosen_round=None) for each in figures], (found.end - now) / timedelta(days=1)
-    return planned(free, settings, now, days, sitting=True)
+    return planned(free, settings, now, days, sitting=True, away=away)
 
 
 def refuse_unplanned(found: Planned, uid: str) -> None:

@@ -31,6 +31,8 @@ KINDS = {
     "AcknowledgeCue": ("a cue put off", "{n} cues put off"),
     "ChooseRound": ("a round chosen", "{n} rounds chosen"),
     "LetPlanDecide": ("a round left to the plan again", "{n} rounds left to the plan again"),
+    "KeepAbsence": ("an absence kept", "{n} absences kept"),
+    "DropAbsence": ("an absence dropped", "{n} absences dropped"),
     "AddSensor": ("a sensor added", "{n} sensors added"),
     "EditSensor": ("a sensor edited", "{n} sensors edited"),
     "ArchiveSensor": ("a sensor put away", "{n} sensors put away"),

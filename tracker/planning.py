@@ -10,6 +10,7 @@ from tracker.core.rounds.household import Member, carries, deadline, household
 from tracker.core.rounds.margins import margins
 from tracker.core.rounds.missing import round_to_add
 from tracker.core.rounds.plan import Late, Plan
+from tracker.core.roundtimes import Away
 from tracker.core.watch import Habit, Watch
 from tracker.core.windby import hours_at_risk
 from tracker.figures import Figures
@@ -81,15 +82,17 @@ def planned(
     days: float = DAYS,
     *,
     sitting: bool = False,
+    away: Sequence[Away] = (),
 ) -> Planned:
     """Plan so many days from now for the watches that go by rounds.
 
     With `sitting`, as for a person who is at it: a round of the last two hours is held now, and it or the next one has
-    begun if a watch was wound in it, so that no watch leaves it for another's having been wound.
+    begun if a watch was wound in it, so that no watch leaves it for another's having been wound. While the owner is `away`
+    no round is open.
     """
     zone, slack, end = ZoneInfo(settings.zone), timedelta(minutes=settings.slack_min), now + timedelta(days=days)
     since = now - PRESENT if sitting else now
-    due = open_rounds(settings, since, end)
+    due = open_rounds(settings, since, end, away)
     rounds = sorted({max(each, now) for each in due})
     own = [each for each in figures if goes_by_rounds(each)]
     left = [each for each in own if each.offer is not None and each.offer.at > now]

@@ -6,15 +6,20 @@ from datetime import UTC, datetime, time, timedelta
 from typing import Literal
 from zoneinfo import ZoneInfo
 
+from sqlite_utils import Database
+
+from tracker.commands.absence import KeepAbsence
 from tracker.commands.settings import Settings
 from tracker.core.away import Outlook, days_stopped, outlook, steps_of_going, steps_of_stopped
 from tracker.core.rounds.household import household
 from tracker.core.rounds.plan import Round
+from tracker.core.roundtimes import BEFORE_LEAVING
 from tracker.core.watch import Watch
-from tracker.errors import BadInput
+from tracker.errors import BadInput, NotFound
 from tracker.figures import Figures
 from tracker.openrounds import open_rounds
 from tracker.planning import PLANNED, in_reach, member
+from tracker.store import absences
 from tracker.words import say
 
 Advice = Literal["wind", "wind for its calendar", "visits", "leave going", "let stop", "look first", "at rest"]
@@ -26,8 +31,6 @@ AS_GOOD = 0.9
 """A watch that goes on so likely without it needs no winding before leaving."""
 EVEN = 0.5
 """A winding that makes it as likely as not to be found going is worth making."""
-BEFORE_LEAVING = timedelta(minutes=30)
-"""Where no round is left before leaving, so long before it there is still time for one."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -181,3 +184,15 @@ def _left(each: Figures, back: datetime) -> Outlook | None:
         return None
     seen_h = each.standing.seen_going_h
     return outlook(each.curve, each.risk.p, run.started_from, back, seen_going_h=seen_h)
+
+
+def come_back(db: Database, now: datetime) -> KeepAbsence:
+    """What notes that the owner is back now, earlier than was kept.
+
+    Raises:
+        NotFound: the owner is not away, as far as is kept.
+    """
+    held = next((each for each in absences.absences(db) if each.away.holds(now)), None)
+    if held is None:
+        raise NotFound(say("You are not away, as far as is noted."))
+    return KeepAbsence(leave=held.away.leave, back=now, taken=held.taken, replaces=held.uid)

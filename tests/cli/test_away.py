@@ -55,3 +55,17 @@ def test_times_that_cannot_be_are_told(used: Going, leave: str, back: str, sente
     code, _, complaint = used("away", "--from", leave, "--to", back)
     assert code == 2
     assert sentence in complaint
+
+
+def test_an_absence_is_kept_and_taken_back(used: Going) -> None:
+    assert "Kept. Reminders stand still while you are away." in used(*ASKED, "--keep")[1]
+    code, _, complaint = used(*ASKED, "--keep")
+    assert (code, "You are away then already." in complaint) == (3, True)
+    assert "Taken back: an absence kept" in used("undo")[1]
+    assert used(*ASKED, "--keep", "--json")[0] == 0
+
+
+def test_back_without_having_been_away_is_refused(used: Going) -> None:
+    code, _, complaint = used("back")
+    assert code == 4
+    assert "You are not away, as far as is noted." in complaint

@@ -18,7 +18,7 @@ AT = {"at": "2026-11-24T22:15+01:00", "zone": "Europe/Berlin"}
 A, B, D, OLD = uid_of("a"), uid_of("b"), uid_of("d"), uid_of("old wind")
 TRAY, SEAT, GONE = uid_of("tray"), uid_of("seat"), uid_of("gone")
 PHONE, MAIL = uid_of("phone"), uid_of("address")
-STOP, PHOTO = uid_of("found stopped"), uid_of("its dial")
+STOP, PHOTO, TRIP = uid_of("found stopped"), uid_of("its dial"), uid_of("trip")
 PICTURE = {"entry_uid": STOP, "sha256": "0" * 64, "media_type": "image/png", "size_bytes": "17"}
 OF_A = {"watch_uid": A, **AT}
 
@@ -40,6 +40,7 @@ BEFORE: Sequence[Given] = (
     ("LayOnSensor", {"sensor_uid": TRAY, "watch_uid": A, "at": "2026-11-23T06:30Z"}),
     ("ChooseRound", {"watch_uid": A, "at": "2026-11-27T06:30Z"}),
     ("AddChannel", {"uid": PHONE, "name": "Phone", "address_uid": MAIL}),
+    ("KeepAbsence", {"uid": TRIP, "leave": "2026-12-24T10:00Z", "back": "2026-12-26T10:00Z"}),
 )  # fmt: skip
 
 FIELDS_OF_A_SENSOR: dict[str, Any] = {
@@ -94,6 +95,8 @@ SAMPLES: dict[str, dict[str, Any]] = {
     "AddChannel": {"name": "Mail", "address_uid": MAIL},
     "PauseChannel": {"channel_uid": PHONE, "paused": "yes"},
     "RemoveChannel": {"channel_uid": PHONE, "version": 1},
+    "KeepAbsence": {"leave": "2026-12-04T10:00+01:00", "back": "2026-12-08T18:00Z", "taken": [A]},
+    "DropAbsence": {"absence_uid": TRIP},
     "Undo": {},
 }  # fmt: skip
 

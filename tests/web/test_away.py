@@ -1,9 +1,14 @@
+import re
+
 import pytest
 from flask.testing import FlaskClient
 
-from tests.web.rounds import client, give, register
+from tests.web.rounds import HOUR, NOW, client, give, register
+from tracker.commands.absence import KeepAbsence
 from tracker.commands.settings import ChangeSettings
+from tracker.store.absences import absences
 from tracker.store.store import Store
+from tracker.uids import uid_of
 
 ASKED = {"leave": "2026-11-27T10:00", "back": "2026-12-01T18:00"}
 
@@ -77,3 +82,33 @@ def test_nothing_is_changed_by_asking(browser: FlaskClient, store: Store) -> Non
     before = store.reading().execute("SELECT count(*) FROM command_log").fetchone()
     browser.get("/away", query_string=ASKED)
     assert store.reading().execute("SELECT count(*) FROM command_log").fetchone() == before
+
+
+def test_an_absence_is_kept_with_a_button_and_dropped_with_one(browser: FlaskClient, store: Store) -> None:
+    page = browser.get("/away", query_string=ASKED).text
+    assert "Keep this absence" in page
+    fields = dict(re.findall(r'name="(uid|leave|back)" value="([^"]+)"', page.partition('/away/keep"')[2]))
+    said = browser.post("/away/keep", data=fields, follow_redirects=True).text
+    assert "Kept. Reminders stand still while you are away; one message at your return." in said
+    assert "Kept: you leave Fri 10:00, back Tue 18:00. Reminders stand still meanwhile." in said
+    (absence,) = absences(store.reading())
+    said = browser.post("/away/drop", data={"uid": uid_of("d"), "absence_uid": absence.uid}, follow_redirects=True).text
+    assert "Dropped: you are not away then." in said
+    assert absences(store.reading()) == []
+
+
+def test_who_is_away_can_say_to_be_back(browser: FlaskClient, store: Store) -> None:
+    give(store, KeepAbsence(leave=NOW - HOUR, back=NOW + 24 * HOUR))
+    page = browser.get("/away").text
+    assert "You are away, back tomorrow 07:25. Reminders stand still until then." in page
+    assert "Welcome back." in browser.post("/away/back", follow_redirects=True).text
+    assert "You are away" not in browser.get("/away").text
+    assert browser.post("/away/back").status_code == 404
+
+
+def test_an_absence_that_overlaps_is_refused(browser: FlaskClient, store: Store) -> None:
+    give(store, KeepAbsence(leave=NOW - HOUR, back=NOW + 24 * HOUR))
+    fields = {"uid": uid_of("k"), "leave": (NOW + HOUR).isoformat(), "back": (NOW + 48 * HOUR).isoformat()}
+    answer = browser.post("/away/keep", data=fields)
+    assert answer.status_code == 409
+    assert "You are away then already." in answer.text

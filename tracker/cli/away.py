@@ -1,4 +1,4 @@
-"""What happens while the owner is away: as lines, or as JSON."""
+"""What happens while the owner is away: as lines, or as JSON; kept if asked; and that the owner is back."""
 
 from argparse import Namespace
 from collections.abc import Sequence
@@ -10,16 +10,18 @@ from tracker.cli.moments import full_moment
 from tracker.cli.names import watches_meant
 from tracker.cli.opened import Opened, opened, tell
 from tracker.collection import preferences
+from tracker.commands.absence import KeepAbsence
+from tracker.commands.door import submit
 from tracker.core.when import NoMoment, clock_time
 from tracker.errors import BadMoment
-from tracker.staying import Absence, absence, visits_every
+from tracker.staying import Absence, absence, come_back, visits_every
 from tracker.web import awayview
 from tracker.web.awayview import Line
 from tracker.words import say
 
 
 def away(args: Namespace) -> None:
-    """Tell how each watch goes while its owner is away."""
+    """Tell how each watch goes while its owner is away; keep the absence if asked."""
     with opened(args) as collection:
         leave = full_moment(args.leave, collection, field="--from")
         back = full_moment(args.back, collection, field="--to")
@@ -33,9 +35,25 @@ def away(args: Namespace) -> None:
             taken={watch.uid for watch in watches_meant(collection, args.taking)} if args.taking else (),
             visits=visits_every(args.every, at, leave, back, collection.zone) if args.every else (),
         )
-    if args.json:
-        write(_values(found))
-        return
+        if args.json:
+            write(_values(found))
+        else:
+            _show(found, collection, helped=bool(args.every))
+        if args.keep:
+            taken = tuple(each.uid for each in found.travelling)
+            submit(collection.store, [KeepAbsence(leave=found.leave, back=found.back, taken=taken)], collection.who)
+        if args.keep and not args.json:
+            tell(say("Kept. Reminders stand still while you are away. To take it back: going undo"))
+
+
+def back(args: Namespace) -> None:
+    """Note that the owner is back now, earlier than was kept."""
+    with opened(args) as collection:
+        command = come_back(collection.store.reading(), collection.now)
+        collection.change([command], say("Welcome back. Reminders go on."))
+
+
+def _show(found: Absence, collection: Opened, *, helped: bool) -> None:
     shown = awayview.shown(found, collection.now, collection.zone)
     tell(shown.head)
     _part(say("Wind in {round}:", round=shown.last_round), shown.to_wind)
@@ -47,7 +65,7 @@ def away(args: Namespace) -> None:
         tell(say("Wound while you are away:"))
     for visit in shown.visits:
         tell(f"  {visit.when}: {', '.join(line.nickname for line in visit.lines)}.")
-    if args.every and not shown.visits:
+    if helped and not shown.visits:
         tell(awayview.no_visit())
     _part(say("Left as they are:"), shown.left)
 

@@ -16,8 +16,10 @@ from tracker.collection import open_collection, owner
 from tracker.commands.base import Command, Origin, Who
 from tracker.commands.door import submit
 from tracker.config import data_folder
+from tracker.core.roundtimes import Away
 from tracker.errors import NotYet
 from tracker.figures import Figures, survey
+from tracker.store.absences import aways
 from tracker.store.store import Store
 from tracker.words import say
 
@@ -39,6 +41,11 @@ class Opened:
     def zone(self) -> ZoneInfo:
         """The owner's time zone."""
         return ZoneInfo(self.who.zone)
+
+    @property
+    def away(self) -> list[Away]:
+        """When the owner is away."""
+        return aways(self.store.reading())
 
     def figures(self) -> list[Figures]:
         """Every watch in use that has figures, worked out first where those kept do not hold; the others are told."""

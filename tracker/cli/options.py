@@ -269,6 +269,7 @@ def away(parser: ArgumentParser) -> None:
         "--every", type=_days, metavar="N", help=say("someone comes by to wind every so many days after you leave")
     )
     parser.add_argument("--at", metavar="TIME", default="10:00", help=say("when they come (10:00 if left out)"))
+    parser.add_argument("--keep", action="store_true", help=say("keep it: reminders stand still until you are back"))
     parser.add_argument("--json", action="store_true", help=say("answer in JSON"))
 
 

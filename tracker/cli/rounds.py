@@ -21,8 +21,8 @@ def rounds(args: Namespace) -> None:
     """Tell in which rounds each watch is wound."""
     with opened(args) as collection:
         figures, settings = collection.figures(), preferences(collection.store).values
-        found = planned(figures, settings, collection.now, args.days, sitting=True)
-        without = unmoved(found, figures, settings, collection.now)
+        found = planned(figures, settings, collection.now, args.days, sitting=True, away=collection.away)
+        without = unmoved(found, figures, settings, collection.now, collection.away)
     names = {each.watch.uid: each.watch.nickname for each in figures}
     if args.json:
         write(_values(found, names))

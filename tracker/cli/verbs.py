@@ -148,6 +148,13 @@ VERBS = (
         options.away,
     ),
     Verb(
+        "back",
+        "Say that you are back, earlier than was kept.",
+        "going back",
+        "tracker.cli.away:back",
+        options.nothing,
+    ),
+    Verb(
         "sensor",
         "Set up sensors, try them out, and note which watch lies on which.",
         "going sensor add tray-3 --topic house/tray/3 --expected 60 --watch Night",

@@ -8,6 +8,7 @@ from datetime import datetime
 from sqlite_utils import Database
 
 from tracker import derive
+from tracker.commands.absence import DropAbsence, KeepAbsence
 from tracker.commands.base import Command, Who
 from tracker.commands.changeover import brought_by
 from tracker.commands.channel import AddChannel, PauseChannel, RemoveChannel
@@ -57,6 +58,8 @@ COMMANDS: dict[str, type[Command]] = {
         AnswerSensor,
         ChooseRound,
         LetPlanDecide,
+        KeepAbsence,
+        DropAbsence,
         AddSensor,
         EditSensor,
         ArchiveSensor,

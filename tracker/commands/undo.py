@@ -3,7 +3,7 @@
 from tracker.commands.base import Command, Who
 from tracker.commands.fields import Uid
 from tracker.errors import Conflict, NotFound
-from tracker.store import channels, command_log, sensors
+from tracker.store import absences, channels, command_log, sensors
 from tracker.store.writer import Writer
 from tracker.words import say
 
@@ -30,3 +30,5 @@ class Undo(Command):
             )
         if channels.two_of_a_name(writer.db):
             raise Conflict(say("This can't be undone: another channel has this name now."))
+        if absences.overlap(writer.db):
+            raise Conflict(say("This can't be undone: you are away then by a later note. Undo the later change first."))

@@ -6,6 +6,8 @@ from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 DAY = timedelta(days=1)
+BEFORE_LEAVING = timedelta(minutes=30)
+"""Where no round is left before leaving, so long before it there is still time for one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,6 +16,18 @@ class RoundTime:
 
     weekdays: frozenset[int]
     at: time
+
+
+@dataclass(frozen=True, slots=True)
+class Away:
+    """An absence: no round is open from leaving to the return, which is one itself."""
+
+    leave: datetime
+    back: datetime
+
+    def holds(self, moment: datetime) -> bool:
+        """Whether the owner is gone at a moment."""
+        return self.leave <= moment < self.back
 
 
 def moments(

@@ -11,6 +11,7 @@ from tracker.reminders.answer import Answer
 from tracker.reminders.message import Message
 from tracker.reminders.outbox import Claim
 from tracker.store import channels
+from tracker.store.absences import is_away
 from tracker.store.store import Store
 from tracker.words import say
 
@@ -21,7 +22,7 @@ Send = Callable[[str, Message], Answer]
 
 
 def ring(store: Store, now: datetime, zone: ZoneInfo, send: Send) -> bool:
-    """Make due what is due and send what waits; each send outside any transaction.
+    """Make due what is due and send what waits; each send outside any transaction. Nothing of it while the owner is away.
 
     Channels are served side by side, and one that fails is not tried again in this ring: it holds up no other.
 
@@ -35,6 +36,8 @@ def ring(store: Store, now: datetime, zone: ZoneInfo, send: Send) -> bool:
         Whether more may be waiting already: ring again.
     """
     with store.change() as db:
+        if is_away(db, now):
+            return False
         outbox.make_due(db, now)
         ways = [each.uid for each in channels.channels(db) if not each.paused]
     if not ways:

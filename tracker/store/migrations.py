@@ -12,6 +12,7 @@ from sqlite_utils import Database, Migrations
 from tracker.errors import Unavailable
 from tracker.store.movedaddress import move_address
 from tracker.store.schema import (
+    ABSENCES,
     CHANNELS,
     CHOSEN_ROUNDS,
     CUES,
@@ -80,6 +81,12 @@ def m0009_channels(db: Database) -> None:
     """Several channels to the owner, each with an address of its own, and reminders put off."""
     _run(db, CHANNELS)
     move_address(db)
+
+
+@MIGRATIONS()
+def m0010_absences(db: Database) -> None:
+    """When the owner is away."""
+    _run(db, ABSENCES)
 
 
 def _run(db: Database, script: str) -> None:

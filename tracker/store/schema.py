@@ -275,6 +275,21 @@ CREATE TABLE sensor_answer (
 CREATE INDEX sensor_answer_watch ON sensor_answer(watch_uid);
 """
 
+ABSENCES = """
+CREATE TABLE absence (
+    uid TEXT PRIMARY KEY,
+    leave_utc TEXT NOT NULL,
+    back_utc TEXT NOT NULL CHECK (back_utc > leave_utc),
+    taken TEXT NOT NULL DEFAULT '[]',
+    zone TEXT NOT NULL,
+    noted_at_utc TEXT NOT NULL,
+    person_uid TEXT NOT NULL REFERENCES person(uid),
+    origin TEXT NOT NULL,
+    voided_by TEXT,
+    replaces TEXT
+);
+"""
+
 CHOSEN_ROUNDS = """
 CREATE TABLE chosen_round (
     uid TEXT PRIMARY KEY,

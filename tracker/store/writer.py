@@ -143,7 +143,7 @@ class Writer:
         elif table in {"sensor_watch", "sensor_answer"}:
             # What its sensor says is read as its own from here on, or no longer, or otherwise.
             self.touched.add(row["watch_uid"])
-        elif table == "setting":
+        elif table in {"setting", "absence"}:
             self.preferences_changed = True
         elif table in {"cue", "chosen_round"}:
             self.beside.add(row["watch_uid"])

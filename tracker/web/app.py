@@ -66,6 +66,7 @@ def create_app(
 
 def _register_pages(app: Flask) -> None:
     from tracker.web import (  # noqa: PLC0415 -- pages need the app's base first
+        absences,
         away,
         channels,
         choice,
@@ -96,6 +97,7 @@ def _register_pages(app: Flask) -> None:
         services,
         channels,
         away,
+        absences,
         choice,
         feed,
         messages,

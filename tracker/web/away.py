@@ -1,4 +1,4 @@
-"""The page While away: what happens while I am gone? All it is asked stands in its address; nothing is kept."""
+"""The page While away: what happens while I am gone? All it is asked stands in its address, and is kept only if told to."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -10,7 +10,8 @@ from tracker.core.when import NoMoment, clock_time, written
 from tracker.errors import BadInput, BadMoment
 from tracker.figures import Figures, survey
 from tracker.staying import MOST_DAYS, Absence, absence, refuse_impossible, visits_every
-from tracker.web import awayview, pending
+from tracker.uids import new_uid, uid_of
+from tracker.web import absences, awayview, pending
 from tracker.web.forms import Form
 from tracker.web.request import line_for, now, preferences, store, zone
 from tracker.words import say
@@ -64,6 +65,9 @@ def _page(template: str) -> str:
         pending=pending,
         suggested=_suggested(),
         no_visit=awayview.no_visit(),
+        kept=absences.kept(store().reading(), now(), zone()),
+        key=new_uid(now()),
+        key_of=uid_of,
         address=request.args.to_dict(flat=False),
     )
 

@@ -14,7 +14,7 @@ from tracker.figures import Figures, survey
 from tracker.moving import moved, refuse_unplanned
 from tracker.planning import Planned, planned
 from tracker.uids import new_uid
-from tracker.web.request import back_to, change, now, preferences, store, zone
+from tracker.web.request import away, back_to, change, now, preferences, store, zone
 from tracker.words import say
 
 pages = Blueprint("choice", __name__)
@@ -40,7 +40,7 @@ def page(uid: str) -> str:
     """Every round of the fortnight, and what it would mean to wind this watch there."""
     figures = _figures()
     names = {each.watch.uid: each.watch.nickname for each in figures}
-    found = planned(figures, preferences().values, now(), sitting=True)
+    found = planned(figures, preferences().values, now(), sitting=True, away=away())
     refuse_unplanned(found, uid)
     offers = rounds_offered(found, uid, names, now())
     late = [each for each in offers if each.late]
@@ -62,7 +62,7 @@ def move(uid: str) -> Response:
     fields = {"uid": request.form.get("key") or new_uid(now()), "watch_uid": uid}
     at = request.form.get("at")
     command = build(ChooseRound, fields | {"at": at}) if at else build(LetPlanDecide, fields)
-    change([command], moved(command, _figures(), preferences().values, now()), "plan")
+    change([command], moved(command, _figures(), preferences().values, now(), away()), "plan")
     return back_to("round.page", _anchor="plan")
 
 

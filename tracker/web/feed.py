@@ -10,7 +10,7 @@ from werkzeug.wrappers import Response as Answer
 from tracker import feed
 from tracker.figures import survey
 from tracker.reminders.calendar import document
-from tracker.web.request import back_to, now, preferences, store, tell
+from tracker.web.request import away, back_to, now, preferences, store, tell
 from tracker.words import say
 
 pages = Blueprint("feed", __name__)
@@ -24,7 +24,7 @@ def page(key: str) -> Response:
     """The feed, or nothing at all: a wrong secret must not tell that there is one."""
     if not feed.opens(store().path.parent, key):
         abort(404)
-    events = feed.events(survey(store(), now(), with_runs=False).known, preferences().values, now())
+    events = feed.events(survey(store(), now(), with_runs=False).known, preferences().values, now(), away())
     tag = feed.digest(events)
     changed_at = _since(tag)
     answer = Response(document(events, changed_at, feed.sequence_at(changed_at)), mimetype="text/calendar")

@@ -12,8 +12,10 @@ from tracker import brought, collection
 from tracker.collection import Preferences
 from tracker.commands.base import Command, Who
 from tracker.commands.door import Then, submit
+from tracker.core.roundtimes import Away
 from tracker.derive import Line
 from tracker.estimating.patience import wait_for
+from tracker.store.absences import aways
 from tracker.store.command_log import is_example
 from tracker.store.store import Store
 from tracker.words import say
@@ -44,6 +46,11 @@ def preferences() -> Preferences:
     if "preferences" not in g:
         g.preferences = collection.preferences(store())
     return cast("Preferences", g.preferences)
+
+
+def away() -> list[Away]:
+    """When the owner is away."""
+    return aways(store().reading())
 
 
 def zone() -> ZoneInfo:

@@ -15,7 +15,7 @@ from tracker.uids import new_uid
 from tracker.web import heardwords, pending, planview, roundsaid, roundview
 from tracker.web.board import board
 from tracker.web.forms import Form
-from tracker.web.request import line_for, now, preferences, store, who, zone
+from tracker.web.request import away, line_for, now, preferences, store, who, zone
 
 pages = Blueprint("round", __name__)
 
@@ -31,7 +31,7 @@ def show(form: Form, problems: Mapping[str, str]) -> str:
     line, found = line_for(), survey(store(), now(), with_runs=False)
     figures, lacking = found.known, pending.pending(found.waiting)
     settings = preferences().values
-    plan = planned(figures, settings, now(), sitting=True)
+    plan = planned(figures, settings, now(), sitting=True, away=away())
     due = turn(plan, {each.watch.uid: each.standing.wind_by for each in figures})
     parts = roundview.parts(figures, now(), zone(), due)
     rows = roundview.with_asked(parts.rows, figures, problems)
@@ -53,7 +53,7 @@ def show(form: Form, problems: Mapping[str, str]) -> str:
         open_questions=heardwords.on_round(figures, now(), zone()),
         at_rest=roundsaid.at_rest(parts),
         movable=due.planned if due else (),
-        plan=planview.shown(plan, figures, now(), zone(), without=unmoved(plan, figures, settings, now())),
+        plan=planview.shown(plan, figures, now(), zone(), without=unmoved(plan, figures, settings, now(), away())),
         board=drawn,
         forms={row.form for row in drawn.rows},
         form=form,
