@@ -319,7 +319,7 @@ def test_an_absence_dropped_opens_the_rounds_again(store: Store, bell: Bell) -> 
     kept(store, "Night ferry", NOW - HOUR)
     give(store, NOW, TRIP)
     bell.ring(NOW)
-    give(store, NOW, Undo())
+    give(store, NOW, Undo(batch=TRIP.uid))
     bell.ring(NOW)
     assert [each.episode for each in rounds(store) if each.open] == ["2026-11-26T07:30"]
 
