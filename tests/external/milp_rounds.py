@@ -19,7 +19,10 @@ MINUTE = timedelta(minutes=1)
 
 @dataclass(frozen=True)
 class Step:
-    """A watch wound in round `start` (-1: now) and next in `stop` (m: the end), so many minutes before its deadline."""
+    """A watch wound in round `start` (-1: now) and next in `stop` (m: the end), so many minutes before its deadline.
+
+    A first winding in a given round has no say in the margin.
+    """
 
     watch: int
     start: int
@@ -32,7 +35,9 @@ def steps(watches: Sequence[Kept], rounds: Sequence[datetime], end: datetime, sl
     found = []
     for who, watch in enumerate(watches):
         lasts = timedelta(hours=watch.lasts_h) - slack
-        for start in range(-1, m):
+        if watch.pinned in rounds:
+            found.append(Step(who, -1, rounds.index(watch.pinned), None))
+        for start in range(0 if watch.pinned in rounds else -1, m):
             deadline = watch.wind_by - slack if start < 0 else rounds[start] + lasts
             later = range(start + 1, m)
             in_time = [stop for stop in later if rounds[stop] <= deadline]

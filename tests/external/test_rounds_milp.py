@@ -1,6 +1,7 @@
 """Plans equal those of an independent exact solver in all three aims (HiGHS, by scipy.optimize.milp)."""
 
 import random
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -27,12 +28,27 @@ def a_case(seed: int, most_watches: int) -> tuple[list[Kept], list[datetime], da
     return watches, rounds, NOW + days * 24 * HOUR
 
 
-def check(seed: int, most_watches: int) -> None:
+def with_choices(watches: list[Kept], rounds: list[datetime], seed: int) -> list[Kept]:
+    """A third of the watches moved to some round of the first five days."""
+    draw, early = random.Random(seed), [moment for moment in rounds if moment < NOW + 120 * HOUR]
+    return [replace(each, pinned=draw.choice(early)) if draw.random() < 0.33 else each for each in watches]
+
+
+def margin_of_choices(watches: list[Kept], end: datetime, slack: timedelta) -> float:
+    """The least margin of the windings in chosen rounds that keep a deadline, minutes."""
+    chosen = [(each.wind_by - slack, each.pinned) for each in watches if each.pinned is not None]
+    kept = [(by - at) / timedelta(minutes=1) for by, at in chosen if at <= by < end]
+    return min(kept, default=float("inf"))
+
+
+def check(seed: int, most_watches: int, *, chosen: bool = False) -> None:
     watches, rounds, end = a_case(seed, most_watches)
+    watches = with_choices(watches, rounds, seed) if chosen else watches
     slack = timedelta(minutes=random.Random(seed).choice((0, 30)))
     found = plan(watches, rounds, NOW, end, slack)
     kept = [watch for watch in watches if not out_of_reach(watch, rounds)]
     opened, windings, margin_min = solved(kept, rounds, end, slack)
+    margin_min = min(margin_min, margin_of_choices(kept, end, slack))
     assert (len(found.rounds), found.windings, found.windings_within) == (opened, windings, 0)
     if found.least_margin is None:
         assert margin_min == float("inf")
@@ -43,3 +59,8 @@ def check(seed: int, most_watches: int) -> None:
 @pytest.mark.parametrize("seed", range(30))
 def test_a_plan_equals_that_of_an_exact_solver(seed: int) -> None:
     check(seed, most_watches=20)
+
+
+@pytest.mark.parametrize("seed", range(1000, 1020))
+def test_so_does_one_around_rounds_that_were_chosen(seed: int) -> None:
+    check(seed, most_watches=14, chosen=True)
