@@ -63,6 +63,7 @@ soak: dev
 	@$(BIN)/python -m tests.soak.listener
 	@$(BIN)/python -m tests.soak.memory
 	@$(BIN)/python -m tests.soak.wear
+	@$(BIN)/python -m tests.soak.reminders
 	@$(BIN)/python -m tests.soak.run $(SOAK)
 
 # Needs uv; the lock names every package by hash and no address.
