@@ -44,7 +44,7 @@ def test_both_pages_ask_in_one_line_with_its_buttons(store: Store, uid: str) -> 
     hears(store, [(WOUND + 5 * MINUTE, LIFTED, "stopped")])
     for address in ("/", f"/watch/{uid}"):
         page = _page(store, address)
-        assert "had it stopped, or was it lifted?" in page
+        assert "Had it stopped, or did you pick it up?" in page
         assert re.findall(r'name="do" value="(stopped|lifted)"', page) == ["stopped", "lifted"]
 
 
@@ -52,10 +52,10 @@ def test_lifted_it_is_asked_no_more_and_taken_back_it_is_again(store: Store, uid
     hears(store, [(WOUND + 5 * MINUTE, LIFTED, "stopped")])
     told = _answer(store, uid, "lifted")
     assert "Noted of Night ferry." in told
-    assert "was it lifted" not in told
+    assert "did you pick it up" not in told
     assert figures.one(store, uid, NOW).history.runs == ()
     client(store).post("/log/undo", data={})
-    assert "was it lifted" in _page(store, f"/watch/{uid}")
+    assert "did you pick it up" in _page(store, f"/watch/{uid}")
 
 
 @pytest.mark.parametrize(
@@ -70,13 +70,13 @@ def test_a_winding_that_is_suggested_goes_into_the_log_once_it_is_confirmed(
     store: Store, uid: str, word: str, noted: tuple[str, str]
 ) -> None:
     hears(store, [(WOUND + 5 * MINUTE, LIFTED, "stopped"), (BACK, NOW - MINUTE, "open")])
-    assert "Wound at about 11:55?" in _page(store, f"/watch/{uid}")
+    assert "Was it wound at about 11:55?" in _page(store, f"/watch/{uid}")
     assert len(log.entry_rows(store.reading(), uid)) == 1
     page = _answer(store, uid, word)
     (row, _) = log.entry_rows(store.reading(), uid)
     assert (row["amount"], row["found"]) == noted
     assert row["at_utc"] == "2026-11-24T11:55:00Z"
-    assert "Wound at about" not in page
+    assert "Was it wound at about" not in page
 
 
 def test_not_wound_the_run_goes_on(store: Store, uid: str) -> None:
@@ -113,8 +113,8 @@ def test_beats_of_another_watch_are_asked_about_and_it_is_taken_off_since_then(s
     hears(store, [(WOUND + 5 * MINUTE, LIFTED, "unknown")])
     beats(store, [(BACK + minute * MINUTE, 480.0) for minute in range(60)], per_hour=18_000)
     page = _page(store, f"/watch/{uid}")
-    assert "does not beat as this watch does. Another watch?" in page
-    assert "Another watch?" not in _answer(store, uid, "another watch")
+    assert "does not beat as this watch does. Does another watch lie there?" in page
+    assert "Does another watch lie there?" not in _answer(store, uid, "another watch")
     (stay,) = sensors.assignments(store.reading(), watch_uid=uid)
     assert stay.to_s == BACK.timestamp()
 

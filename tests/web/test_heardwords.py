@@ -34,17 +34,17 @@ def test_each_question_is_a_sentence_with_its_moments() -> None:
         )
     ]
     assert told == [
-        "Its sensor heard it going until today 04:12, and by 04:13 no longer: had it stopped, or was it lifted?",
-        "Off its sensor from yesterday 23:50, it goes there again since today 07:31. Wound at about 07:31?",
+        "Its sensor heard it going until today 04:12 and no more from 04:13 on. Had it stopped, or did you pick it up?",
+        "It was away from its sensor from yesterday 23:50 and has been going there again since today 07:31. Was it wound at about 07:31?",
         "Its sensor told nothing from today 03:10 to 05:20. Was it wound in that time?",
-        f"Noted for today 08:00: Found stopped. {BUT} Which is right? Until you say so, the log counts.",
-        "What its sensor hears since today 09:00 does not beat as this watch does. Another watch?",
+        f"Noted for today 08:00: Found stopped. {BUT} Which is right? Until you say, the log counts.",
+        "Since today 09:00 what its sensor hears does not beat as this watch does. Does another watch lie there?",
     ]
 
 
 def test_a_day_is_that_of_the_owners_clock() -> None:
     told = sentence(question("lifted or stopped", "03 22:59", "03 23:01"), [], NOW, BERLIN)
-    assert "yesterday 23:59, and by today 00:01" in told
+    assert "yesterday 23:59 and no more from today 00:01 on" in told
 
 
 def test_the_newest_question_is_asked_and_every_one_about_an_entry() -> None:

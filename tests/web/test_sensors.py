@@ -89,7 +89,7 @@ def test_another_watch_is_laid_there_and_taken_off(store: Store, browser: FlaskC
         ({"do": "lay", "when": "about", "clock": "25:99"}, "“25:99” is not a time on the clock. Give it as 07:30."),
         (
             {"do": "take off", "when": "about", "clock": "20:00"},
-            "It was laid there only later. Give a time after that.",
+            "It was laid there after that time. Give a later one.",
         ),
     ],
 )

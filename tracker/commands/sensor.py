@@ -212,7 +212,7 @@ class LayOnSensor(Command):
         for stay in _open([*there, *elsewhere]):
             if stay.from_s > at.timestamp():
                 raise Conflict(
-                    say("A later note says already who lies there. Give a later time, or take that note back.")
+                    say("A later entry already says which watch lies where. Give a later time, or undo that entry.")
                 )
             same = stay.sensor_uid == self.sensor_uid and stay.watch_uid == self.watch_uid
             # Worn or on a winder meanwhile, it was not heard: that it lies there again is news.
@@ -222,7 +222,7 @@ class LayOnSensor(Command):
                 raise Conflict(say("It lies there already."))
             _end(writer, stay, to_text(at))
         if any(stay.to_s is not None and stay.to_s > at.timestamp() for stay in [*there, *elsewhere]):
-            raise Conflict(say("At that time something else is noted there. Give a later time."))
+            raise Conflict(say("At that time another watch lay there, or this one lay elsewhere. Give a later time."))
         writer.insert(
             "sensor_watch",
             {"uid": self.uid, "sensor_uid": self.sensor_uid, "watch_uid": self.watch_uid, "from_utc": to_text(at)},
@@ -242,9 +242,7 @@ class TakeOffSensor(Command):
             raise Conflict(say("No watch is noted to lie there."))
         for stay in stays:
             if stay.from_s > at.timestamp():
-                raise BadInput(
-                    say("It was laid there only later."), field="at", accepted=say("Give a time after that.")
-                )
+                raise BadInput(say("It was laid there after that time."), field="at", accepted=say("Give a later one."))
             _end(writer, stay, to_text(at))
 
 

@@ -13,7 +13,7 @@ from tracker.web import logwords
 from tracker.words import say
 
 ANSWERS: dict[str, tuple[tuple[str, str], ...]] = {
-    "lifted or stopped": (("stopped", "It had stopped"), ("lifted", "I lifted it")),
+    "lifted or stopped": (("stopped", "It had stopped"), ("lifted", "I picked it up")),
     "wound": (
         ("wound-going", "Wound – it was going"),
         ("wound-stopped", "Wound – it had stopped"),
@@ -67,19 +67,22 @@ def sentence(question: Question, rows: Sequence[Mapping[str, Any]], now: datetim
     since, until = phrases.when(question.since, now, zone), phrases.when(question.until, now, zone)
     if question.asking == "lifted or stopped":
         return say(
-            "Its sensor heard it going until {since}, and by {until} no longer: had it stopped, or was it lifted?",
+            "Its sensor heard it going until {since} and no more from {until} on. Had it stopped, or did you pick it up?",
             since=since,
             until=_same_day(question, until, zone),
         )
     if question.asking == "wound":
         return say(
-            "Off its sensor from {since}, it goes there again since {until}. Wound at about {time}?",
+            "It was away from its sensor from {since} and has been going there again since {until}. Was it wound at about {time}?",
             since=since,
             until=_same_day(question, until, zone),
             time=phrases.clock_time(question.until, zone),
         )
     if question.asking == "another watch":
-        return say("What its sensor hears since {since} does not beat as this watch does. Another watch?", since=since)
+        return say(
+            "Since {since} what its sensor hears does not beat as this watch does. Does another watch lie there?",
+            since=since,
+        )
     if question.asking == "not heard":
         return say(
             "Its sensor told nothing from {since} to {until}. Was it wound in that time?",
@@ -91,7 +94,7 @@ def sentence(question: Question, rows: Sequence[Mapping[str, Any]], now: datetim
     if row is not None:
         noted = say("Noted for {when}: {told}.", when=logwords.when(row, now, zone), told=logwords.told(row))
     heard = say(
-        "But its sensor heard it going from {since} to {until}. Which is right? Until you say so, the log counts.",
+        "But its sensor heard it going from {since} to {until}. Which is right? Until you say, the log counts.",
         since=since,
         until=_same_day(question, until, zone),
     )
