@@ -3,7 +3,8 @@ from typing import Any
 
 import pytest
 
-from tests.web.rounds import HOUR, LONDON, NOW, client, register
+from tests.web.rounds import HOUR, LONDON, NOW, client, give, register
+from tracker.commands.absence import KeepAbsence
 from tracker.digests import judge
 from tracker.reminders.message import Message
 from tracker.reminders.ring import ring
@@ -31,6 +32,8 @@ def test_the_first_line_tells_what_waits_and_what_was_said_last() -> None:
     assert head([told()], [], NOW, LONDON) == "One waiting for you. Last: Wind Night ferry, today 06:25."
     closed = told(state="closed", closed_by="wound")
     assert head([closed], [], NOW, LONDON).startswith("Nothing waiting. Last:")
+    withdrawn = told(state="withdrawn", due_at=NOW + 9 * HOUR)
+    assert head([withdrawn, closed], [], NOW, LONDON) == "Nothing waiting. Last: Wind Night ferry, today 06:25."
     later = told(state="planned", due_at=NOW + HOUR)
     assert head([], [later], NOW, LONDON) == "Nothing waiting. Next: Wind Night ferry, today 08:25."
     assert head([], [], NOW, LONDON) == "You have been told nothing yet, and nothing is to come."
@@ -88,3 +91,8 @@ def test_the_digest_of_a_round_leads_to_the_round(store: Store) -> None:
     judge(store, NOW, None)
     page = client(store).get("/messages").text
     assert '<a href="/">Wind Night ferry</a> <span class="sub">a round is due</span>' in page
+
+
+def test_who_is_away_reads_that_reminders_stand_still(store: Store) -> None:
+    give(store, KeepAbsence(leave=NOW - HOUR, back=NOW + 24 * HOUR))
+    assert "You are away, back tomorrow 07:25. Reminders stand still until then." in client(store).get("/messages").text

@@ -9,6 +9,7 @@ from tracker import phrases
 from tracker.reminders import told
 from tracker.reminders.told import Sending, Told
 from tracker.store.channels import channels
+from tracker.web import absences
 from tracker.web.channelwords import failing
 from tracker.web.request import now, store, zone
 from tracker.words import say
@@ -45,6 +46,7 @@ def page() -> str:
         leads_to=leads_to,
         channel_set=bool(channels(db)),
         failing=failing(db, now(), zone()),
+        away=[each for each in absences.kept(db, now(), zone()) if each.begun],
         now=now(),
         zone=zone(),
     )
@@ -54,11 +56,10 @@ def head(newest: list[Told], to_come: list[Told], now: datetime, zone: ZoneInfo)
     """What stands out, and what was said last."""
     waiting = [each for each in newest if each.state == "due"]
     first = say("{n} waiting for you.", n=phrases.number(len(waiting))) if waiting else say("Nothing waiting.")
-    if newest:
-        at = phrases.when(newest[0].due_at, now, zone)
-        return say(
-            "{first} Last: {title}, {when}.", first=phrases.capital(first), title=newest[0].message.title, when=at
-        )
+    said = next((each for each in newest if each.state != "withdrawn"), None)
+    if said is not None:
+        at = phrases.when(said.due_at, now, zone)
+        return say("{first} Last: {title}, {when}.", first=phrases.capital(first), title=said.message.title, when=at)
     if to_come:
         at = phrases.when(to_come[0].due_at, now, zone)
         return say(
