@@ -293,6 +293,17 @@ def test_while_away_nothing_is_told_and_one_message_tells_what_to_wind_at_the_re
     assert "may have stopped: Night ferry" in bell.told[0].text
 
 
+def test_before_leaving_no_watch_is_named_that_would_stop_all_the_same(store: Store, bell: Bell) -> None:
+    kept(store, "Night ferry", NOW - 24 * HOUR)
+    kept(store, "Long passage", NOW - 72 * HOUR, stated_reserve_h=120)
+    bell.ring(NOW)
+    assert [each.nickname for each in rounds(store)[0].facts.named] == ["Long passage", "Night ferry"]
+    give(store, NOW, TRIP)
+    bell.ring(NOW)
+    bell.ring(TODAY)
+    assert bell.titles == ["Wind Long passage"]
+
+
 def test_the_record_goes_on_while_away(store: Store, bell: Bell) -> None:
     ferry = kept(store, "Night ferry", NOW - HOUR)
     give(store, NOW, TRIP)

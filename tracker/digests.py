@@ -22,7 +22,8 @@ from tracker.reminders.plan import Hush
 from tracker.reminders.roundbox import episodes, newest_windings, replan_rounds
 from tracker.reminders.roundfacts import Named
 from tracker.reminders.roundplan import Digest, Newest, Wound, episode_of, told_from
-from tracker.store.absences import aways
+from tracker.staying import absence
+from tracker.store.absences import Absent, absences
 from tracker.store.log import windings_of_late
 from tracker.store.register import owner_uid
 from tracker.store.store import Store
@@ -30,6 +31,9 @@ from tracker.store.store import Store
 FORTNIGHT = timedelta(days=15)
 """Rules go by days of the week: within so long there are two rounds, or there is none but at a return."""
 
+
+NEED_NONE = ("leave going", "let stop", "at rest")
+"""What the page While away advises for a watch that is not wound before leaving."""
 
 Usual = Callable[[Sequence[Figures], datetime], TimeOfDay | None]
 """When the owner usually winds these watches, on the day of a moment."""
@@ -58,7 +62,8 @@ def judge(store: Store, now: datetime, looked: datetime | None) -> None:
         return
     found = survey(store, now, with_runs=False)
     going = {each.watch.uid: each for each in found.known if goes_by_rounds(each)}
-    newest, away = newest_windings(db, going), aways(db)
+    newest, kept = newest_windings(db, going), absences(db)
+    away = [each.away for each in kept]
     spans = _spans(settings, now, away)
     # A round that has come has a digest of its own; of the next one no watch leaves that another is wound early for it.
     sitting = not any(now - PRESENT <= at <= now for at in spans)
@@ -69,7 +74,7 @@ def judge(store: Store, now: datetime, looked: datetime | None) -> None:
         missed = [each for each in planned(found.known, settings, come.at, away=away).plan.rounds if each.at == come.at]
     usual = partial(_usual, db, zone=ZoneInfo(settings.zone))
     wanted = digests(
-        [*missed, *plan.plan.rounds],
+        _without(_left(found.known, settings, now, kept), [*missed, *plan.plan.rounds], spans),
         going,
         newest,
         spans,
@@ -133,6 +138,27 @@ def _spans(settings: Settings, now: datetime, away: Sequence[Away]) -> dict[date
     rounds = open_rounds(settings, first, last, away)
     ends = [min([after, *(each.leave for each in away if at < each.leave)]) for at, after in pairwise([*rounds, last])]
     return {each.at: each for each in map(Span, [first, *rounds], rounds, ends)}
+
+
+def _left(
+    known: Sequence[Figures], settings: Settings, now: datetime, kept: Sequence[Absent]
+) -> dict[datetime, set[str]]:
+    """By the moment of the next leaving, the watches that need no winding before it: they go on, or stop all the same."""
+    following = next((each for each in kept if each.away.leave > now), None)
+    if following is None:
+        return {}
+    leave, back = following.away.leave, following.away.back
+    told = absence(known, settings, now, leave=leave, back=back, taken=following.taken)
+    return {leave: {each.watch.uid for each in told.stays if each.advice in NEED_NONE}}
+
+
+def _without(left: Mapping[datetime, set[str]], rounds: Sequence[Round], spans: Mapping[datetime, Span]) -> list[Round]:
+    """The rounds, without those that are left as they are in the last one before leaving."""
+    none = set[str]()
+    return [
+        Round(each.at, tuple(uid for uid in each.wind if uid not in left.get(spans[each.at].until, none)))
+        for each in rounds
+    ]
 
 
 def _unplanned(
