@@ -77,10 +77,19 @@ def doubt(each: Figures) -> str:
     runs = len(each.segment.runs) + (each.history.current is not None)
     if runs == 0:
         return say("Nothing seen yet. Its figures are taken from {given}.", given=given(each.watch))
-    seen = say("one winding") if runs == 1 else say("{n} windings", n=phrases.number(runs))
+    seen = _runs(runs) if each.watch.by_rotor else _windings(runs)
     return say(
         "Too little seen yet: {seen}, no stop. Its figures are taken from {given}.", seen=seen, given=given(each.watch)
     )
+
+
+def _windings(count: int) -> str:
+    return say("one winding") if count == 1 else say("{n} windings", n=phrases.number(count))
+
+
+def _runs(count: int) -> str:
+    """Wear and winders begin runs, too."""
+    return say("one run") if count == 1 else say("{n} runs", n=phrases.number(count))
 
 
 def reserve_now(each: Figures) -> str:
@@ -219,7 +228,7 @@ def meant(each: Figures) -> str:
         if len(each.estimate.one_of_h) == TOLD_APART
         else say("Its reserve now lies in that range with nine chances in ten.")
     ]
-    if each.standing.left_h is not None and each.standing.word != "stopped":
+    if each.standing.left_h is not None and each.standing.word != "stopped" and not each.kept_wound:
         said.append(say("One run in twenty outlasts the hours left."))
     return " ".join(said)
 
