@@ -3,7 +3,7 @@ from zoneinfo import ZoneInfo
 
 from tests.web.rounds import HOUR, NOW, of_watch, seen, wound
 from tracker.commands.settings import Settings
-from tracker.core.timeline import Sighting
+from tracker.core.timeline import Entry, OnWinder, Sighting, Wear
 from tracker.core.watch import Stake, Watch
 from tracker.figures import Figures
 from tracker.staying import Absence, Stay, absence, visits_every
@@ -124,3 +124,35 @@ def test_visits_keep_the_clock_of_the_owner_over_a_change_and_end_before_the_ret
     found = visits_every(2, time(10), leave, back, ZoneInfo("Europe/London"))
     assert found == (datetime(2026, 10, 25, 10, tzinfo=UTC),)  # the 27th at 10:00 comes after the return
     assert visits_every(1, time(10), leave, back, ZoneInfo("Europe/London"))[0] == datetime(2026, 10, 24, 9, tzinfo=UTC)
+
+
+def rotor(turns_a_day: float | None, *notes: Entry) -> Figures:
+    watch = Watch(
+        uid="r", nickname="Almanac", wound_by="rotor only", habit="keep going", winder_turns_a_day=turns_a_day
+    )
+    return of_watch(watch, wound(3.0), *notes)
+
+
+def on_winder(turns: float | None) -> OnWinder:
+    return OnWinder(uid="o", at=NOW - HOUR, zone="UTC", act="on", turns_a_day=turns)
+
+
+def test_one_that_its_winder_keeps_going_stays_there() -> None:
+    stay = only(rotor(None, on_winder(1000.0)))
+    assert stay.advice == "on its winder"
+    assert stay.winder_turns_a_day is None
+
+
+def test_a_winder_that_makes_too_few_turns_keeps_nothing_going() -> None:
+    assert only(rotor(None, on_winder(300.0))).advice != "on its winder"
+
+
+def test_what_stops_and_would_go_on_on_a_winder_is_told_its_turns() -> None:
+    assert only(rotor(700.0)).winder_turns_a_day == 700.0
+    assert only(rotor(None)).winder_turns_a_day is None
+    assert only(rotor(700.0), days=0.1).winder_turns_a_day is None
+
+
+def test_worn_until_leaving_it_counts_from_being_laid_down() -> None:
+    worn = rotor(None, Wear(uid="p", at=NOW - HOUR, zone="UTC", act="put on"))
+    assert only(worn).found is not None

@@ -22,7 +22,9 @@ from tracker.planning import PLANNED, in_reach, member
 from tracker.store import absences
 from tracker.words import say
 
-Advice = Literal["wind", "wind for its calendar", "visits", "leave going", "let stop", "look first", "at rest"]
+Advice = Literal[
+    "on its winder", "wind", "wind for its calendar", "visits", "leave going", "let stop", "look first", "at rest"
+]
 
 LONGEST = timedelta(days=366)
 MOST_DAYS = 60
@@ -40,7 +42,7 @@ class Stay:
     `found` is how it goes if the advice is followed, None where nothing is known of its run (or it has stopped already).
     `behind_days` is by how many days its calendar is behind if it has stopped (fewest, most), `date_steps` what its date
     window then wants, `steps_if_going` what it wants though it went on. `look_at` is a look it was left to run for, which
-    falls into the absence.
+    falls into the absence. `winder_turns_a_day`: what would keep one going that stops, where its owner knows.
     """
 
     watch: Watch
@@ -50,6 +52,7 @@ class Stay:
     date_steps: tuple[int, ...] = ()
     steps_if_going: int = 0
     look_at: datetime | None = None
+    winder_turns_a_day: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,9 +142,10 @@ def _stay(
     each: Figures, away: tuple[datetime, datetime], advised: tuple[Advice, Outlook | None], zone: ZoneInfo
 ) -> Stay:
     (leave, back), (advice, found) = away, advised
+    turns = each.watch.winder_turns_a_day if found is not None and _stops_off_a_winder(each, found) else None
     look_at = each.offer.at if each.offer is not None and leave < each.offer.at < back else None
     if found is None or each.watch.stake == "time only":
-        return Stay(watch=each.watch, advice=advice, found=found, look_at=look_at)
+        return Stay(watch=each.watch, advice=advice, found=found, look_at=look_at, winder_turns_a_day=turns)
     may_stop = found.settled() is not True
     dated = each.watch.stake == "date" or each.watch.date_window
     return Stay(
@@ -153,7 +157,12 @@ def _stay(
         # A perpetual calendar knows how long the months are.
         steps_if_going=steps_of_going(leave, back, zone) if each.watch.stake == "date" else 0,
         look_at=look_at,
+        winder_turns_a_day=turns,
     )
+
+
+def _stops_off_a_winder(each: Figures, found: Outlook) -> bool:
+    return each.watch.by_rotor and not each.history.on_winder and found.settled() is not True
 
 
 def _advice(
@@ -164,10 +173,17 @@ def _advice(
     left = None if stopped else _left(each, back)
     if each.watch.uid in visited:
         return "visits", outlook(each.estimate.next_run, each.risk.p, visited[each.watch.uid], back)
+    if left is not None and each.kept_wound and each.history.on_winder:
+        return "on its winder", left
     if left is not None and left.going_at_return >= AS_GOOD:
         return "leave going", left
     if each.watch.habit not in PLANNED:
         return ("let stop", left) if left is not None else ("at rest" if stopped else "look first", None)
+    return _wound(each, last, back, stopped=stopped)
+
+
+def _wound(each: Figures, last: datetime, back: datetime, *, stopped: bool) -> tuple[Advice, Outlook | None]:
+    """Whether a winding in the last round is worth making, and its outlook."""
     wound = outlook(each.estimate.next_run, each.risk.p, last, back)
     if wound.going_at_return >= EVEN:
         return "wind", wound
@@ -180,7 +196,7 @@ def _advice(
 def _left(each: Figures, back: datetime) -> Outlook | None:
     """How the present run goes on if it is left alone; None where no full wind is known."""
     run = each.run
-    if run is None or each.standing.wind_by is None:
+    if run is None or (each.standing.wind_by is None and not each.kept_wound) or each.standing.look:
         return None
     seen_h = each.standing.seen_going_h
     return outlook(each.curve, each.risk.p, run.started_from, back, seen_going_h=seen_h)

@@ -4,7 +4,7 @@ from datetime import timedelta
 
 import pytest
 
-from tests.test_staying import LEAVE, SETTINGS, gone, visits, watch
+from tests.test_staying import LEAVE, SETTINGS, gone, on_winder, rotor, visits, watch
 from tests.web.rounds import HOUR, LONDON, NOW
 from tracker.core.offer import Offer
 from tracker.core.watch import Watch
@@ -135,3 +135,10 @@ def test_whoever_winds_is_told_how_far_and_what_is_felt(own: Watch, how: str) ->
 def test_paper_bears_the_day_in_full() -> None:
     away = absence([watch("a", 3.0)], SETTINGS, NOW, leave=LEAVE, back=LEAVE + timedelta(days=4), visits=visits(1))
     assert [visit.date for visit in shown(away, NOW, LONDON).visits] == ["Sat 28 Nov 2026, 10:25"]
+
+
+def test_a_winder_is_named_where_it_keeps_a_watch_going_or_would() -> None:
+    (kept,) = told(rotor(700.0, on_winder(1000.0))).found
+    assert kept.lines[0].said == ["its winder keeps it going: look that it turns before you leave"]
+    (stops,) = told(rotor(700.0)).found
+    assert "a winder of 700 turns a day would keep it going; try it there a week before" in stops.lines[0].said

@@ -156,13 +156,23 @@ def _at_return(stay: Stay, found: Outlook, now: datetime, zone: ZoneInfo) -> lis
         # Its outlook is that of a winding in the last round, which is not worth making.
         said = [say("even if wound before you leave: {going}", going=going if settled is None else by)]
         said += [by] if settled is None else []
+    elif stay.advice == "on its winder":
+        said = [say("its winder keeps it going: look that it turns before you leave")]
     elif settled:
         said = [say("safe until {when}", when=safe)]
     elif settled is None:
         said = [going, say("safe until {when}", when=safe), by]
     else:
         said = [say("stops between {low} and {high}", low=first, high=last)]
-    return said + _steps(stay)
+    return said + _to_winder(stay) + _steps(stay)
+
+
+def _to_winder(stay: Stay) -> list[str]:
+    """What would keep an automatic going whose turns a day are known."""
+    if stay.winder_turns_a_day is None:
+        return []
+    turns = phrases.number(round(stay.winder_turns_a_day))
+    return [say("a winder of {turns} turns a day would keep it going; try it there a week before", turns=turns)]
 
 
 def _steps(stay: Stay) -> list[str]:
