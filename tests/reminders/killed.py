@@ -113,7 +113,8 @@ def main(path: str, due: str, step: Step, count: int) -> None:
         send = _at_call(count, None, send)
     else:
         outbox.claim = _at_call(count + 1, _die, outbox.claim)
-    ring(Store(Path(path)), datetime.fromisoformat(due), UTC_ZONE, send)
+    while ring(Store(Path(path)), datetime.fromisoformat(due), UTC_ZONE, send):
+        pass
 
 
 if __name__ == "__main__":
