@@ -90,8 +90,9 @@ class Hearing:
 
     @property
     def left_s(self) -> float:
-        """Seconds until it ends by itself; none once it has ended."""
-        left = max(0.0, self._until_s - self._now().timestamp()) if self._client is not None else 0.0
+        """Seconds until it ends by itself; none once it has ended, or can hear nothing."""
+        listens = self._client is not None and not self.why
+        left = max(0.0, self._until_s - self._now().timestamp()) if listens else 0.0
         if left == 0.0:
             self.stop()
         return left

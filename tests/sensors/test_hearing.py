@@ -53,6 +53,15 @@ def test_it_ends_by_itself() -> None:
     assert hearing._client is None
 
 
+@pytest.mark.usefixtures("broker")
+def test_a_broker_that_does_not_let_us_in_is_told_and_left(port: int) -> None:
+    hearing = Hearing(BrokerSettings(port=port, user=LISTENER, password="wrong"), "", lambda: datetime.now(UTC))  # noqa: S106 -- it is wrong
+    hearing.start()
+    until(lambda: bool(hearing.why))
+    assert hearing.why == "the broker does not accept the user or the password"
+    assert hearing.left_s == 0
+
+
 def test_no_broker_there_is_told() -> None:
     hearing = Hearing(BrokerSettings(port=free_port()), "", lambda: datetime.now(UTC))
     hearing.start()
