@@ -73,6 +73,17 @@ def test_what_a_sensor_says_and_told_stands_on_its_page(store: Store, browser: F
     assert "one stop seen, the last between today 05:14 and today 05:24." in page
 
 
+def test_before_it_is_taken_for_anything_its_page_says_what_that_needs(
+    store: Store, browser: FlaskClient, tray: str
+) -> None:
+    hears(store, tray)
+    needs = "once three readings in a row have said so, for 2 min or more."
+    assert needs not in browser.get(f"/sensors/{tray}").text
+    with closing(open_sensed(store.path.parent)) as file, file.change() as db:
+        db.execute("DELETE FROM going_span")
+    assert needs in browser.get(f"/sensors/{tray}").text
+
+
 def test_another_watch_is_laid_there_and_taken_off(store: Store, browser: FlaskClient, tray: str) -> None:
     other = register(store, "Bar buoy", 2.0)
     browser.post(f"/sensors/{tray}/lay", data={"uid": UID, "watch_uid": other, "when": "now", "do": "lay"})

@@ -91,6 +91,14 @@ def heard_line(each: Row) -> str:
     return say("Last heard {when}; a message is expected every {interval}.", when=each.heard, interval=each.expected)
 
 
+def awaited(sensor: Sensor) -> str:
+    """What a rest sensor must still tell before it is taken for anything."""
+    told = {"n": phrases.number(sensor.confirm_readings), "interval": interval(sensor.confirm_s)}
+    if sensor.confirm_readings == 1:
+        return say("It counts as going or stopped once it has said so for {interval}.", **told)
+    return say("It counts as going or stopped once {n} readings in a row have said so, for {interval} or more.", **told)
+
+
 def taken(heard: Heard) -> str:
     """How many of its messages were readings, and what became of the others."""
     sentences = [say("One reading taken.") if heard.readings == 1 else say("{n} readings taken.", n=heard.readings)]
