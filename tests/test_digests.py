@@ -20,7 +20,9 @@ from tracker.figures import MOST_READ
 from tracker.reminders.answer import Answer
 from tracker.reminders.message import Message
 from tracker.reminders.reminder import Call, round_from_row
+from tracker.reminders.roundbox import waits_since
 from tracker.reminders.roundfacts import RoundFacts
+from tracker.reminders.roundplan import Wait
 from tracker.staying import come_back
 from tracker.store.rows import all_rows
 from tracker.store.store import Store
@@ -218,6 +220,17 @@ def test_the_digest_waits_for_the_owners_habit(store: Store, bell: Bell) -> None
     (planned,) = rounds(store)
     assert planned.facts.at == TODAY
     assert TODAY + 20 * MINUTE <= planned.due_at < TODAY + HOUR
+
+
+def test_what_was_told_is_held_against_the_habit_that_it_makes(store: Store, bell: Bell) -> None:
+    ferry = kept(store, "Night ferry", NOW - 14 * 24 * HOUR + 25 * MINUTE)
+    give(store, NOW, *(wind(ferry, NOW - day * 24 * HOUR + 25 * MINUTE) for day in range(1, 14)))
+    bell.ring(NOW)
+    (planned,) = rounds(store)
+    assert waits_since(store.reading(), NOW) == []
+    bell.ring(planned.due_at)
+    assert waits_since(store.reading(), NOW) == [Wait(TODAY, planned.due_at, planned.useful_until)]
+    assert waits_since(store.reading(), planned.useful_until) == []
 
 
 def test_quiet_hours_keep_a_digest_out_of_the_night(store: Store, bell: Bell) -> None:

@@ -19,9 +19,9 @@ from tracker.openrounds import open_rounds
 from tracker.planning import DAYS, PRESENT, Planned, goes_by_rounds, planned
 from tracker.reminders.outbox import hush_of
 from tracker.reminders.plan import Hush
-from tracker.reminders.roundbox import episodes, newest_windings, replan_rounds
+from tracker.reminders.roundbox import episodes, newest_windings, replan_rounds, waits_since
 from tracker.reminders.roundfacts import Named
-from tracker.reminders.roundplan import Digest, Newest, Wound, episode_of, told_from
+from tracker.reminders.roundplan import Digest, Newest, Wound, episode_of, told_from, unwaited
 from tracker.staying import absence
 from tracker.store.absences import Absent, absences
 from tracker.store.log import windings_of_late
@@ -180,7 +180,8 @@ def _missed(plan: Planned, span: Span) -> Round:
 def _usual(db: Database, asked: Sequence[Figures], at: datetime, *, zone: ZoneInfo) -> TimeOfDay | None:
     """When these watches are usually wound, on such a day of the week."""
     winds = windings_of_late(db, [each.watch.uid for each in asked], OF_LATE)
-    windings = [Winding(each.at, each.within_min) for each in winds]
+    waits = waits_since(db, winds[0].at) if winds else []
+    windings = [Winding(unwaited(each.at, waits), each.within_min) for each in winds]
     return learned(windings, zone).time_of(at.astimezone(zone).weekday())
 
 

@@ -1,3 +1,4 @@
+import random
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
@@ -7,10 +8,20 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tracker.core.habit import TimeOfDay
+from tracker.core.habit import TimeOfDay, Winding, learned
 from tracker.reminders.reminder import RoundReminder, reminder_row, round_from_row
 from tracker.reminders.roundfacts import Named
-from tracker.reminders.roundplan import Digest, Wound, episode_of, is_wound, plan_rounds, struck, told_from
+from tracker.reminders.roundplan import (
+    Digest,
+    Wait,
+    Wound,
+    episode_of,
+    is_wound,
+    plan_rounds,
+    struck,
+    told_from,
+    unwaited,
+)
 
 NOW = datetime(2026, 11, 25, 6, 0, tzinfo=UTC)
 HOUR = timedelta(hours=1)
@@ -157,6 +168,26 @@ def test_a_digest_waits_for_the_owners_habit_while_there_is_time() -> None:
 def test_a_habit_that_has_passed_by_then_shifts_nothing() -> None:
     earlier = TimeOfDay(minute=6 * 60 + 30, spread_min=10, windings=20)
     assert told_from(ROUND, earlier, ROUND + 12 * HOUR, ZONE) == ROUND
+
+
+@pytest.mark.parametrize(("after_h", "counts_as_h"), [(-1.0, -1.0), (0.5, 0.5), (2.5, 0.5), (23.0, 21.0), (25.0, 25.0)])
+def test_a_winding_that_followed_its_digest_counts_as_if_that_had_not_waited(
+    after_h: float, counts_as_h: float
+) -> None:
+    waits = [Wait(ROUND, ROUND + 2 * HOUR, ROUND + 24 * HOUR)]
+    assert unwaited(ROUND + after_h * HOUR, waits) == ROUND + counts_as_h * HOUR
+    assert unwaited(ROUND + after_h * HOUR, []) == ROUND + after_h * HOUR
+
+
+def test_a_digest_does_not_wait_ever_longer_for_an_owner_who_waits_for_it() -> None:
+    throws, waits, winds = random.Random(1), list[Wait](), list[datetime]()
+    for day in range(120):
+        at = ROUND + day * DAY
+        habit = learned([Winding(unwaited(each, waits)) for each in winds], ZONE)
+        due = told_from(at, habit.time_of(at.astimezone(ZONE).weekday()), at + DAY / 2, ZONE)
+        waits.append(Wait(at, due, at + DAY))
+        winds.append(due + throws.uniform(5.0, 40.0) * MINUTE)
+    assert max(each.told_at - each.at for each in waits) < HOUR
 
 
 def test_a_digest_reads_back_as_it_was_written() -> None:

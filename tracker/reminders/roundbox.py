@@ -8,9 +8,10 @@ from sqlite_utils import Database
 
 from tracker.reminders.reminder import LAST_CALL, RoundReminder, reminder_from_row, reminder_row, round_from_row
 from tracker.reminders.roundfacts import Named
-from tracker.reminders.roundplan import Digest, Newest, Wound, is_wound, plan_rounds, struck
+from tracker.reminders.roundplan import Digest, Newest, Wait, Wound, is_wound, plan_rounds, struck
 from tracker.store import log
 from tracker.store import reminders as rows
+from tracker.store.moments import from_text
 
 
 def replan_rounds(
@@ -68,6 +69,11 @@ def newest_windings(db: Database, watch_uids: Iterable[str]) -> dict[str, Wound 
 def episodes(db: Database, now: datetime) -> set[str]:
     """The rounds that have a digest of which something may still become."""
     return {each.episode for each in _known(db, now)}
+
+
+def waits_since(db: Database, since: datetime) -> list[Wait]:
+    """The digests that were told and not over by then, in the order they were told."""
+    return [Wait(*map(from_text, each)) for each in rows.told_rounds(db, since)]
 
 
 def _known(db: Database, now: datetime) -> list[RoundReminder]:

@@ -4,9 +4,11 @@ A digest follows the plan until its round has come. From then on the watches it 
 it is wound; it is over when all are, or when the next round comes.
 """
 
+from bisect import bisect_right
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 from tracker.core.habit import DAY_MIN, TimeOfDay
@@ -56,6 +58,24 @@ def told_from(at: datetime, usual: TimeOfDay | None, latest: datetime, zone: Zon
     local = at.astimezone(zone)
     wait = timedelta(minutes=(usual.minute - 60 * local.hour - local.minute) % DAY_MIN + usual.spread_min)
     return at + wait if at + wait <= latest else at
+
+
+class Wait(NamedTuple):
+    """A digest that was told: its round, when it was told, and until when it was worth it."""
+
+    at: datetime
+    told_at: datetime
+    until: datetime
+
+
+def unwaited(wound_at: datetime, waits: Sequence[Wait]) -> datetime:
+    """A winding as a sign of the owner's habit: one that followed its digest counts as if that had not waited.
+
+    Else the digest would wait for an owner who waits for the digest, later every week. `waits` in the order they were told.
+    """
+    place = bisect_right(waits, wound_at, key=lambda wait: wait.told_at) - 1
+    last = waits[place] if place >= 0 else None
+    return wound_at - (last.told_at - last.at) if last and wound_at < last.until else wound_at
 
 
 def is_wound(named: Named, newest: Wound | None) -> bool:

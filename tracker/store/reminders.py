@@ -45,6 +45,15 @@ def rounds_at_hand(db: Database, now: datetime) -> list[Row]:
     )
 
 
+def told_rounds(db: Database, since: datetime) -> list[tuple[str, str, str]]:
+    """Of digests that were told and not over by then: the round, when it was told, until when it was worth it."""
+    sql = (
+        "SELECT json_extract(facts, '$.at_utc') AS at, due_utc AS told, useful_until_utc AS until FROM reminder "
+        "WHERE kind = 'round' AND state IN ('due', 'closed') AND useful_until_utc > ? ORDER BY due_utc"
+    )
+    return [(row["at"], row["told"], row["until"]) for row in all_rows(db, sql, [to_text(since)])]
+
+
 def open_subjects(db: Database) -> set[str]:
     """Whatever an open reminder is about."""
     return {
