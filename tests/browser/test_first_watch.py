@@ -51,7 +51,7 @@ def test_first_watch_and_first_wind_take_three_pages_and_ten_inputs_at_most(phon
     thumb = to_the_register(phone)
     thumb.fill(phone.get_by_label("Nicknames, one a line"), "Night ferry, going\nGrey dial")
     thumb.fill(phone.get_by_label("Reserve stated by the maker, hours"), "42")
-    thumb.tap(phone.get_by_label("Keep it going"))
+    thumb.tap(phone.get_by_role("radio", name="Keep it going"))
     thumb.tap(phone.get_by_role("button", name="Save"))
     thumb.arrive()
     thumb.tap(phone.get_by_role("region", name="Night ferry").get_by_role("button", name="Wound – it was going"))
@@ -65,7 +65,7 @@ def test_a_watch_just_wound_is_told_on_the_page_that_registers_it(phone: Page, s
     thumb = to_the_register(phone)
     thumb.fill(phone.get_by_label("Nicknames, one a line"), "Night ferry")
     thumb.fill(phone.get_by_label("Reserve stated by the maker, hours"), "42")
-    thumb.tap(phone.get_by_label("Keep it going"))
+    thumb.tap(phone.get_by_role("radio", name="Keep it going"))
     thumb.tap(phone.get_by_label("I have just wound it fully"))
     thumb.tap(phone.get_by_role("button", name="Save"))
     expect(phone.get_by_role("heading", level=1)).to_have_text(re.compile("^Nothing to wind before"))
@@ -77,11 +77,11 @@ def test_a_wrong_figure_comes_back_beside_its_field_with_the_rest_kept(phone: Pa
     to_the_register(phone)
     phone.get_by_label("Nicknames, one a line").fill("Night ferry\nGrey dial")
     phone.get_by_label("Reserve stated by the maker, hours").fill("soon")
-    phone.get_by_label("Keep it going").check()
+    phone.get_by_role("radio", name="Keep it going").check()
     phone.get_by_role("button", name="Save").click()
     expect(phone.get_by_text("“soon” is not a number. Give a number.")).to_be_visible()
     expect(phone.get_by_label("Nicknames, one a line")).to_have_value("Night ferry\nGrey dial")
-    expect(phone.get_by_label("Keep it going")).to_be_checked()
+    expect(phone.get_by_role("radio", name="Keep it going")).to_be_checked()
     assert shelf.watches(store.reading()) == []
 
 
