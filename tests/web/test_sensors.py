@@ -175,6 +175,21 @@ def test_a_winder_channel_shows_its_turns_day_by_day(store: Store, browser: Flas
     assert "anticlockwise" not in page
 
 
+def test_a_level_that_is_sent_seldom_is_learned_from_longer(store: Store, browser: FlaskClient) -> None:
+    ear = AddSensor(name="ear", topic="ear", expected_s=300, reports="level", upper=9, lower=8)
+    give(store, ear)
+    start_s = (NOW - 4 * HOUR).timestamp()
+    with closing(open_sensed(store.path.parent)) as file, file.change() as db:
+        db.execute("INSERT INTO sensed (sensor_uid) VALUES (?)", [ear.uid])
+        loud = [(start_s + 300 * number, 0.5 + 0.01 * (number % 3)) for number in range(11)]
+        quiet = [(start_s + 7200 + 300 * number, 0.02 + 0.01 * (number % 3)) for number in range(11)]
+        db.conn.executemany("INSERT INTO reading VALUES (1, ?, ?, 0)", loud + quiet)
+    asked = {"going": "2026-11-25T03:25", "quiet": "2026-11-25T05:25"}
+    page = browser.get(f"/sensors/{ear.uid}", query_string=asked).text
+    assert "Lay a going watch there for 55 min" in page
+    assert "of the way between the two is empty." in page
+
+
 def test_an_unknown_sensor_is_a_page_of_its_own_kind(browser: FlaskClient) -> None:
     assert browser.get(f"/sensors/{UID}").status_code == 404
 
@@ -331,7 +346,7 @@ def test_a_set_up_that_cannot_be_comes_back_with_its_sentence(listening: FlaskCl
 @pytest.mark.parametrize(
     ("going", "sentence"),
     [
-        ("", "No time is given. Say when those ten minutes began."),
+        ("", "No time is given. Say when that began."),
         ("yesterdy", "yesterdy"),
         ("2026-11-26T05:25", "This time lies in the future."),
     ],

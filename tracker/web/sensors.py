@@ -9,8 +9,9 @@ from werkzeug.wrappers import Response
 from sensors.kinds import Level
 from sensors.rest import GAP_INTERVALS
 from sensors.sensor import Sensor
-from sensors.thresholds import Learned, NotApart, learn
+from sensors.thresholds import LEAST_READINGS, Learned, NotApart, learn
 from sensors.turns import Hour
+from tracker import phrases
 from tracker.commands.build import build
 from tracker.commands.sensor import (
     SENSOR_FIELDS,
@@ -45,7 +46,7 @@ pages = Blueprint("sensors", __name__)
 DAYS = {"1": 1, "7": 7, "30": 30, "365": 365}
 """Over how many days a sensor's page may look back."""
 REJECTED = 20
-LEARN_MIN = 10
+LEARN_S = 600.0
 STRETCHES = ("going", "quiet")
 DAY_S = 86_400.0
 
@@ -197,6 +198,7 @@ def _page_of(sensor: Sensor, problems: dict[str, str], learned: Learned | NotApa
         learned=learned,
         problems=problems,
         form=request.form,
+        learn_for=phrases.length(_learn_s(sensor) / 3600.0),
         learns=sensor.kind == "rest" and isinstance(sensor.reports, Level),
         sensorview=sensorview,
         shown=shown,
@@ -212,7 +214,7 @@ Learning = tuple[Learned | NotApart | None, dict[str, str]]
 
 
 def _learned(sensor: Sensor, form: Form) -> Learning:
-    """Thresholds from the stretches named, ten minutes from each moment on, or a sentence by each field that is wrong."""
+    """Thresholds from the stretches named, or a sentence by each field that is wrong."""
     if not isinstance(sensor.reports, Level) or not any(name in form for name in STRETCHES):
         return None, {}
     began: dict[str, float] = {}
@@ -224,12 +226,17 @@ def _learned(sensor: Sensor, form: Form) -> Learning:
             problems[name] = error.sentence
     if problems:
         return None, problems
-    return learn(*_levels(sensor.uid, list(began.values()))), {}
+    return learn(*_levels(sensor, list(began.values()))), {}
+
+
+def _learn_s(sensor: Sensor) -> float:
+    """How long it must be heard each way: ten minutes, or longer if it sends too seldom to tell enough in that time."""
+    return max(LEARN_S, (LEAST_READINGS + 1) * sensor.expected_s)
 
 
 def _began_s(field: str, typed: str) -> float:
     if not typed.strip():
-        raise BadInput(say("No time is given."), field=field, accepted=say("Say when those ten minutes began."))
+        raise BadInput(say("No time is given."), field=field, accepted=say("Say when that began."))
     try:
         began = written(typed, now(), zone()).at
     except NoMoment as error:
@@ -239,13 +246,13 @@ def _began_s(field: str, typed: str) -> float:
     return began.timestamp()
 
 
-def _levels(uid: str, began_s: list[float]) -> list[list[float]]:
-    """What was heard in the ten minutes from each of these moments on."""
+def _levels(sensor: Sensor, began_s: list[float]) -> list[list[float]]:
+    """What was heard in that time from each of these moments on."""
     folder = store().path.parent
     if not (folder / FILE_NAME).exists():
         return [[] for _ in began_s]
     with closing(open_sensed(folder)) as file:
-        stretches = [sensed.readings(file.reading(), uid, each, each + LEARN_MIN * 60) for each in began_s]
+        stretches = [sensed.readings(file.reading(), sensor.uid, each, each + _learn_s(sensor)) for each in began_s]
     return [[reading.value for reading in stretch] for stretch in stretches]
 
 
