@@ -42,6 +42,11 @@ class Planned:
     helped_by: dict[str, time | None]
     members: dict[str, Member]
     slack: timedelta
+    away: tuple[Away, ...] = ()
+
+    def is_away(self, moment: datetime) -> bool:
+        """Whether the owner is gone then."""
+        return any(each.holds(moment) for each in self.away)
 
     @property
     def chosen(self) -> dict[str, datetime]:
@@ -111,6 +116,7 @@ def planned(
         left_to_run=tuple(each.watch.uid for each in left),
         members={each.name: each for each in members},
         slack=slack,
+        away=tuple(away),
         helped_by={uid: round_to_add(rounds, lasts_h[uid], slack, zone) for uid in plan.cannot},
     )
 

@@ -4,6 +4,7 @@ from zoneinfo import ZoneInfo
 
 from tests.web.rounds import HOUR, LONDON, NOW, client, figures, register, seen, wound
 from tracker.commands.settings import Settings
+from tracker.core.roundtimes import Away
 from tracker.figures import Figures
 from tracker.planning import planned
 from tracker.store.store import Store
@@ -53,6 +54,17 @@ def test_where_there_is_no_round_that_is_told() -> None:
     assert found is not None
     assert (found.sums, found.days) == ("None of your rounds falls into these days.", [])
     assert re.fullmatch(r"No round of yours comes in time for: Fog signal by today 09:\d\d.", found.warnings[0])
+
+
+def test_days_away_are_said_to_be_and_what_may_stop_meanwhile() -> None:
+    away = Away(NOW + 24 * HOUR, NOW + 96 * HOUR)  # tomorrow 07:25 to Sunday 07:25
+    each = figures("Fog signal", wound(1.0))
+    found = planned([each], SETTINGS, NOW, away=[away])
+    told = shown(found, [each], NOW, LONDON)
+    assert told is not None
+    assert next((day.said, day.idle) for day in told.days if day.idle) == ("tomorrow to Sat", "you are away")
+    assert re.fullmatch(r"While you are away these may stop: Fog signal from tomorrow \d\d:\d\d.", told.warnings[0])
+    assert len(told.warnings) == 1
 
 
 def test_one_that_comes_within_the_slack_has_a_small_margin_and_no_warning() -> None:

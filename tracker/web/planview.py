@@ -39,10 +39,11 @@ class Open:
 
 @dataclass(frozen=True, slots=True)
 class Day:
-    """A day of the plan, or several days on which nothing is wound."""
+    """A day of the plan, or several days on which nothing is wound, with why (`idle`)."""
 
     said: str
     rounds: Sequence[Open]
+    idle: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,13 +102,14 @@ def _days(found: Planned, names: Mapping[str, str], now: datetime, zone: ZoneInf
     for number in range((last - first).days + 1):
         noon = datetime.combine(first + timedelta(days=number), time(12), zone)
         rounds = by_day.get(noon.date())
+        if rounds is not None or (idle and found.is_away(idle[-1]) != found.is_away(noon)):
+            yield from _idle(idle, found, now, zone)
+            idle = []
         if rounds is None:
             idle.append(noon)
         else:
-            yield from _idle(idle, now, zone)
-            idle = []
             yield Day(phrases.day(noon, now, zone), rounds)
-    yield from _idle(idle, now, zone)
+    yield from _idle(idle, found, now, zone)
 
 
 def _named(
@@ -116,27 +118,38 @@ def _named(
     return Named(uid, nickname, choicewords.margin(margins[at]), chosen == at, next(iter(margins)) == at)
 
 
-def _idle(days: Sequence[datetime], now: datetime, zone: ZoneInfo) -> Iterable[Day]:
+def _idle(days: Sequence[datetime], found: Planned, now: datetime, zone: ZoneInfo) -> Iterable[Day]:
     if days:
         first, last = (phrases.day(each, now, zone) for each in (days[0], days[-1]))
-        yield Day(first if len(days) == 1 else say("{first} to {last}", first=first, last=last), ())
+        said = first if len(days) == 1 else say("{first} to {last}", first=first, last=last)
+        yield Day(said, (), say("you are away") if found.is_away(days[0]) else say("nothing to wind"))
 
 
 def warnings(found: Planned, names: Mapping[str, str], now: datetime, zone: ZoneInfo) -> list[str]:
     """By round, whom it reaches too late, but where a person chose so or it is too late already; whom none can keep."""
     by_round: dict[datetime, list[str]] = {}
+    away: list[str] = []
     for late in found.plan.late:
         wind_by = late.missed + found.slack
         if now < wind_by < late.until and not found.is_choice(late):
-            told = say("{nickname} by {when}", nickname=names[late.name], when=phrases.when(wind_by, now, zone))
-            by_round.setdefault(late.until, []).append(told)
-    said = [_sooner(at, each, found, now, zone) for at, each in sorted(by_round.items())]
+            when = phrases.when(wind_by, now, zone)
+            if found.is_away(wind_by):
+                away.append(say("{nickname} from {when}", nickname=names[late.name], when=when))
+            else:
+                told = say("{nickname} by {when}", nickname=names[late.name], when=when)
+                by_round.setdefault(late.until, []).append(told)
+    said = [say("While you are away these may stop: {watches}.", watches=_first_few(away))] if away else []
+    said += [_sooner(at, each, found, now, zone) for at, each in sorted(by_round.items())]
     return said + [_cannot(names[uid], found, uid) for uid in found.plan.cannot]
 
 
-def _sooner(at: datetime, told: Sequence[str], found: Planned, now: datetime, zone: ZoneInfo) -> str:
+def _first_few(told: Sequence[str]) -> str:
     more = [say("{n} more", n=phrases.number(len(told) - NAMED))] if len(told) > NAMED else []
-    watches = phrases.listed([*told[:NAMED], *more])
+    return phrases.listed([*told[:NAMED], *more])
+
+
+def _sooner(at: datetime, told: Sequence[str], found: Planned, now: datetime, zone: ZoneInfo) -> str:
+    watches = _first_few(told)
     if at in found.rounds:
         return say(
             "To wind sooner than in the round {when}: {watches}.", when=phrases.when(at, now, zone), watches=watches
