@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 from werkzeug.serving import make_server
 
 from tests.web.rounds import NOW
@@ -45,6 +45,7 @@ def chromium() -> Iterator[Browser]:
         if os.environ.get("GOING_NEEDS_BROWSER") == "1":
             pytest.fail(message)
         pytest.skip(message)
+    expect.set_options(timeout=30_000)
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=FLAGS)
         yield browser

@@ -20,6 +20,11 @@ class TurnDay(NamedTuple):
     not_known: str
     known: str
 
+    @property
+    def is_known(self) -> bool:
+        """Whether anything is."""
+        return self.clockwise != ""
+
 
 WAYS = ("clockwise", "anticlockwise", "not_known")
 
