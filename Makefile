@@ -64,6 +64,7 @@ soak: dev
 	@$(BIN)/python -m tests.soak.memory
 	@$(BIN)/python -m tests.soak.wear
 	@$(BIN)/python -m tests.soak.reminders
+	@$(BIN)/python -m tests.soak.digests
 	@$(BIN)/python -m tests.soak.run $(SOAK)
 
 # Needs uv; the lock names every package by hash and no address.
