@@ -1,36 +1,23 @@
 """Digests of rounds from entries to messages: what is told, when, and what is not."""
 
-from datetime import datetime, timedelta
-from zoneinfo import ZoneInfo
+from datetime import datetime
 
 import pytest
 
+from tests.belled import MINUTE, TODAY, UTC_ZONE, Bell, give, kept, rounds, wind
 from tests.reminders.channels import ring_to
 from tests.web.rounds import HOUR, NOW
 from tracker.collection import owner
-from tracker.commands.absence import KeepAbsence
-from tracker.commands.base import Command
 from tracker.commands.door import submit
-from tracker.commands.log import LogWear, LogWind
+from tracker.commands.log import LogWear
 from tracker.commands.register import ArchiveWatch, RegisterWatch
 from tracker.commands.settings import ChangeSettings
 from tracker.commands.undo import Undo
-from tracker.digests import judge
 from tracker.figures import MOST_READ
-from tracker.reminders.answer import Answer
-from tracker.reminders.message import Message
-from tracker.reminders.reminder import Call, round_from_row
 from tracker.reminders.roundbox import waits_since
-from tracker.reminders.roundfacts import RoundFacts
 from tracker.reminders.roundplan import Wait
-from tracker.staying import come_back
 from tracker.store.rows import all_rows
 from tracker.store.store import Store
-
-MINUTE = timedelta(minutes=1)
-UTC_ZONE = ZoneInfo("UTC")
-TODAY = NOW.replace(hour=7, minute=30)
-"""Five minutes after NOW, a Wednesday."""
 
 
 @pytest.fixture(autouse=True)
@@ -38,51 +25,9 @@ def _in_utc(store: Store) -> None:
     give(store, NOW, ChangeSettings(zone="UTC"))
 
 
-def give(store: Store, now: datetime, *commands: Command) -> None:
-    submit(store, commands, owner(store, "page", now))
-
-
-def kept(store: Store, nickname: str, wound_at: datetime, **more: object) -> str:
-    watch = RegisterWatch.model_validate({"nickname": nickname, "stated_reserve_h": 40, "habit": "keep going", **more})
-    give(store, NOW, watch, wind(watch.uid, wound_at))
-    return watch.uid
-
-
-def wind(uid: str, at: datetime) -> LogWind:
-    return LogWind(watch_uid=uid, at=at, zone="UTC", found="going", hands="left")
-
-
-class Bell:
-    """Rings as the program does: judge, then tell."""
-
-    def __init__(self, store: Store) -> None:
-        self.store, self.told = store, list[Message]()
-        self.looked: datetime | None = None
-        self.answer = Answer("sent")
-
-    def ring(self, now: datetime) -> None:
-        judge(self.store, now, self.looked)
-        self.looked = now
-        while ring_to(self.store, now, "http://x", UTC_ZONE, self.send):
-            pass
-
-    def send(self, _address: str, message: Message) -> Answer:
-        self.told.append(message)
-        return self.answer
-
-    @property
-    def titles(self) -> list[str]:
-        return [each.title for each in self.told]
-
-
 @pytest.fixture
 def bell(store: Store) -> Bell:
     return Bell(store)
-
-
-def rounds(store: Store) -> list[Call[RoundFacts]]:
-    rows = all_rows(store.reading(), "SELECT * FROM reminder WHERE kind = 'round' ORDER BY due_utc")
-    return [round_from_row(row) for row in rows]
 
 
 def test_a_round_is_told_at_its_time_with_what_is_to_be_wound(store: Store, bell: Bell) -> None:
@@ -275,92 +220,3 @@ def test_many_names_are_counted_in_the_title(store: Store, bell: Bell) -> None:
     for moment in (NOW, TODAY):
         bell.ring(moment)
     assert bell.titles == ["Wind No 0, No 1, No 2 and three more"]
-
-
-# While away.
-
-LEAVE = TODAY + 150 * MINUTE
-BACK = TODAY.replace(day=28, hour=18, minute=0)
-"""From Wednesday morning to Saturday evening."""
-TRIP = KeepAbsence(leave=LEAVE, back=BACK)
-
-
-def ring_through(bell: Bell, first: datetime, last: datetime) -> list[tuple[str, datetime]]:
-    """Every quarter of an hour; the kind and the moment of what was told."""
-    told, moment = list[tuple[str, datetime]](), first
-    while moment <= last:
-        before = len(bell.told)
-        bell.ring(moment)
-        told += [(each.key.split("/")[0], moment) for each in bell.told[before:]]
-        moment += 15 * MINUTE
-    return told
-
-
-def test_while_away_nothing_is_told_and_one_message_tells_what_to_wind_at_the_return(store: Store, bell: Bell) -> None:
-    kept(store, "Night ferry", NOW - HOUR)
-    kept(store, "Long passage", NOW - HOUR, stated_reserve_h=120)
-    give(store, NOW, TRIP)
-    told = ring_through(bell, LEAVE, BACK + 2 * HOUR)
-    assert told == [("round", BACK)]
-    assert "Night ferry" in bell.told[0].title
-    assert "may have stopped: Night ferry" in bell.told[0].text
-
-
-def test_before_leaving_no_watch_is_named_that_would_stop_all_the_same(store: Store, bell: Bell) -> None:
-    kept(store, "Night ferry", NOW - 24 * HOUR)
-    kept(store, "Long passage", NOW - 72 * HOUR, stated_reserve_h=120)
-    bell.ring(NOW)
-    assert [each.nickname for each in rounds(store)[0].facts.named] == ["Long passage", "Night ferry"]
-    give(store, NOW, TRIP)
-    bell.ring(NOW)
-    bell.ring(TODAY)
-    assert bell.titles == ["Wind Long passage"]
-
-
-def test_the_record_goes_on_while_away(store: Store, bell: Bell) -> None:
-    ferry = kept(store, "Night ferry", NOW - HOUR)
-    give(store, NOW, TRIP)
-    helped = BACK - 9 * HOUR
-    give(store, helped, wind(ferry, helped))
-    assert ring_through(bell, helped, BACK + HOUR) == [], (
-        "someone came by to wind it: there is nothing to do at the return"
-    )
-
-
-def test_a_return_that_comes_earlier_is_told_then_and_not_at_the_time_that_was_kept(store: Store, bell: Bell) -> None:
-    kept(store, "Night ferry", NOW - HOUR)
-    give(store, NOW, TRIP)
-    bell.ring(LEAVE)
-    early = LEAVE + 40 * HOUR
-    bell.ring(early - MINUTE)
-    give(store, early, come_back(store.reading(), early))
-    told = ring_through(bell, early, early + 3 * HOUR)
-    assert told == [("round", early)]
-    assert "2026-11-28T18:00" not in [each.episode for each in rounds(store) if each.open]
-
-
-def test_an_absence_dropped_opens_the_rounds_again(store: Store, bell: Bell) -> None:
-    kept(store, "Night ferry", NOW - HOUR)
-    give(store, NOW, TRIP)
-    bell.ring(NOW)
-    give(store, NOW, Undo(batch=TRIP.uid))
-    bell.ring(NOW)
-    assert [each.episode for each in rounds(store) if each.open] == ["2026-11-26T07:30"]
-
-
-def test_a_zone_changed_while_away_tells_the_return_once(store: Store, bell: Bell) -> None:
-    kept(store, "Night ferry", NOW - HOUR)
-    give(store, NOW, TRIP)
-    bell.ring(LEAVE)
-    give(store, LEAVE + 10 * HOUR, ChangeSettings(zone="Asia/Kathmandu"))
-    bell.ring(LEAVE + 10 * HOUR)
-    give(store, BACK - HOUR, ChangeSettings(zone="UTC"))
-    told = ring_through(bell, BACK - HOUR, BACK + 2 * HOUR)
-    assert told == [("round", BACK)]
-
-
-def test_a_last_call_before_leaving_is_told_before_leaving(store: Store, bell: Bell) -> None:
-    give(store, NOW, ChangeSettings(zone="UTC", rounds_on_weekdays=(), rounds_at_weekends=()))
-    kept(store, "Night ferry", LEAVE - 37 * HOUR)
-    give(store, NOW, KeepAbsence(leave=LEAVE, back=LEAVE + 3 * HOUR))
-    assert [kind for kind, _ in ring_through(bell, NOW, LEAVE - MINUTE)][:1] == ["round"], "one is added for it"

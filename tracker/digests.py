@@ -19,7 +19,7 @@ from tracker.openrounds import open_rounds
 from tracker.planning import DAYS, PRESENT, Planned, goes_by_rounds, planned
 from tracker.reminders.outbox import hush_of
 from tracker.reminders.plan import Hush
-from tracker.reminders.roundbox import episodes, newest_windings, replan_rounds, waits_since
+from tracker.reminders.roundbox import episodes, newest_windings, replan_rounds, untold, waits_since
 from tracker.reminders.roundfacts import Named
 from tracker.reminders.roundplan import Digest, Newest, Wound, episode_of, told_from, unwaited
 from tracker.staying import absence
@@ -54,7 +54,8 @@ def judge(store: Store, now: datetime, looked: datetime | None) -> None:
         store: the collection.
         now: this moment.
         looked: when this was done before. Of a round that has come since and was never planned, what can't wait for the
-            next one is told late: the machine slept, or was off. So is all of a return that was noted when it came.
+            next one is told late: the machine slept, or was off. So is all of it where a round before was not told, and at a
+            return that was noted when it came.
     """
     db = store.reading()
     subject, settings = owner_uid(db), preferences_of(db).values
@@ -70,7 +71,7 @@ def judge(store: Store, now: datetime, looked: datetime | None) -> None:
     plan = planned(found.known, settings, now, sitting=sitting, away=away)
     come = _unplanned(db, spans, settings, now, looked)
     missed = [] if come is None else [_missed(plan, come)]
-    if come is not None and any(each.back == come.at for each in away):
+    if come is not None and (untold(db, now) or any(each.back == come.at for each in away)):
         missed = [each for each in planned(found.known, settings, come.at, away=away).plan.rounds if each.at == come.at]
     usual = partial(_usual, db, zone=ZoneInfo(settings.zone))
     wanted = digests(

@@ -76,6 +76,11 @@ def waits_since(db: Database, since: datetime) -> list[Wait]:
     return [Wait(*map(from_text, each)) for each in rows.told_rounds(db, since)]
 
 
+def untold(db: Database, now: datetime) -> bool:
+    """Whether a round passed of which nobody was told."""
+    return any(each.state == "planned" and each.useful_until <= now for each in _known(db, now))
+
+
 def _known(db: Database, now: datetime) -> list[RoundReminder]:
     return [round_from_row(row) for row in rows.rounds_at_hand(db, now)]
 
