@@ -28,6 +28,7 @@ KINDS = {
     "AddChannel": ("a channel added", "{n} channels added"),
     "PauseChannel": ("a channel paused or let go on", "{n} channels paused or let go on"),
     "RemoveChannel": ("a channel removed", "{n} channels removed"),
+    "PutOff": ("a reminder put off", "{n} reminders put off"),
     "AcknowledgeCue": ("a cue put off", "{n} cues put off"),
     "ChooseRound": ("a round chosen", "{n} rounds chosen"),
     "LetPlanDecide": ("a round left to the plan again", "{n} rounds left to the plan again"),

@@ -6,6 +6,7 @@ from typing import Any
 import pytest
 
 from tests.cuesaid import say_cue
+from tests.reminders.duly import last_call
 from tracker.commands.base import Command, Who
 from tracker.commands.build import build
 from tracker.commands.door import COMMANDS, submit
@@ -17,8 +18,8 @@ from tracker.uids import uid_of
 AT = {"at": "2026-11-24T22:15+01:00", "zone": "Europe/Berlin"}
 A, B, D, OLD = uid_of("a"), uid_of("b"), uid_of("d"), uid_of("old wind")
 TRAY, SEAT, GONE = uid_of("tray"), uid_of("seat"), uid_of("gone")
-PHONE, MAIL = uid_of("phone"), uid_of("address")
 STOP, PHOTO, TRIP = uid_of("found stopped"), uid_of("its dial"), uid_of("trip")
+PHONE, MAIL, CALL = uid_of("phone"), uid_of("address"), uid_of("last call")
 PICTURE = {"entry_uid": STOP, "sha256": "0" * 64, "media_type": "image/png", "size_bytes": "17"}
 OF_A = {"watch_uid": A, **AT}
 
@@ -78,7 +79,7 @@ SAMPLES: dict[str, dict[str, Any]] = {
     "VoidEntry": {"entry_uid": OLD},
     "ChangeSettings": {
         "zone": "America/St_Johns", "stops_a_year_time_only": 1, "stops_a_year_date": "0,5", "stops_a_year_calendar": 2,
-        "notice_h": 12,
+        "notice_h": 12, "base_address": "http://192.168.1.20:8321/",
         "fall_percent": "12,5", "service_interval_years": 5,
         "rounds_on_weekdays": "7.30, 1900", "rounds_at_weekends": "", "slack_min": "20", "publish_states": "yes", "quiet_from": "22.00", "quiet_to": "0700",
     },
@@ -93,6 +94,7 @@ SAMPLES: dict[str, dict[str, Any]] = {
     "ChooseRound": {"watch_uid": A, "at": "2026-11-26T07:30+01:00"},
     "LetPlanDecide": {"watch_uid": A},
     "AddChannel": {"name": "Mail", "address_uid": MAIL},
+    "PutOff": {"reminder_uid": CALL, "until": "2026-11-25T19:00Z"},
     "PauseChannel": {"channel_uid": PHONE, "paused": "yes"},
     "RemoveChannel": {"channel_uid": PHONE, "version": 1},
     "KeepAbsence": {"leave": "2026-12-04T10:00+01:00", "back": "2026-12-08T18:00Z", "taken": [A]},
@@ -115,6 +117,7 @@ def used(store: Store, who: Who) -> Store:
         _give(store, who, kind, fields)
     # Of a watch that is put away: no estimate moves its cue.
     say_cue(store, D, who.now)
+    last_call(store, CALL, who.now, watch_uid=D)
     return store
 
 

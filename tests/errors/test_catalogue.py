@@ -13,6 +13,7 @@ from typing import Any
 import pytest
 from pydantic import ValidationError
 
+from tests.reminders.duly import last_call
 from tracker import errors
 from tracker.collection import open_collection, owner
 from tracker.commands.base import Who
@@ -105,6 +106,8 @@ def household(store: Store, who: Who) -> Store:
         submit(store, [build(COMMANDS[kind], fields)], who)
     with store.change() as db:
         channels.keep_address(db, uid_of("address"), "https://hook.example/x")
+    last_call(store, uid_of("due"), who.now, watch_uid=uid_of("anna"))
+    last_call(store, uid_of("planned"), who.now, watch_uid=uid_of("anna"), state="planned")
     return store
 
 

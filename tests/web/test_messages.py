@@ -15,6 +15,8 @@ from tracker.web.messages import WHY, fared, head, why
 
 def told(**more: Any) -> Told:
     given: dict[str, Any] = {
+        "uid": "u",
+        "telling": 1,
         "key": "k",
         "kind": "last call",
         "watch_uid": "w",

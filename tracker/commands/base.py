@@ -10,7 +10,7 @@ from tracker.commands.fields import Moment, Text, Uid, WithinMin, Zone
 from tracker.store.writer import Writer
 from tracker.uids import new_uid
 
-Origin = Literal["page", "command line", "file", "example"]
+Origin = Literal["page", "message", "command line", "file", "example"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -53,6 +53,11 @@ OF_KIND: dict[str, tuple[str, str, str]] = {
     "uid": ("", "“{input}” is not a uid.", "A uid looks like 01936f4e-5c00-7000-8000-000000000000."),
     "zone": ("", "There is no time zone “{input}”.", "Give a name such as Europe/Lisbon."),
     "shown": ("", "“{input}” is not a time on a dial.", _SHOWN),
+    "base_address": (
+        "",
+        "“{input}” is no address of these pages.",
+        "Give one such as https://watches.example or http://192.168.1.20:8321, with nothing after it, or leave it empty.",
+    ),
     "clock_time": ("", "“{input}” is not a time on the clock.", "Give it as 22:00, or leave it empty."),
     "clock_times": (
         "",

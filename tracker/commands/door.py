@@ -17,6 +17,7 @@ from tracker.commands.cue import AcknowledgeCue
 from tracker.commands.heard import AnswerSensor
 from tracker.commands.log import LogService, LogSighting, LogWear, LogWind, LogWinder, VoidEntry
 from tracker.commands.photograph import AttachPhotograph, GiveUpReading
+from tracker.commands.putoff import PutOff
 from tracker.commands.register import ArchiveWatch, BringBackWatch, EditWatch, RegisterWatch
 from tracker.commands.sensor import (
     AddSensor,
@@ -69,6 +70,7 @@ COMMANDS: dict[str, type[Command]] = {
         AddChannel,
         PauseChannel,
         RemoveChannel,
+        PutOff,
         Undo,
     )
 }

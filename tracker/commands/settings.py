@@ -47,6 +47,16 @@ def _one_time(typed: object) -> object:
         raise PydanticCustomError("clock_time", "clock_time") from error
 
 
+def _base_address(typed: object) -> object:
+    """Where these pages are reached from elsewhere: scheme, host and port, and nothing after them."""
+    if not isinstance(typed, str) or not typed.strip():
+        return ""
+    text = typed.strip().rstrip("/")
+    if not re.fullmatch(r"https?://([A-Za-z0-9.-]+|\[[0-9A-Fa-f:.]+\])(:\d{1,5})?", text, re.IGNORECASE):
+        raise PydanticCustomError("base_address", "base_address")
+    return text.lower()
+
+
 ClockTime = Annotated[str, BeforeValidator(_one_time)]
 ClockTimes = Annotated[tuple[str, ...], BeforeValidator(_clock_times)]
 
@@ -68,6 +78,7 @@ class Settings(BaseModel):
     quiet_from: ClockTime = ""
     quiet_to: ClockTime = ""
     publish_states: bool = False
+    base_address: Annotated[str, BeforeValidator(_base_address)] = ""
     slack_min: Annotated[float, BeforeValidator(comma_as_point), Field(ge=0, le=720, allow_inf_nan=False)] = 30.0
 
 

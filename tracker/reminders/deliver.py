@@ -43,5 +43,5 @@ def _carry(address: str, message: Message, answers: SimpleQueue[Answer]) -> None
 def _send(address: str, message: Message) -> Answer:
     channel = open_channel(address, message.key)
     with witness() as seen:
-        sent = channel.notify(body=message.text, title=message.title, body_format="text")
+        sent = channel.notify(body=message.body, title=message.title, body_format="text")
     return Answer("sent") if sent else seen.answer()

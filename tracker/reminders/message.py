@@ -28,11 +28,17 @@ from tracker.words import say
 
 @dataclass(frozen=True, slots=True)
 class Message:
-    """A title, a sentence, and the key by which a receiver knows a repeat."""
+    """A title, a sentence, the key by which a receiver knows a repeat, and an address where it is answered, if any."""
 
     title: str
     text: str
     key: str
+    link: str = ""
+
+    @property
+    def body(self) -> str:
+        """What is sent below the title."""
+        return f"{self.text}\n{say('Done, or put off: {link}', link=self.link)}" if self.link else self.text
 
 
 def of_row(row: dict[str, Any], now: datetime | None, zone: ZoneInfo) -> Message:

@@ -159,7 +159,9 @@ class Claim:
     """A delivery held until its lease ends; `tries` tells this claim from any other of it."""
 
     uid: str
+    reminder_uid: str
     channel: str
+    telling: int
     tries: int
     unanswered: int
 
@@ -182,7 +184,7 @@ def claim(db: Database, now: datetime, channel: str) -> Claim | None:
         useful_from=now - WORTH_SAYING,
         channel=channel,
     )
-    return None if row is None else Claim(row["uid"], row["channel"], row["tries"], row["unanswered"])
+    return None if row is None else Claim(**row)
 
 
 def look_again(db: Database, held: Claim, now: datetime, zone: ZoneInfo) -> Message | None:

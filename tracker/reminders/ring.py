@@ -3,11 +3,15 @@
 import logging
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
+from dataclasses import replace
 from datetime import datetime
+from pathlib import Path
 from zoneinfo import ZoneInfo
 
+from tracker.collection import preferences_of
 from tracker.reminders import outbox
 from tracker.reminders.answer import Answer
+from tracker.reminders.links import LASTS, LINKS_AT, Link, key_of, sign
 from tracker.reminders.message import Message
 from tracker.reminders.outbox import Claim
 from tracker.store import channels
@@ -66,14 +70,22 @@ def _deliver(store: Store, claim: Claim, now: datetime, zone: ZoneInfo, send: Se
     with store.change() as db:
         message = outbox.look_again(db, claim, now, zone)
         address = channels.address_of(db, claim.channel)
+        base = preferences_of(db).values.base_address
     if message is None:
         return True
+    if base:
+        message = replace(message, link=_link(base, claim, now, store.path.parent))
     answer = _answer(send, address, message)
     with store.change() as db:
         outbox.settle(db, claim, answer, now)
     if answer.kind != "sent":
         logging.getLogger(__name__).warning("Reminder %s: %s", message.key, answer.reason)
     return answer.kind in {"sent", "refused"}
+
+
+def _link(base: str, claim: Claim, now: datetime, folder: Path) -> str:
+    asked = Link(claim.reminder_uid, claim.telling, now + LASTS)
+    return f"{base}{LINKS_AT}{sign(asked, key_of(folder))}"
 
 
 def _answer(send: Send, address: str, message: Message) -> Answer:

@@ -1,7 +1,7 @@
 """What the owner was told and why, what is still to come, and what was withdrawn."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -12,6 +12,7 @@ from tracker.reminders.message import Message, of_row
 from tracker.reminders.outbox import PAGE
 from tracker.reminders.reminder import State
 from tracker.store import reminders as rows
+from tracker.store import snoozes
 from tracker.store.channels import channel_names
 from tracker.store.moments import from_text, from_text_or_none
 from tracker.words import say
@@ -34,6 +35,8 @@ class Sending:
 class Told:
     """A reminder as it was, or will be, told. `sending` tells of each channel it went by."""
 
+    uid: str
+    telling: int = 1
     key: str
     kind: str
     watch_uid: str
@@ -42,7 +45,7 @@ class Told:
     closed_by: str | None
     due_at: datetime
     changed_at: datetime
-    sending: tuple[Sending, ...]
+    sending: tuple[Sending, ...] = ()
     put_off_until: datetime | None = None
 
 
@@ -58,10 +61,14 @@ def to_come(db: Database, zone: ZoneInfo, now: datetime, limit: int = NEXT) -> l
 
 def _told(db: Database, found: Sequence[dict[str, Any]], zone: ZoneInfo, now: datetime) -> list[Told]:
     uids = [row["uid"] for row in found]
-    sent, put_off = rows.deliveries_of(db, uids, PAGE), rows.put_off_until(db, uids, now)
-    names = channel_names(db)
+    sent, put_off = rows.deliveries_of(db, uids, PAGE), snoozes.put_off_until(db, uids, now)
+    names, tellings = channel_names(db), snoozes.tellings(db, uids, now)
     return [
-        _one(row, tuple(_sending(each, names) for each in sent.get(row["uid"], [])), put_off.get(row["uid"]), zone)
+        replace(
+            _one(row, put_off.get(row["uid"]), zone),
+            telling=tellings[row["uid"]],
+            sending=tuple(_sending(each, names) for each in sent.get(row["uid"], [])),
+        )
         for row in found
     ]
 
@@ -71,9 +78,10 @@ def _sending(row: dict[str, Any], names: dict[str, str]) -> Sending:
     return Sending(name, row["state"], from_text_or_none(row["sent_at_utc"]), row["last_error"])
 
 
-def _one(row: dict[str, Any], sending: tuple[Sending, ...], put_off: str | None, zone: ZoneInfo) -> Told:
+def _one(row: dict[str, Any], put_off: datetime | None, zone: ZoneInfo) -> Told:
     said = of_row(row, None, zone)
     return Told(
+        uid=row["uid"],
         key=said.key,
         kind=row["kind"],
         watch_uid=row["subject_uid"],
@@ -82,6 +90,5 @@ def _one(row: dict[str, Any], sending: tuple[Sending, ...], put_off: str | None,
         closed_by=row["closed_by"],
         due_at=from_text(row["due_utc"]),
         changed_at=from_text(row["changed_at_utc"]),
-        sending=sending,
-        put_off_until=from_text_or_none(put_off) if row["state"] == "due" else None,
+        put_off_until=put_off if row["state"] == "due" else None,
     )

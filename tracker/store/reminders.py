@@ -8,6 +8,7 @@ from sqlite_utils import Database
 
 from tracker.store.moments import to_text
 from tracker.store.rows import all_rows, one_row
+from tracker.store.snoozes import PUT_OFF, TELLING
 
 Row = dict[str, Any]
 
@@ -95,12 +96,6 @@ def due_reminders(db: Database, useful_from: datetime) -> list[Row]:
 
 
 _USEFUL = "useful_until_utc > CASE kind WHEN 'round' THEN :now ELSE :useful_from END"
-_PUT_OFF = "EXISTS (SELECT 1 FROM snooze WHERE reminder_uid = reminder.uid AND voided_by IS NULL AND until_utc > :now)"
-_TELLING = (
-    "(SELECT coalesce(max(telling), 1) FROM snooze WHERE reminder_uid = reminder.uid AND voided_by IS NULL "
-    "AND until_utc <= :now)"
-)
-"""Which telling of a reminder it is: the first, or the one that followed when it had been put off."""
 
 
 def untold(db: Database, now: datetime, useful_from: datetime, channels: Collection[str]) -> list[Row]:
@@ -115,26 +110,14 @@ def untold(db: Database, now: datetime, useful_from: datetime, channels: Collect
         if not names
         else all_rows(
             db,
-            f"WITH way(channel) AS (VALUES {marks}), asked AS (SELECT uid, {_TELLING} AS telling FROM reminder "  # noqa: S608 -- marks and constants
-            f"WHERE state = 'due' AND {_USEFUL} AND NOT {_PUT_OFF}) "
+            f"WITH way(channel) AS (VALUES {marks}), asked AS (SELECT uid, {TELLING} AS telling FROM reminder "  # noqa: S608 -- marks and constants
+            f"WHERE state = 'due' AND {_USEFUL} AND NOT {PUT_OFF}) "
             "SELECT asked.uid AS reminder_uid, channel, asked.telling FROM asked CROSS JOIN way WHERE NOT EXISTS (SELECT 1 "
             "FROM delivery WHERE reminder_uid = asked.uid AND delivery.channel = way.channel "
             "AND delivery.telling = asked.telling)",
             {"now": to_text(now), "useful_from": to_text(useful_from), **names},
         )
     )
-
-
-def put_off_until(db: Database, reminder_uids: Collection[str], now: datetime) -> dict[str, str]:
-    """By reminder, until when it is put off, of those that are."""
-    marks = ", ".join("?" for _ in reminder_uids)
-    found = all_rows(
-        db,
-        "SELECT reminder_uid, max(until_utc) AS until_utc FROM snooze WHERE voided_by IS NULL AND until_utc > ? "  # noqa: S608 -- marks only
-        f"AND reminder_uid IN ({marks}) GROUP BY reminder_uid",
-        [to_text(now), *reminder_uids],
-    )
-    return {row["reminder_uid"]: row["until_utc"] for row in found}
 
 
 def add_delivery(db: Database, row: Row) -> None:
@@ -181,7 +164,7 @@ def claim_delivery(
         "UPDATE delivery SET unanswered = unanswered + (state = 'claimed'), state = 'claimed', "  # noqa: S608 -- constants
         "claimed_until_utc = :lease_end, tries = tries + 1 WHERE uid = ("
         "SELECT delivery.uid FROM delivery JOIN reminder ON reminder.uid = reminder_uid "
-        f"WHERE reminder.state = 'due' AND {_USEFUL} AND channel = :channel AND telling = {_TELLING} AND NOT {_PUT_OFF} AND ("
+        f"WHERE reminder.state = 'due' AND {_USEFUL} AND channel = :channel AND telling = {TELLING} AND NOT {PUT_OFF} AND ("
         "delivery.state = 'waiting' AND (next_try_utc <= :now OR next_try_utc > :latest_try) "
         f"OR delivery.{_EXPIRED}) "
         "ORDER BY tries, next_try_utc, delivery.uid LIMIT 1) RETURNING uid, reminder_uid, channel, telling, tries, unanswered",
@@ -224,6 +207,11 @@ def recent_reminders(db: Database, limit: int) -> list[Row]:
 def planned_reminders(db: Database, limit: int) -> list[Row]:
     """The reminders still to be told, the next first."""
     return all_rows(db, "SELECT * FROM reminder WHERE state = 'planned' ORDER BY due_utc, uid LIMIT ?", [limit])
+
+
+def reminder(db: Database, uid: str) -> Row | None:
+    """The reminder of this uid."""
+    return one_row(db, "SELECT * FROM reminder WHERE uid = ?", [uid])
 
 
 def last_ended(db: Database, channel: str) -> Row | None:

@@ -76,6 +76,7 @@ def _register_pages(app: Flask) -> None:
         feed,
         health,
         heard,
+        links,
         logform,
         messages,
         photographs,
@@ -108,6 +109,7 @@ def _register_pages(app: Flask) -> None:
         settings,
         health,
         heard,
+        links,
         sensorform,
         sensors,
         photographs,
@@ -116,6 +118,7 @@ def _register_pages(app: Flask) -> None:
         reserves,
     ):
         app.register_blueprint(page.pages)
+    app.extensions["csrf"].exempt(links.pages)  # the link itself is what no other page knows
     problems.register(app)
 
 

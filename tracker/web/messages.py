@@ -1,14 +1,17 @@
 """The Messages page: what was I told, and why?"""
 
 from datetime import datetime
+from functools import cache
 from zoneinfo import ZoneInfo
 
 from flask import Blueprint, render_template, url_for
 
 from tracker import phrases
 from tracker.reminders import told
+from tracker.reminders.links import LASTS, Link, key_of, sign
 from tracker.reminders.told import Sending, Told
 from tracker.store.channels import channels
+from tracker.store.command_log import find_command
 from tracker.web import absences
 from tracker.web.channelwords import failing
 from tracker.web.request import now, store, zone
@@ -44,6 +47,7 @@ def page() -> str:
         fared=fared,
         why=why,
         leads_to=leads_to,
+        answers=cache(answers_at),
         channel_set=bool(channels(db)),
         failing=failing(db, now(), zone()),
         away=[each for each in absences.kept(db, now(), zone()) if each.begun],
@@ -71,6 +75,14 @@ def head(newest: list[Told], to_come: list[Told], now: datetime, zone: ZoneInfo)
 def leads_to(each: Told) -> str:
     """The page where it is seen to."""
     return url_for("round.page") if each.kind == "round" else url_for("watch.page", uid=each.watch_uid)
+
+
+def answers_at(each: Told) -> str | None:
+    """The page where it is answered, as the link in its message opens it; None where there is nothing to answer."""
+    link = Link(each.uid, each.telling, now() + LASTS)
+    if each.state != "due" or each.put_off_until or find_command(store().reading(), link.uid):
+        return None
+    return url_for("links.page", token=sign(link, key_of(store().path.parent)), back="messages")
 
 
 def why(each: Told) -> str:

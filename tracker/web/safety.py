@@ -7,8 +7,11 @@ from flask_wtf.csrf import CSRFProtect
 from werkzeug.wrappers import Response
 
 from tracker.errors import GoingError
+from tracker.web.request import preferences
 from tracker.words import say
 
+LINKS = "links"
+"""The pages that answer links in messages."""
 LOOPBACK = ("127.0.0.1", "localhost", "[::1]")
 CONTENT_POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; connect-src 'self'; "
@@ -41,9 +44,18 @@ def guard(app: Flask) -> None:
 
 
 def check_host() -> None:
-    """Refuse a name that is not this machine's own: else any web page could read a loopback server by DNS rebinding."""
-    if _without_port(request.host) not in LOOPBACK:
+    """Refuse a name that is not this machine's own: else any web page could read a loopback server by DNS rebinding.
+
+    Under the name that the owner gave for links in messages, links are answered and nothing else.
+    """
+    for_links = request.blueprint == LINKS or request.endpoint == "static"
+    if _without_port(request.host) not in LOOPBACK and not (for_links and _is_base(request.host)):
         raise Misdirected(say("This program answers only to the name of its own machine."))
+
+
+def _is_base(host: str) -> bool:
+    base = urlsplit(preferences().values.base_address).netloc
+    return bool(base) and _without_port(host.lower()) == _without_port(base)
 
 
 def check_origin() -> None:
