@@ -234,6 +234,11 @@ def test_a_digest_asks_of_each_watch_still_open(household: Store, browser: Flask
     assert browser.get(digested).status_code == 410
 
 
+def test_a_whole_digest_is_answered_by_one_button(household: Store, browser: FlaskClient, digested: str) -> None:
+    browser.post(digested, data={"all": "going", f"found-{A}": "", f"found-{B}": ""})
+    assert _winds(household) == [("Night ferry", "going", "message"), ("Pier", "going", "message")]
+
+
 def test_a_link_of_one_reminder_answers_no_other(browser: FlaskClient, called: str, digested: str) -> None:
     assert called != digested
     browser.post(called, data={f"found-{A}": "going"})
@@ -346,7 +351,7 @@ def test_a_cue_can_be_put_off_and_asks_for_no_winding(household: Store, browser:
         cues.retell(db, [B], NOW)
     clock.now = NOW + 24 * HOUR
     (message,) = _sent(household, clock.now)
-    assert message.title == "Pier: keep an eye on it"
+    assert message.title == "Dora: keep an eye on it"
     path = message.link.removeprefix(BASE)
     page = _said(browser.get(path))
     assert "Wound" not in page

@@ -50,7 +50,7 @@ def test_the_first_line_tells_what_waits_and_what_was_said_last() -> None:
         ((Sending("Phone", "possibly twice", None, "No."),), "Phone: it may have arrived: No; still stands"),
         ((Sending("Phone", "waiting", None, "Down."),), "Phone: not sent yet: Down; still stands"),
         ((Sending("Phone", "given up", None, "Refused."),), "Phone: not sent, given up: Refused; still stands"),
-        ((Sending("Phone", "waiting", None, ""),), "on the page; still stands"),
+        ((Sending("Phone", "waiting", None, ""),), "Phone: waits; still stands"),
         (
             (Sending("Phone", "sent", NOW, ""), Sending("Mail", "waiting", None, "Down.")),
             "Phone: sent today 07:25; Mail: not sent yet: Down; still stands",

@@ -8,7 +8,7 @@ from tracker.reminders.reminder import ROUND
 
 AHEAD = (timedelta(minutes=30), timedelta(hours=1), timedelta(hours=3))
 BY_THE_CLOCK = (time(8), time(19))
-FEWEST_MIN = timedelta(minutes=45)
+APART = timedelta(minutes=45)
 """Two moments nearer to each other than this are no choice."""
 
 
@@ -20,16 +20,13 @@ def end(kind: str, useful_until: datetime, now: datetime) -> datetime:
 def choices(kind: str, useful_until: datetime, now: datetime, zone: ZoneInfo) -> list[datetime]:
     """Moments to choose from, in order: soon, or next morning or evening on the owner's clock; none when it is too late."""
     whole = now.replace(second=0, microsecond=0)
-    found = [whole + ahead for ahead in AHEAD]
-    for each in sorted(_next(clock, now, zone) for clock in BY_THE_CLOCK):
-        if each - found[-1] >= FEWEST_MIN:
-            found.append(each)
-    return [each for each in found if each < end(kind, useful_until, now)]
+    soon = [whole + ahead for ahead in AHEAD]
+    later = sorted(_next(clock, soon[-1] + APART, zone) for clock in BY_THE_CLOCK)
+    return [each for each in (*soon, *later) if each < end(kind, useful_until, now)]
 
 
-def _next(clock: time, now: datetime, zone: ZoneInfo) -> datetime:
-    local = now.astimezone(zone)
+def _next(clock: time, after: datetime, zone: ZoneInfo) -> datetime:
+    local = after.astimezone(zone)
     today = datetime.combine(local.date(), clock, zone)
-    if today > local:
-        return today.astimezone(now.tzinfo)
-    return datetime.combine(local.date() + timedelta(days=1), clock, zone).astimezone(now.tzinfo)
+    found = today if today > local else datetime.combine(local.date() + timedelta(days=1), clock, zone)
+    return found.astimezone(after.tzinfo)

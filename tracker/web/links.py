@@ -86,7 +86,8 @@ def _put_off(link: Link, asked: Asked) -> tuple[Sequence[Command], str]:
 
 def _wound(link: Link, asked: Asked) -> tuple[Sequence[Command], str]:
     """One winding for each watch that was said to be wound; the first carries the uid that uses up the link."""
-    chosen = {uid: request.form.get(f"found-{uid}", "") for uid, _ in asked.watches}
+    every = request.form.get("all", "")
+    chosen = {uid: every or request.form.get(f"found-{uid}", "") for uid, _ in asked.watches}
     wound = {uid: found for uid, found in chosen.items() if found in FOUND}
     if not wound:
         raise BadInput(say("It is not said what was wound; nothing was noted."))

@@ -99,12 +99,12 @@ def fared(each: Told, now: datetime, zone: ZoneInfo) -> str:
     if each.put_off_until is not None:
         stands = say("put off until {when}", when=phrases.when(each.put_off_until, now, zone))
     over = each.state != "due"
-    sent = [said for sending in each.sending if (said := _sent(sending, now, zone, over=over))]
+    sent = [_sent(sending, now, zone, over=over) for sending in each.sending]
     return "; ".join([*(sent or [say("on the page")]), stands])
 
 
 def _sent(sending: Sending, now: datetime, zone: ZoneInfo, *, over: bool) -> str:
-    """How it fared on one channel; nothing of one it merely waits for. `over` tells that it is no longer to be said."""
+    """How it fared on one channel. `over` tells that it is no longer to be said."""
     name, why = sending.channel, sending.last_error.rstrip(".")
     if sending.sent_at is not None:
         at = phrases.when(sending.sent_at, now, zone)
@@ -121,4 +121,4 @@ def _sent(sending: Sending, now: datetime, zone: ZoneInfo, *, over: bool) -> str
     if over:
         withdrawn = say("{name}: withdrawn unsent, as it was no longer true", name=name)
         return say("{withdrawn} ({why})", withdrawn=withdrawn, why=why) if why else withdrawn
-    return say("{name}: not sent yet: {why}", name=name, why=why) if why else ""
+    return say("{name}: not sent yet: {why}", name=name, why=why) if why else say("{name}: waits", name=name)
