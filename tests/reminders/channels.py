@@ -3,6 +3,7 @@
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+import tests.reminders.mailplugin  # noqa: F401 -- whoever sets up a channel loads it
 from tracker.collection import owner
 from tracker.commands.channel import AddChannel, RemoveChannel
 from tracker.commands.door import submit

@@ -1,12 +1,12 @@
 """A webhook, and a collection with one watch to remind of."""
 
 import threading
-import warnings
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 import pytest
 
+import tests.reminders.mailplugin  # noqa: F401 -- loaded before any test
 from tests.reminders.hook import Hook
 from tests.reminders.mailbox import Mailbox
 from tracker.reminders.outbox import replan
@@ -14,11 +14,6 @@ from tracker.reminders.plan import KeptWatch
 from tracker.store.store import Store
 
 HOUR = timedelta(hours=1)
-
-with warnings.catch_warnings():
-    # Apprise's key handling for mail looks for a module of the standard library that goes with Python 3.13.
-    warnings.simplefilter("ignore", DeprecationWarning)
-    import apprise.plugins.email  # noqa: F401 -- loaded here, so that no test meets its warning
 
 
 @pytest.fixture
