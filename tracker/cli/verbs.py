@@ -4,7 +4,7 @@ from argparse import ArgumentParser
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from tracker.cli import options, sensoroptions, simulateoptions
+from tracker.cli import channeloptions, options, sensoroptions, simulateoptions
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,6 +153,13 @@ VERBS = (
         "going back",
         "tracker.cli.away:back",
         options.nothing,
+    ),
+    Verb(
+        "channel",
+        "Set up the ways by which reminders reach you, and try them out.",
+        "going channel add Phone < address.txt",
+        "tracker.cli.channel:channel",
+        channeloptions.channel,
     ),
     Verb(
         "sensor",

@@ -3,13 +3,14 @@
 from flask import Blueprint, request
 from werkzeug.wrappers import Response
 
+from tracker.channelwords import how_it_is
 from tracker.commands.build import build
-from tracker.commands.channel import AddChannel, PauseChannel, RemoveChannel
-from tracker.errors import BadInput, NotFound
+from tracker.commands.channel import PauseChannel, RemoveChannel
+from tracker.errors import NotFound
+from tracker.reminders.trial import new_channel, try_out
 from tracker.store import channels as shelf
 from tracker.store.channels import Channel
-from tracker.uids import new_uid, uid_of
-from tracker.web.channelwords import how_it_is
+from tracker.uids import new_uid
 from tracker.web.forms import Answer, Form, form_page, version_of
 from tracker.web.request import back_to, change, now, store, tell, zone
 from tracker.words import say
@@ -33,17 +34,7 @@ def page() -> Answer:
 
 
 def _add(form: Form) -> Response:
-    from tracker.reminders.channel import open_channel  # noqa: PLC0415 -- Apprise is needed only to send
-
-    address, uid = form.get("address", "").strip(), form.get("uid", "")
-    # What is wrong with the name is told before anything is laid down.
-    address_uid = uid_of("channel address", uid)
-    command = build(AddChannel, {"uid": uid, "name": form.get("name", ""), "address_uid": address_uid})
-    if not address:
-        raise BadInput(say("This is needed."), field="address")
-    open_channel(address, uid)
-    with store().change() as db:
-        shelf.keep_address(db, address_uid, address)
+    command = new_channel(store(), form.get("uid", ""), form.get("name", ""), form.get("address", ""))
     change([command], say("Added. Send it a test message."))
     return back_to("channels.page")
 
@@ -56,12 +47,7 @@ def test(uid: str) -> Response:
 
 
 def _tried(channel: Channel) -> str:
-    from tracker.reminders.deliver import send  # noqa: PLC0415 -- Apprise is needed only to send
-    from tracker.reminders.message import Message  # noqa: PLC0415 -- as above
-
-    text = say("This is a test: reminders will come here.")
-    address = shelf.address_of(store().reading(), channel.uid)
-    answer = send(address, Message(say("Going Barrel"), text, new_uid(now())))
+    answer = try_out(store(), channel, now())
     if answer.kind == "sent":
         return say("{name}: sent. Look whether it arrived.", name=channel.name)
     return say("{name}: not sent. {why}", name=channel.name, why=answer.reason)

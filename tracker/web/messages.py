@@ -7,13 +7,13 @@ from zoneinfo import ZoneInfo
 from flask import Blueprint, render_template, url_for
 
 from tracker import phrases
+from tracker.channelwords import failing
 from tracker.reminders import told
 from tracker.reminders.links import LASTS, Link, key_of, sign
 from tracker.reminders.told import Sending, Told
 from tracker.store.channels import channels
 from tracker.store.command_log import find_command
 from tracker.web import absences
-from tracker.web.channelwords import failing
 from tracker.web.request import now, store, zone
 from tracker.words import say
 

@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from tests.reminders.channels import ADDED, FIRST, add
+from tracker.channelwords import failing, how_it_is
 from tracker.commands.base import Who
 from tracker.commands.channel import PauseChannel
 from tracker.commands.door import submit
@@ -15,7 +16,6 @@ from tracker.reminders.plan import KeptWatch
 from tracker.reminders.ring import ring
 from tracker.store import channels as shelf
 from tracker.store.store import Store
-from tracker.web.channelwords import failing, how_it_is
 
 ZONE = ZoneInfo("UTC")
 DUE = ADDED + timedelta(hours=17)
