@@ -92,7 +92,7 @@ def test_at_any_moment_what_is_known_is_what_the_readings_so_far_tell_in_order(
         if chance.random() < 0.1:
             mark = follower.mark
             follower = Follower(setup, mark)
-            follower.add({each for each in came[:place] if each[0] > mark.upto_s})
+            follower.add(sorted(each for each in came[:place] if each[0] > mark.upto_s))
 
 
 class Run(NamedTuple):
