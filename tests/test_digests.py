@@ -14,6 +14,7 @@ from tracker.commands.register import ArchiveWatch, RegisterWatch
 from tracker.commands.settings import ChangeSettings
 from tracker.commands.undo import Undo
 from tracker.figures import MOST_READ
+from tracker.reminders.reminder import reminder_from_row
 from tracker.reminders.roundbox import waits_since
 from tracker.reminders.roundplan import Wait
 from tracker.store.rows import all_rows
@@ -130,17 +131,23 @@ def test_a_last_call_does_not_fall_upon_the_digest_that_names_the_watch(store: S
     assert told[1][1] >= told[0][1] + HOUR
 
 
-def test_a_watch_that_rounds_cannot_keep_is_called_for_at_the_last_round_before(store: Store) -> None:
-    kept(store, "Night ferry", NOW - 24 * HOUR)
-    weekend = ChangeSettings(zone="UTC", rounds_on_weekdays=(), rounds_at_weekends=("09:00",))
+@pytest.mark.parametrize(
+    ("wound_before_h", "at_round"),
+    [(12.0, True), (1.0, False)],
+    ids=["half the time is over", "wound an hour ago: at the owner's notice"],
+)
+def test_a_watch_that_rounds_cannot_keep_is_called_for_at_the_last_round_before(
+    store: Store,
+    wound_before_h: float,
+    at_round: bool,  # noqa: FBT001 -- a column of the table
+) -> None:
     saturday = datetime(2026, 11, 28, 9, 0, tzinfo=NOW.tzinfo)
-    give(store, saturday - HOUR, weekend)
-    short = RegisterWatch(nickname="Short", stated_reserve_h=12, habit="keep going")
-    give(store, saturday - HOUR, short, wind(short.uid, saturday - HOUR))
-    rows = all_rows(
-        store.reading(), "SELECT due_utc FROM reminder WHERE kind = 'last call' AND subject_uid = ?", [short.uid]
-    )
-    assert [row["due_utc"] for row in rows] == ["2026-11-28T09:00:00Z"]
+    weekend = ChangeSettings(zone="UTC", rounds_on_weekdays=(), rounds_at_weekends=("09:00",))
+    short = RegisterWatch(nickname="Short", stated_reserve_h=24, habit="keep going")
+    give(store, saturday, weekend, short, wind(short.uid, saturday - wound_before_h * HOUR))
+    (row,) = all_rows(store.reading(), "SELECT * FROM reminder WHERE kind = 'last call'")
+    called = reminder_from_row(row)
+    assert called.due_at == (saturday if at_round else called.facts.wind_by - 3 * HOUR)
 
 
 def test_a_machine_that_slept_over_the_round_tells_it_when_it_wakes(store: Store, bell: Bell) -> None:
@@ -156,6 +163,22 @@ def test_a_machine_that_was_off_tells_late_what_cannot_wait_for_the_next_round(s
     kept(store, "Pier", NOW - 2 * HOUR)
     bell.ring(TODAY + 3 * HOUR)
     assert [each.title for each in bell.told if each.key.startswith("round")] == ["Wind Night ferry"]
+
+
+def test_a_last_call_that_was_slept_over_is_told_late_though_the_digest_named_the_watch(
+    store: Store, bell: Bell
+) -> None:
+    kept(store, "Night ferry", NOW - 24 * HOUR)
+    for moment in (NOW, TODAY, TODAY + 10 * HOUR):
+        bell.ring(moment)
+    assert [each.key.split("/")[0] for each in bell.told] == ["round", "last-call"]
+    assert "may have stopped today" in bell.told[1].text
+
+
+def test_a_start_late_in_the_day_calls_for_nothing_that_was_wound_in_the_morning(store: Store, bell: Bell) -> None:
+    kept(store, "Short", NOW, stated_reserve_h=16)
+    bell.ring(TODAY + HOUR)
+    assert bell.told == []
 
 
 def test_the_digest_waits_for_the_owners_habit(store: Store, bell: Bell) -> None:

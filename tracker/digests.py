@@ -16,7 +16,7 @@ from tracker.core.rounds.plan import Round
 from tracker.core.roundtimes import Away
 from tracker.figures import Figures, survey
 from tracker.openrounds import open_rounds
-from tracker.planning import DAYS, PRESENT, Planned, goes_by_rounds, planned
+from tracker.planning import DAYS, EARLY, PRESENT, Planned, goes_by_rounds, planned
 from tracker.reminders.outbox import hush_of
 from tracker.reminders.plan import Hush
 from tracker.reminders.roundbox import episodes, newest_windings, replan_rounds, untold, waits_since
@@ -70,7 +70,7 @@ def judge(store: Store, now: datetime, looked: datetime | None) -> None:
     sitting = not any(now - PRESENT <= at <= now for at in spans)
     plan = planned(found.known, settings, now, sitting=sitting, away=away)
     come = _unplanned(db, spans, settings, now, looked)
-    missed = [] if come is None else [_missed(plan, come)]
+    missed = [] if come is None else [_missed(plan, come, newest)]
     if come is not None and (untold(db, now) or any(each.back == come.at for each in away)):
         missed = [each for each in planned(found.known, settings, come.at, away=away).plan.rounds if each.at == come.at]
     usual = partial(_usual, db, zone=ZoneInfo(settings.zone))
@@ -172,9 +172,10 @@ def _unplanned(
     return None if episode_of(last, ZoneInfo(settings.zone)) in episodes(db, now) else spans[last]
 
 
-def _missed(plan: Planned, span: Span) -> Round:
-    """A round that has come, with those whose wind-by comes before the next."""
-    names = {late.name for late in plan.plan.late if late.missed < span.until}
+def _missed(plan: Planned, span: Span, newest: Newest) -> Round:
+    """A round that has come, with those that were not wound in it and whose wind-by comes before the next."""
+    wound = {uid for uid, each in newest.items() if each is not None and each.at >= span.at - EARLY}
+    names = {late.name for late in plan.plan.late if late.missed < span.until} - wound
     return Round(span.at, tuple(sorted(names)))
 
 

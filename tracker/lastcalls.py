@@ -23,12 +23,19 @@ class Chance(NamedTuple):
 
 
 def last_chance(each: Figures, settings: Settings, away: Sequence[Away] = ()) -> Chance:
-    """The last round before the wind-by. If the watch is not wound until then, the plan winds it there at the latest."""
+    """The last round before the wind-by. If the watch is not wound until then, the plan winds it there at the latest.
+
+    Where the plan does not, a round in the first half of the time is none: to wind it again so soon would gain little.
+    """
     by, run = each.standing.wind_by, each.history.current
     if by is None or run is None:
         return Chance()
     between = [at for at in open_rounds(settings, run.started_at, by, away) if run.started_at < at < by]
-    return Chance(between[-1], _named(each, between[-1], settings, away)) if between else Chance()
+    if not between:
+        return Chance()
+    last, half = between[-1], run.started_at + (by - run.started_at) / 2
+    named = _named(each, last, settings, away)
+    return Chance(last, named) if named or last >= half else Chance()
 
 
 def _named(each: Figures, at: datetime, settings: Settings, away: Sequence[Away]) -> bool:

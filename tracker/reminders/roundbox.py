@@ -38,12 +38,14 @@ def replan_rounds(
 
 
 def _take_over(db: Database, now: datetime) -> None:
-    """A last call that nobody was told before its wind-by is not told beside a digest that says as much."""
+    """A last call that nobody was told before its wind-by is not told beside a digest that says as much from then on."""
     come = [each for each in _known(db, now) if each.open and each.facts.at <= now]
-    named = {watch.watch_uid for each in come for watch in each.facts.open}
+    named = {(watch.watch_uid, each.uid): each for each in come for watch in each.facts.open}
     for row in rows.open_rows(db, LAST_CALL) if named else ():
         call = reminder_from_row(row)
-        if call.subject_uid in named and call.state == "planned" and call.useful_until <= now:
+        own = [each for (uid, _), each in named.items() if uid == call.subject_uid]
+        says = any(each.state == "planned" or each.due_at >= call.useful_until for each in own)
+        if says and call.state == "planned" and call.useful_until <= now:
             rows.write_reminder(db, reminder_row(replace(call, state="withdrawn"), now))
 
 
