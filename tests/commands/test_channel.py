@@ -2,11 +2,14 @@
 
 from datetime import timedelta
 
+import pytest
+
 from tests.reminders.channels import add, remove
 from tracker.commands.base import Who
 from tracker.commands.channel import RemoveChannel
 from tracker.commands.door import submit
 from tracker.commands.undo import Undo
+from tracker.errors import Conflict
 from tracker.store import channels
 from tracker.store.store import Store
 
@@ -28,6 +31,26 @@ def test_a_removed_channel_comes_back_whole_by_undo(store: Store, who: Who) -> N
     submit(store, [Undo()], who)
     assert [each.name for each in channels.channels(store.reading())] == ["Phone"]
     assert channels.address_of(store.reading(), uid) == SECRET
+
+
+def test_a_day_later_its_address_is_forgotten_and_it_can_not_come_back(store: Store, who: Who) -> None:
+    uid = add(store, "Phone", SECRET)
+    submit(store, [RemoveChannel(channel_uid=uid)], who)
+    with store.change() as db:
+        channels.forget_removed(db, who.now + timedelta(seconds=1))
+    with pytest.raises(Conflict) as caught:
+        submit(store, [Undo()], who)
+    assert caught.value.sentence == "This can't be undone: the address was forgotten. Add the channel again."
+    assert channels.channels(store.reading()) == []
+    assert "s3cret" not in "".join(store.reading().conn.iterdump())
+
+
+def test_what_was_added_and_taken_back_leaves_no_address(store: Store, who: Who) -> None:
+    uid = add(store, "Phone", SECRET)
+    submit(store, [Undo()], who)
+    with store.change() as db:
+        channels.forget_removed(db, who.now - timedelta(days=1))
+    assert channels.address_of(store.reading(), uid) == ""
 
 
 def test_its_name_is_free_again_once_it_is_removed(store: Store) -> None:

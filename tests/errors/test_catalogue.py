@@ -106,6 +106,7 @@ def household(store: Store, who: Who) -> Store:
         submit(store, [build(COMMANDS[kind], fields)], who)
     with store.change() as db:
         channels.keep_address(db, uid_of("address"), "https://hook.example/x")
+        db.execute("INSERT INTO channel_address VALUES (?, '')", [uid_of("forgotten")])
     last_call(store, uid_of("due"), who.now, watch_uid=uid_of("anna"))
     last_call(store, uid_of("planned"), who.now, watch_uid=uid_of("anna"), state="planned")
     return store

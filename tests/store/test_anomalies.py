@@ -16,21 +16,26 @@ import pytest
 
 from tests.cuesaid import say_cue
 from tests.derived import check_cache
+from tests.reminders.duly import last_call
 from tracker import derive, figures
 from tracker.collection import open_collection, owner
 from tracker.commands.base import Command, Who
+from tracker.commands.channel import AddChannel
 from tracker.commands.cue import AcknowledgeCue
 from tracker.commands.door import submit
 from tracker.commands.log import LogService, LogSighting, LogWear, LogWind, LogWinder, VoidEntry
 from tracker.commands.photograph import AttachPhotograph
+from tracker.commands.putoff import PutOff
 from tracker.commands.register import ArchiveWatch, EditWatch, RegisterWatch
 from tracker.commands.settings import ChangeSettings
 from tracker.commands.undo import Undo
 from tracker.errors import Unavailable
+from tracker.store.channels import keep_address
 from tracker.store.store import Store
 from tracker.uids import uid_of
 
 A, B, NEW = uid_of("a"), uid_of("b"), uid_of("new")
+CALL, PHONE = uid_of("last call"), uid_of("its address")
 FIRST, SECOND = uid_of("first wind"), uid_of("second wind")
 OPENING = 4
 """Statements it takes to open a connection."""
@@ -60,6 +65,8 @@ CHANGES: dict[str, Sequence[Command]] = {
     "edit": [EditWatch(uid=NEW, watch_uid=A, nickname="Anna Maria", version=1)],
     "archive": [ArchiveWatch(uid=NEW, watch_uid=A)],
     "known": [AcknowledgeCue(uid=NEW, watch_uid=B)],
+    "put off": [PutOff(uid=NEW, reminder_uid=CALL, until="2026-11-25T09:00Z")],  # type: ignore[arg-type]  # as it is written
+    "channel": [AddChannel(uid=NEW, name="Phone", address_uid=PHONE)],
     "photograph": [_seen(NEW), AttachPhotograph(entry_uid=NEW, sha256="0" * 64, media_type="image/png", size_bytes=17)],
     "void": [VoidEntry(uid=NEW, entry_uid=FIRST)],
     "undo": [Undo(uid=NEW)],
@@ -99,6 +106,9 @@ def base(bare: tuple[Path, Who]) -> tuple[Path, Who]:
     submit(opened, [_wind(FIRST)], who)
     submit(opened, [_wind(SECOND)], who)
     say_cue(opened, B, who.now)
+    last_call(opened, CALL, who.now, watch_uid=B)
+    with opened.change() as db:
+        keep_address(db, PHONE, "https://hook.example/x")
     opened.close()
     return bare
 

@@ -30,5 +30,7 @@ class Undo(Command):
             )
         if channels.two_of_a_name(writer.db):
             raise Conflict(say("This can't be undone: another channel has this name now."))
+        if channels.lacks_address(writer.db):
+            raise Conflict(say("This can't be undone: the address was forgotten. Add the channel again."))
         if absences.overlap(writer.db):
             raise Conflict(say("This can't be undone: you are away then by a later note. Undo the later change first."))

@@ -53,6 +53,12 @@ def two_of_a_name(db: Database) -> bool:
     return len(set(names)) < len(names)
 
 
+def lacks_address(db: Database) -> bool:
+    """Whether a channel that was not removed has an address no longer."""
+    sql = "SELECT 1 FROM channel JOIN channel_address ON channel_address.uid = address_uid WHERE address = '' "
+    return one_row(db, f"{sql} AND {STANDING}") is not None
+
+
 def channel_names(db: Database) -> dict[str, str]:
     """By uid the name of every channel there ever was."""
     return {row["uid"]: row["name"] for row in all_rows(db, "SELECT uid, name FROM channel")}
@@ -77,10 +83,13 @@ def holds_address(db: Database, address_uid: str) -> bool:
 
 
 def forget_removed(db: Database, before: datetime) -> None:
-    """Empty the addresses of channels removed before this moment, inside a change; until then an undo finds them."""
+    """Empty the addresses of channels removed before this moment, inside a change; until then an undo finds them.
+
+    Those whose adding was taken back are emptied at once: that is not undone.
+    """
     db.execute(
         "UPDATE channel_address SET address = '' WHERE address != '' AND uid IN "
-        "(SELECT address_uid FROM channel WHERE removed_utc < ?)",
+        "(SELECT address_uid FROM channel WHERE removed_utc < ? OR voided_by IS NOT NULL)",
         [to_text(before)],
     )
 
