@@ -15,6 +15,7 @@ from paho.mqtt.enums import CallbackAPIVersion, MQTTProtocolVersion
 
 from sensors.brokerusers import SENSORS, users_of
 from tests.patience import PATIENCE_S, until
+from tests.sensors.fulldisk import page
 from tests.sensors.test_broker import free_port
 from tests.serving import children, fetch, lives, serving
 from tracker.collection import open_collection, owner
@@ -99,6 +100,20 @@ def test_it_listens_alone_too_and_one_at_a_time(tmp_path: Path, tray: str) -> No
         listening.wait()
     assert "Another process listens to the sensors of this collection already." in second.stderr
     assert second.returncode != 0
+
+
+def test_a_listener_that_was_killed_is_not_told_as_listening(tmp_path: Path, tray: str) -> None:
+    assert tray
+    command = [*GOING, "listen", "--broker", str(free_port())]
+    listening = subprocess.Popen(command, cwd=tmp_path, env=_env(tmp_path), stderr=subprocess.DEVNULL)
+    try:
+        until(lambda: _listens(tmp_path))
+        assert "Listening since" in page(tmp_path)
+    finally:
+        listening.kill()
+        listening.wait()
+    assert _listens(tmp_path)
+    assert "Nothing listens at the moment." in page(tmp_path)
 
 
 def test_without_a_broker_to_listen_to_it_says_how_to_name_one(tmp_path: Path) -> None:

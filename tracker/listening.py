@@ -7,7 +7,7 @@ import threading
 from contextlib import ExitStack
 from pathlib import Path
 from types import FrameType
-from typing import TYPE_CHECKING
+from typing import IO, TYPE_CHECKING
 
 from tracker import clock
 from tracker.brokerconfig import broker_settings
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from sensors.brokersettings import BrokerSettings
 
 ROLE = "listening"
+AGAIN_S = 0.1
 
 _log = logging.getLogger(__name__)
 
@@ -53,7 +54,7 @@ def begin(folder: Path, running: ExitStack, own_broker_port: int | None) -> "Bro
     settings = broker_settings(folder) if own_broker_port is None else None
     if settings is None and own_broker_port is None:
         return None
-    role = take_role(folder, ROLE)
+    role = _taken(folder)
     if role is None:
         raise Conflict(say("Another process listens to the sensors of this collection already."))
     running.callback(role.close)
@@ -67,6 +68,15 @@ def begin(folder: Path, running: ExitStack, own_broker_port: int | None) -> "Bro
     listener.start()
     running.callback(listener.stop)
     return settings
+
+
+def _taken(folder: Path) -> "IO[str] | None":
+    """The role; asked for twice, since a page may be looking just now whether it is held."""
+    role = take_role(folder, ROLE)
+    if role is None:
+        threading.Event().wait(AGAIN_S)
+        role = take_role(folder, ROLE)
+    return role
 
 
 def listen(folder: Path, own_broker_port: int | None) -> None:

@@ -13,6 +13,8 @@ from tests.patience import until
 from tests.sensors.test_listener import add, kept, messages, minutes
 from tracker import clock
 from tracker.collection import open_collection
+from tracker.listening import ROLE
+from tracker.reminders.role import take_role
 from tracker.web.app import create_app
 
 FULL = "nothing can be written to sensors.db, the disk is full; what comes waits at the broker"
@@ -39,6 +41,8 @@ def main(folder: Path, port: int) -> None:
     """Keep some, fill the disk, send more, make room: all is kept."""
     logging.basicConfig(level=logging.INFO)
     tray, readings = add(folder, clock.now()), minutes(1_200)
+    role = take_role(folder, ROLE)
+    assert role is not None
     listener = Listener(folder, BrokerSettings(port=port))
     listener.start()
     until(lambda: listener.state.state == "listening")
@@ -52,6 +56,7 @@ def main(folder: Path, port: int) -> None:
     until(lambda: kept(folder, tray) == readings)
     until(lambda: "But:" not in page(folder))
     listener.stop()
+    role.close()
 
 
 if __name__ == "__main__":

@@ -26,6 +26,8 @@ from tests.certificates import authority, signed
 from tests.patience import until
 from tests.sensors.fulldisk import FULL, page
 from tests.sensors.test_listener import add, kept, messages, minutes
+from tracker.listening import ROLE
+from tracker.reminders.role import take_role
 from tracker.store import store as storing
 from tracker.store.sensed.migrations import FILE_NAME
 
@@ -48,6 +50,7 @@ class Place:
     def __init__(self, folder: Path, now: datetime) -> None:
         self.folder, self._tray = folder, add(folder, now)
         self._started: list[Listener] = []
+        self._role = take_role(folder, ROLE)
 
     def listen(self, settings: BrokerSettings) -> Listener:
         listener = Listener(self.folder, settings)
@@ -64,6 +67,8 @@ class Place:
     def stop(self) -> None:
         for listener in self._started:
             listener.stop()
+        assert self._role is not None
+        self._role.close()
 
 
 @pytest.fixture

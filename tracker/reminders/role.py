@@ -14,3 +14,17 @@ def take_role(folder: Path, name: str) -> IO[str] | None:
         file.close()
         return None
     return file
+
+
+def is_held(folder: Path, name: str) -> bool:
+    """Whether a living process holds the role. While this looks, which takes no time, taking the role may fail."""
+    try:
+        file = (folder / f"{name}.lock").open()
+    except FileNotFoundError:
+        return False
+    with file:
+        try:
+            fcntl.flock(file, fcntl.LOCK_SH | fcntl.LOCK_NB)
+        except BlockingIOError:
+            return True
+    return False

@@ -23,8 +23,10 @@ from tracker.commands.sensor import (
 )
 from tracker.core.when import NoMoment, written
 from tracker.errors import BadInput, BadMoment, Conflict, NotFound, Rejected
+from tracker.listening import ROLE
 from tracker.plots.readings import Told, readings
 from tracker.readingwords import shown
+from tracker.reminders.role import is_held
 from tracker.store import register
 from tracker.store import sensors as shelf
 from tracker.store.sensed import plight
@@ -83,7 +85,9 @@ class Ears:
         now_s = now().timestamp()
         with closing(open_sensed(folder)) as file:
             db = file.reading()
-            self.heard, self.condition = sensed.heard(db), plight.newest(folder, sensed.health(db))
+            self.heard = sensed.heard(db)
+            # One that was killed could not say so.
+            self.condition = plight.newest(folder, sensed.health(db)) if is_held(folder, ROLE) else None
             for each in sensors:
                 if each.kind == "winder":
                     self.says[each.uid] = sensorview.says_turns(sensed.turns(db, each.uid, now_s - DAY_S, now_s))
