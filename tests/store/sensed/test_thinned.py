@@ -56,7 +56,7 @@ def asked(file: Store, readings: Readings, found: list[Span]) -> Thinned:
     return thinned(file.reading(), "tray", 0.0, math.inf, gap_s=SETUP.gap_s, spans=found, buckets=BUCKETS)
 
 
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(readings=told(), with_spans=st.booleans())
 def test_each_stretch_keeps_its_ends_extremes_and_gaps(file: Store, readings: Readings, *, with_spans: bool) -> None:
     few = asked(file, readings, spans(readings) if with_spans else [])
