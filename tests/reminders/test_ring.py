@@ -141,6 +141,22 @@ def test_a_channel_that_is_down_for_a_day_loses_nothing_that_is_still_true_and_s
     assert shelf.rest_of(store.reading(), mail) is None
 
 
+def test_a_channel_that_hangs_delays_no_other(planned: Store, now: datetime) -> None:
+    other_sent = threading.Event()
+
+    def send(address: str, _message: Message) -> Answer:
+        if address == "http://other":
+            other_sent.set()
+            return Answer("sent")
+        return Answer("unanswered" if other_sent.wait(60) else "sent", "No answer.")
+
+    add(planned, "first", "http://x", FIRST)
+    add(planned, "other", "http://other")
+    ring(planned, now + 17 * HOUR, LONDON, send)
+    rows = all_rows(planned.reading(), "SELECT state FROM delivery WHERE channel != 'page' ORDER BY state")
+    assert [row["state"] for row in rows] == ["sent", "waiting"]
+
+
 def test_a_channel_that_fails_keeps_all_its_messages_waiting(store: Store, now: datetime, hook: Hook) -> None:
     hook.status = 503
     watches = [KeptWatch(f"w{n}", f"No {n}", f"wind-{n}", now, now + (20 + n) * HOUR) for n in range(2)]
