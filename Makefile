@@ -13,7 +13,7 @@ help:
 	@echo "make test    all tests"
 	@echo "make check   format, lint, types, import contracts, README commands"
 	@echo "make bench   speed, as ratios"
-	@echo "make soak    plans beside an exact solver, sensors through kills, the estimate beside simulated lives, resumable (SOAK='--watches 12' a shorter one)"
+	@echo "make soak    plans beside an exact solver, years of a simulated owner, sensors through kills, the estimate beside simulated lives, resumable (SOAK='--watches 12' a shorter one)"
 	@echo "make venv    only the environment in .venv"
 
 venv: .venv/run-ready
@@ -59,6 +59,7 @@ bench: dev
 
 soak: dev
 	@$(BIN)/python -m tests.soak.rounds
+	@$(BIN)/python -m tests.year.run
 	@GOING_EXAMPLES=10000 $(BIN)/python -m pytest -q tests/sensors/test_rest_properties.py
 	@$(BIN)/python -m tests.soak.listener
 	@$(BIN)/python -m tests.soak.memory
