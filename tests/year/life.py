@@ -34,7 +34,7 @@ JUDGED = timedelta(minutes=5)
 class Tally:
     """What came of it, of watches that should go.
 
-    `rounds`: times that the owner was called to wind, one watch or many; `stops`: runs, odd ones too, that ended before
+    `rounds`: how many were held; `answered`: last calls on which a watch was wound beside them; `stops`: runs, odd ones too, that ended before
     the next winding; `odd`: those of them that were not clean; `forgot`: of the clean ones those of a forgotten round.
     `wind_bys`: issued for clean runs; `accepted`: the sum of their risks; `early`: how many of these runs, let be, would
     have ended before.
@@ -45,6 +45,7 @@ class Tally:
 
     windings: int = 0
     rounds: int = 0
+    answered: int = 0
     stops: int = 0
     odd: int = 0
     forgot: int = 0
@@ -141,6 +142,7 @@ def _round(life: Life, own: list[Kept], moment: Moment, at: datetime) -> None:
     if life.chance(f"{moment.now} forgets").random() < FORGETS:
         life.put_off |= {each.name for each in own}
     else:
+        life.tally.rounds += 1
         _wound(life, own, at + life.chance(f"{moment.now} begins").uniform(*AT_ONCE_MIN) * MINUTE)
 
 
@@ -149,6 +151,7 @@ def _called(life: Life, name: str, moment: Moment, at: datetime) -> None:
     life.tally.calls += 1
     life.tally.needless_calls += not _would_stand(each, moment)
     if at.astimezone(ZONE).hour in DAY and throws.random() < ANSWERS:
+        life.tally.answered += 1
         _wound(life, [each], at + throws.uniform(*AT_ONCE_MIN) * MINUTE)
 
 
@@ -159,7 +162,6 @@ def _would_stand(each: Kept, moment: Moment) -> bool:
 
 def _wound(life: Life, own: Sequence[Kept], at: datetime) -> None:
     tally = life.tally
-    tally.rounds += 1
     for minutes, each in enumerate(own):
         now = at + minutes * MINUTE
         stopped = each.ends_at <= now

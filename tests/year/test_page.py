@@ -54,6 +54,10 @@ def test_goals_are_judged_owner_by_owner() -> None:
     assert _verdicts(**worse) == ["missed"] * 4
 
 
+def test_as_many_are_not_fewer() -> None:
+    assert _verdicts()[1:3] == ["missed"] * 2
+
+
 def test_a_ratio_errs_by_what_differs_between_owners() -> None:
     assert ratio([(1.0, 10.0), (2.0, 20.0)]) == pytest.approx((0.1, 0.0))
     value, error = ratio([(1.0, 10.0), (3.0, 10.0)])
