@@ -22,12 +22,13 @@ SEARCH = (6, 7, 20, 28)
 """Lattice points along scatter, slope, level before, level after while the boxes are sought …"""
 PER_SD = (
     (0.05, (0.9, 1.6, 2.2, 2.2)),
-    (0.004, (0.9, 1.6, 1.7, 1.7)),
+    (0.03, (0.9, 1.6, 1.7, 1.7)),
+    (0.004, (0.9, 1.2, 1.7, 1.7)),
     (0.0, (0.7, 0.8, 1.0, 1.0)),
 )
 """… and at last, points along each of them on a standard deviation, for changes at least so likely: the less, the coarser …"""
 SHORT = 40
-"""… but of so few runs, which cost little, never at its coarsest."""
+"""… but of so few runs, which cost little, never coarser than the second."""
 NEGLIGIBLE = 3e-5
 """If all gaps together hold less than this share of the posterior they are left out."""
 NEGLIGIBLE_PART = 1e-6

@@ -52,10 +52,10 @@ class Box:
 
 def points_used(weight: FloatArray) -> list[float]:
     """Effective number of points that hold the mass along each axis, given the places on all others."""
-    used = []
+    used, squared = [], weight * weight
     for axis in range(weight.ndim):
-        mass, square = weight.sum(axis), (weight * weight).sum(axis)
-        number = np.divide(mass**3, square, out=np.zeros_like(mass), where=square > 0.0)
+        mass, square = weight.sum(axis), squared.sum(axis)
+        number = np.divide(mass * mass * mass, square, out=np.zeros_like(mass), where=square > 0.0)
         used.append(float(number.sum() / mass.sum()))
     return used
 

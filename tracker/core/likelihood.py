@@ -114,7 +114,7 @@ def _add_plainly(total: FloatArray, rows: Rows, plane: Plane, bounds: FloatArray
         node = (stretch[batch.of_age] * slopes + np.arange(slopes)[:, None]).ravel()
         order = np.argsort(node, kind="stable")
         each = replace(batch.of_rows(order % batch.age.size), edge=moved.reshape(order.size, -1)[order])
-        _add(said, _Told(each, node[order], np.zeros(order.size)), np.exp(plane.log_sigma), plane.level, odd_share)
+        _add_whole(said, each, node[order], (np.exp(plane.log_sigma), plane.level), odd_share)
     total += said.reshape(total.shape[0], slopes, *said.shape[1:]).swapaxes(1, 2)
 
 
@@ -169,6 +169,20 @@ def _nodes(rows: Rows, plane: Plane, step: float, bounds: FloatArray) -> _Nodes:
     since = np.where(own[of_age], np.arange(of_age.size) - first[of_age], since)
     before = np.minimum(since.astype(np.intp), np.where(own, size - 1, np.maximum(size - 2, 0))[of_age])
     return _Nodes(age, stretch[first][of_node], begin[of_age] + before, since - before)
+
+
+def _add_whole(
+    table: FloatArray, batch: Batch, node: NDArray[np.intp], axes: tuple[FloatArray, FloatArray], odd_share: float
+) -> None:
+    """Add the log of each row's mixture over (scatter, level) to the table of its node alone; `node` ascends."""
+    sigma, level = axes
+    step = max(1, _BLOCK // (batch.edge.shape[1] * sigma.size * level.size))
+    for start in range(0, node.size, step):
+        part = slice(start, start + step)
+        first = np.flatnonzero(np.diff(node[part], prepend=-1))
+        terms = _log_terms(batch, part, sigma, level, odd_share)
+        terms *= batch.weight[part, None, None]
+        table[node[part][first]] += np.add.reduceat(terms, first, axis=0)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

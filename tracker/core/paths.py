@@ -169,7 +169,10 @@ def ages_to_show(now_years: float) -> FloatArray:
 
 def track(paths: Paths, scale_h: float, ages: FloatArray) -> Track:
     """The median run at these ages; a sudden drop after now is not foretold."""
-    levels = np.sort(paths.level_at(ages[:, None]).astype(np.float32), axis=1)  # three times as fast as in doubles
+    singles = Paths(
+        *(getattr(paths, field.name).astype(np.float32) for field in fields(Paths))
+    )  # far faster than doubles
+    levels = np.sort(singles.level_at(ages[:, None].astype(np.float32)), axis=1)
     at = np.array(_QUANTILES) * (levels.shape[1] - 1)
     below, above = np.floor(at).astype(np.intp), np.ceil(at).astype(np.intp)
     points = levels[:, below] * (1.0 + below - at) + levels[:, above] * (at - below)
