@@ -177,7 +177,7 @@ def _cubic(share: FloatArray) -> FloatArray:
     return np.stack([inner * after, before * after * (1.0 - share) / 2.0, before * after * share / 2.0, inner * before])
 
 
-def _said(sorts: Sorts, sort: Places, least: Places, more: int, grid: _Grid) -> FloatArray:
+def _said(sorts: Sorts, sort: Places, least: Places, more: int, grid: _Grid) -> NDArray[np.float32]:
     """What a row of each column says at so many levels more than one, downwards: (column, scatter, level).
 
     Its edge lies `least` units above the highest of them; beyond REACH nothing changes.
@@ -188,5 +188,5 @@ def _said(sorts: Sorts, sort: Places, least: Places, more: int, grid: _Grid) -> 
     table = sorts.say(np.arange(low, high + 1) * (grid.unit / grid.sigma)[:, None], grid.sigma).astype(np.float32)
     table = table[:, :, np.clip(np.arange(lowest, highest + 1) - low, 0, high - low)]
     windows = np.lib.stride_tricks.sliding_window_view(table, wide, axis=2)[:, :, :, :: -grid.per_cell]
-    said: FloatArray = windows[sort[:, None], np.arange(grid.sigma.size), (least - lowest)[:, None]]
+    said: NDArray[np.float32] = windows[sort[:, None], np.arange(grid.sigma.size), (least - lowest)[:, None]]
     return said
