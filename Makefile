@@ -44,8 +44,9 @@ demo: venv
 run: venv
 	@$(BIN)/going serve --port $(PORT)
 
+# README's commands are run by `check`.
 test: dev
-	@$(BIN)/python -m pytest -n auto
+	@$(BIN)/python -m pytest -n auto --ignore tests/test_readme.py
 
 check: dev
 	@$(BIN)/ruff format --check $(CHECKED)

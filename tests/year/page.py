@@ -30,8 +30,10 @@ FEWER_STOPS, FEWER_ROUNDS, FEW_WINDINGS = (
     f"fewer rounds than by {ALONE}",
     f"windings at most 5 % above {KNOWING}",
 )
+NEAR_SE = 1.96
+"""A figure no more than so many standard errors from its bound shows nothing."""
 OFF_FOR_GOOD = (
-    "after one odd short run a watch of which it is never noted that it was going may be given a wind-by of a day and a half; "
+    "one cause, seen with other owners: after one odd short run a watch of which it is never noted that it was going may be given a wind-by of a day and a half; "
     "wound every day from then on it shows no better, and a round is opened each day for its sake. A look would tell, but "
     "these owners let no watch stop"
 )
@@ -105,7 +107,9 @@ def _goals(kind: str, own: Sequence[Record]) -> list[str]:
     lines = []
     for said, shown, found, bounds in _held_to(by_policy):
         judged = verdict(*found, len(by_policy[PLAN]), bounds)
-        why = WHY.get(said, {}).get(kind) if judged != "met" else None
+        if judged == "met" and min(abs(found[0] - bound) for bound in bounds) < NEAR_SE * found[1]:
+            judged = "met within its error: not shown"
+        why = WHY.get(said, {}).get(kind) if judged == "missed" else None
         lines.append(f"- {said}: {shown}, {judged}" + (f" ({why})" if why else ""))
     return lines
 
