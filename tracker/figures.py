@@ -51,8 +51,7 @@ class Figures:
     what the estimate is good for. `behind` tells that the log has moved on since the estimate, which is being worked out
     anew: it is the last one, read with the log of now. `offer` is the look offered of the present run, if any; `questions`
     are what its sensors left open, oldest first. `chosen_round` is what a person
-    chose for its next winding. `present` is the present run as it counts, and how long it lasts;
-    `kept_wound`: it is worn, or on a winder that keeps it going.
+    chose for its next winding. `present` is the present run as it counts, and how long it lasts.
     """
 
     watch: Watch
@@ -64,7 +63,6 @@ class Figures:
     risk: Risk
     standing: Standing
     present: PresentRun
-    kept_wound: bool
     key: Key
     behind: bool = False
     offer: Offer | None = None
@@ -80,6 +78,11 @@ class Figures:
     def curve(self) -> Curve:
         """How long the present run lasts."""
         return self.present.curve
+
+    @property
+    def kept_wound(self) -> bool:
+        """Whether it is worn, or on a winder that keeps it going: nothing is to be wound."""
+        return kept_wound(self.history, self.present)
 
     @property
     def wound(self) -> Wound | None:
@@ -232,7 +235,6 @@ def figures_of(
     if found is None:
         return None
     present = present_run(watch, history, found.next_run, now, measured)
-    keeps = kept_wound(history, present)
     believed_h = held.seen_going_h if held and run and held.run_uid == run.wind_uid and not present.wound else None
     risk = risk_for(found.next_run, stops_a_year(settings, watch.stake))
     return Figures(
@@ -251,10 +253,9 @@ def figures_of(
             risk.p,
             now,
             believed_h,
-            kept_wound=keeps,
+            kept_wound=kept_wound(history, present),
         ),
         present=present,
-        kept_wound=keeps,
         key=worked.key,
         behind=behind,
         offer=None if behind else _offer(worked, settings),

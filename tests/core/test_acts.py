@@ -113,6 +113,16 @@ def test_what_was_done_long_before_the_last_act_is_left_out() -> None:
     assert all(found[-1].at - act.at <= timedelta(days=21) for act in found)
 
 
+def test_on_its_winder_for_months_it_is_there_still() -> None:
+    found = told("""
+        2026-03-01 08:00 wound, was going
+        2026-03-01 09:00 on the winder, 700
+        2026-05-20 08:00 seen going
+    """)
+    assert [(act.kind, act.low) for act in found] == [("on winder", 700.0), ("going", None)]
+    assert found[1].at - found[0].at == timedelta(days=21)
+
+
 def test_nothing_without_a_run() -> None:
     assert kinds("2026-03-01 08:00 stopped") == []
     assert kinds("") == []

@@ -71,6 +71,12 @@ def test_a_winder_keeps_it_going_or_not(turns: int, kept: bool) -> None:  # noqa
     assert (stands.wind_by is None) == kept
 
 
+def test_after_months_on_its_winder_a_look_leaves_it_there() -> None:
+    found = read("2025-12-01 08:00 wound, was going\n2025-12-01 09:00 on the winder, 1000\n2026-03-02 11:00 seen going")
+    assert found.wound is not None
+    assert found.wound.holds == 1.0
+
+
 def test_turns_that_were_measured_count_only_while_it_sits_there() -> None:
     text = "2026-03-01 08:00 wound, was going\n2026-03-01 09:00 on the winder"
     days = tuple(Act(NOW - hours * HOUR, 0.0, "on winder", 1000.0) for hours in (72, 48, 24))

@@ -212,6 +212,15 @@ def test_a_winder_holds_starves_or_is_not_known() -> None:
     assert follow(act(0, "full")).holds is None
 
 
+def test_a_winder_that_holds_has_filled_it_by_now_however_it_was_wound() -> None:
+    told = (act(0, "stopped"), act(0, "some"), act(1, "on winder", 1000))
+    assert not follow(*told[:2]).known
+    filled = follow(*told)
+    assert filled.known
+    assert filled.share.low == 1.0
+    assert not follow(*told[:2], act(1, "on winder", 400)).known
+
+
 def test_a_loosely_noted_moment_widens_what_is_known() -> None:
     exact = follow(act(0, "full"), act(20, "on wrist"), act(20, "at rest")).share
     loose = follow(act(0, "full"), act(20, "on wrist", within_min=240), act(20, "at rest")).share

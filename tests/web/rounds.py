@@ -94,7 +94,6 @@ def of_watch(watch: Watch, *entries: Entry, median_h: float = 40.0) -> Figures:
             replace(history, current=present.run), present.curve, 0.05, NOW, kept_wound=kept_wound(history, present)
         ),
         present=present,
-        kept_wound=kept_wound(history, present),
         key=Key(0, "", "", 0.1),
     )
 

@@ -13,6 +13,9 @@ from tracker.core.timeline import Entry, OnWinder, Seen, Service, Sighting, Unhe
 
 Kind = Literal["full", "turns", "some", "stopped", "going", "shows", "on wrist", "on winder", "at rest"]
 
+PLACING: tuple[Kind, ...] = ("on wrist", "on winder", "at rest", "stopped")
+"""Acts after which it is known whether anything winds it by moving."""
+
 LOOKED_BACK = timedelta(days=21)
 """What was done before tells hardly anything of how far it is wound now."""
 
@@ -51,8 +54,17 @@ def acts(notes: Sequence[Entry], walked: Walk, full: Turns | None, scale: Scale 
         done += _of(note, full, scale, filled=index in filled, by_rotor=walked.by_rotor, unheard=unheard)
         if place is not None and index == first and not _stood(note) and not isinstance(note, Wear | OnWinder):
             done.append(replace(place, at=note.at, within_min=0.0))
+    return tuple(_of_late(_thinned(done)))
+
+
+def _of_late(done: Sequence[Act]) -> Iterator[Act]:
+    """Those not too long before the last; where it was moved then, it is moved still."""
     since = done[-1].at - LOOKED_BACK if done else None
-    return tuple(act for act in _thinned(done) if since is None or act.at >= since)
+    before = [act for act in done if since is not None and act.at < since]
+    moved = next((act for act in reversed(before) if act.kind in PLACING), None)
+    if moved is not None and since is not None:
+        yield replace(moved, at=since, within_min=0.0)
+    yield from done[len(before) :]
 
 
 def _place(notes: Sequence[Entry]) -> Act | None:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from tracker.core.acts import Act
+from tracker.core.acts import PLACING, Act
 from tracker.core.curve import Curve
 from tracker.core.rundown import CurrentRun, History
 from tracker.core.watch import Watch
@@ -41,13 +41,17 @@ def present_run(watch: Watch, history: History, full: Curve, now: datetime, meas
 
 def _with_turns(told: Sequence[Act], measured: Sequence[Act]) -> tuple[Act, ...]:
     """The acts with the turns that were measured, as long as it sat on its winder."""
-    place, followed = "", []
-    for act in sorted([*told, *measured], key=lambda act: act.at):
-        if act.kind in {"on wrist", "on winder", "at rest"} and act not in measured:
-            place = act.kind
-        if act not in measured or (place == "on winder" and act.at >= told[0].at):
+    place, followed = "", list[Act]()
+    for act, was_told in sorted([*((act, True) for act in told), *((act, False) for act in measured)], key=_by_time):
+        place = act.kind if was_told and act.kind in PLACING else place
+        if was_told or place == "on winder":
             followed.append(act)
     return tuple(followed)
+
+
+def _by_time(act: tuple[Act, bool]) -> tuple[datetime, bool]:
+    """At the same moment what was told comes first."""
+    return act[0].at, not act[1]
 
 
 def kept_wound(history: History, present: PresentRun) -> bool:

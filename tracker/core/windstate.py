@@ -14,14 +14,13 @@ from functools import lru_cache
 import numpy as np
 
 from tracker.core import normal
-from tracker.core.acts import Act
+from tracker.core.acts import PLACING, Act
 from tracker.core.curve import Curve, curve_from
 from tracker.core.normal import FloatArray
 from tracker.core.spread import Band
 from tracker.core.wearfills import BY_DAY_SD, UNSAID
 
 COURSES = 1024
-_PLACES = ("on wrist", "on winder", "at rest", "stopped")
 LEAST_SHARE = 0.02
 """A spring wound by less than this is as good as unwound."""
 WIDEST = 0.6
@@ -120,8 +119,13 @@ def wound(acts: tuple[Act, ...], full: Curve, gains: Gains, now: datetime) -> Wo
         acts = acts[:-1]
     if not acts:
         return None
-    worn = next((act.kind == "on wrist" for act in reversed(acts) if act.kind in _PLACES), False)
-    return _follow(acts, full, gains, now if worn else acts[-1].at)
+    place = next((act.kind for act in reversed(acts) if act.kind in PLACING), None)
+    found = _follow(acts, full, gains, now if place == "on wrist" else acts[-1].at)
+    if place != "on winder" or found.known:
+        return found
+    # However it was wound when it was put there, by now a winder that holds has filled it.
+    by_now = _follow(acts, full, gains, max(acts[-1].at, now.replace(minute=0, second=0, microsecond=0)))
+    return by_now if by_now.known and (by_now.holds or 0.0) >= HOLDS else found
 
 
 @lru_cache(maxsize=1024)
