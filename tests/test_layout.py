@@ -45,7 +45,7 @@ def test_the_top_level_holds_only_what_belongs_there() -> None:
     assert {name for name in top if not name.startswith(".")} <= TOP_LEVEL
 
 
-@pytest.mark.parametrize("folder", ["tracker/core", "tracker/core/rounds", "sensors"])
+@pytest.mark.parametrize("folder", ["tracker/core", "tracker/core/barrel", "tracker/core/rounds", "sensors"])
 def test_every_module_has_a_test_file_of_its_name(folder: str) -> None:
     tests = ROOT / "tests" / folder.removeprefix("tracker/")
     modules = {path.stem for path in (ROOT / folder).glob("*.py")} - {"__init__"}
