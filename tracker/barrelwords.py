@@ -1,0 +1,139 @@
+"""Barrel sums in words: what is refused, what is warned of, and what is assumed."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from tracker.core.barrel import coils, torque
+from tracker.core.barrel.cautions import Caution, Kind
+from tracker.core.barrel.checked import Unfit, Why
+from tracker.core.barrel.entered import Barrel
+from tracker.core.barrel.slips import Slip
+from tracker.core.barrel.sums import Sums
+from tracker.errors import BadInput
+from tracker.words import say
+
+FIELDS: dict[str, str] = {
+    "drum_diameter_mm": "the drum's inner diameter",
+    "arbor_diameter_mm": "the arbor's diameter",
+    "thickness_mm": "the strip's thickness",
+    "height_mm": "the strip's height",
+    "length_mm": "the strip's length",
+    "modulus_gpa": "the modulus",
+    "free_turns": "the number of turns of the free strip",
+    "efficiency": "the efficiency",
+    "hours_per_turn": "the number of hours a turn",
+    "least_torque_nmm": "the least torque of the train",
+    "barrels": "the number of barrels",
+    "arrangement": "the arrangement of the barrels",
+}
+REFUSED: dict[Why, str] = {
+    "not finite": "A number is expected for {name}",
+    "not above zero": "A number above 0 is expected for {name}, not {value:g}",
+    "below zero": "A number from 0 on is expected for {name}, not {value:g}",
+    "above one": "A number above 0 and up to 1 is expected for {name}, not {value:g}",
+    "out of range": "A number from {low:,.7g} to {high:,.7g} is expected for {name}, not {value:g}",
+    "not whole": "A whole number is expected for {name}, not {value:g}",
+    "no arrangement": "Barrels act in “series” or in “parallel”",
+    "arbor not inside": "An arbor of {arbor:g} mm does not go into a drum of {drum:g} mm",
+    "strip too thick": "A strip {thickness:g} mm thick does not go into the {gap:g} mm between arbor and wall",
+    "no room": "A strip of {length:,.6g} mm leaves no room to turn: {longest:,.4g} mm would fill the drum",
+}
+CAUTIONS: dict[Kind, str] = {
+    "breaks": "The arbor's radius is {value:.1f} thicknesses of the strip; under {limit:g} a spring may break.",
+    "sets": "The arbor's radius is {value:.1f} thicknesses of the strip; under {limit:g} a spring may set.",
+    "room lost": "The arbor's radius is {value:.1f} thicknesses of the strip; over {limit:g} it takes room from the strip.",
+    "fill low": "The strip takes {percent:.0f} % of the room; under {limit_percent:.0f} % turns are given away.",
+    "fill high": "The strip takes {percent:.0f} % of the room; over {limit_percent:.0f} % turns are given away.",
+    "strip long": "The strip is {value:,.0f} thicknesses long; over {limit:,.0f} friction between the coils tells.",
+    "strip narrow": "The strip's height is {value:.1f} thicknesses; under {limit:g} a strip may twist.",
+    "modulus high": "No metal has a modulus of {value:,.7g} GPa; is the figure in GPa?",
+    "no torque": "Out of the drum the strip has {value:.3g} turns, on the arbor {limit:.3g}; so it gives no torque.",
+    "too weak": "At full wind the train gets {value:.2g} N mm where it wants {limit:.3g}; so it does not go.",
+}
+
+
+class BadBarrel(BadInput):
+    """A barrel that can't be reckoned with, in one sentence, with the field to blame and the slip that would explain it."""
+
+    def __init__(self, unfit: Unfit) -> None:
+        parts = [say(REFUSED[unfit.why], name=say(FIELDS[unfit.field]), **unfit.values)]
+        parts += [_perhaps(each) for each in unfit.suspected]
+        super().__init__("; ".join(parts) + ".", field=unfit.field)
+        self.why = unfit.why
+
+
+@contextmanager
+def in_words() -> Iterator[None]:
+    """Turn what the core refuses inside into a BadBarrel."""
+    try:
+        yield
+    except Unfit as unfit:
+        raise BadBarrel(unfit) from unfit
+
+
+def warning(found: Caution | Slip) -> str:
+    """What is to be warned of, as one sentence."""
+    if isinstance(found, Slip):
+        sentence = _perhaps(found)
+        return f"{sentence[0].upper()}{sentence[1:]}."
+    values = {"value": found.value, "limit": found.limit}
+    percent = {"percent": 100.0 * found.value, "limit_percent": 100.0 * found.limit}
+    return say(CAUTIONS[found.kind], **values, **percent)
+
+
+def assumptions(barrel: Barrel, found: Sums) -> list[str]:
+    """What stands behind the sums of one barrel, a sentence each; to be shown beside every result."""
+    turns, best = float(found.turns), float(found.best_turns)
+    return [
+        say("The coils are taken to lie close, to stay concentric and to bend the same all along."),
+        _friction(float(barrel.efficiency)),
+        say(
+            "Torque is taken to follow a straight line, so the energy is an upper figure: packed coils store some 10 % less."
+        ),
+        say(
+            "A true spiral, whose first coil is not closed, gives about {less:g} turn less: {real:.1f} in place of {turns:.1f}.",
+            less=coils.TRUE_SPIRAL_TURNS,
+            real=max(0.0, turns - coils.TRUE_SPIRAL_TURNS),
+            turns=turns,
+        ),
+        say(
+            "A cautious figure for the most turns, {cautious:.1f} in place of {best:.1f}, divides by 2.55 where the sum divides by 2.",
+            cautious=best * coils.CAUTIOUS,
+            best=best,
+        ),
+        say(
+            "The strip's outer end is taken to be clamped; on an eyelet the greatest stress is twice as much, {stress:,.0f} MPa.",
+            stress=2.0 * float(found.stress_full_mpa),
+        ),
+        *_several(barrel),
+        say("The sums guide a choice; torque gauge and run-down decide."),
+    ]
+
+
+def _friction(efficiency: float) -> str:
+    if efficiency == 1.0:
+        return say("Friction between the coils is left out.")
+    return say(
+        "Friction between the coils is taken to leave {percent:.0f} % of the torque throughout.",
+        percent=100.0 * efficiency,
+    )
+
+
+def _several(barrel: Barrel) -> list[str]:
+    if float(torque.in_series(barrel)) > 1:
+        return [
+            say("The barrels are taken to be alike; one behind the other their turns add, the torque is that of one.")
+        ]
+    if float(torque.side_by_side(barrel)) > 1:
+        return [say("The barrels are taken to be alike; side by side their torques add, the turns are those of one.")]
+    return []
+
+
+def _perhaps(slip: Slip) -> str:
+    unit = say("GPa") if slip.fields == ("modulus_gpa",) else say("mm")
+    return say(
+        "perhaps the unit of {names} is {unit}: {would_be} would be usual",
+        names=say(" and ").join(say(FIELDS[field]) for field in slip.fields),
+        unit=say(slip.unit),
+        would_be=say(" and ").join(f"{value:.4g} {unit}" for value in slip.would_be),
+    )
