@@ -1,5 +1,6 @@
 """Barrel sums in words: every refusal, warning and slip has its one sentence."""
 
+from collections.abc import Callable
 from typing import Any, get_args
 
 import pytest
@@ -9,11 +10,18 @@ from tests.core.barrel.test_cautions import WARNED
 from tests.core.barrel.test_checked import REFUSED
 from tests.core.barrel.test_slips import MISTAKEN
 from tracker import barrelwords
+from tracker.barrelwords import BadStrip
+from tracker.core.barrel import train, whatif
 from tracker.core.barrel.cautions import Kind
 from tracker.core.barrel.checked import RANGES, Why, check
 from tracker.core.barrel.entered import Barrel
+from tracker.core.barrel.fit import WhyNot, ranked
+from tracker.core.barrel.gauge import fitted
+from tracker.core.barrel.line import Strip, strip_of
+from tracker.core.barrel.settled import after_set
 from tracker.core.barrel.slips import slips
 from tracker.core.barrel.sums import sums
+from tracker.core.barrel.whatif import Assumed
 
 SAID: list[tuple[dict[str, Any], str]] = [
     ({"length_mm": float("nan")}, "A number is expected for the strip's length."),
@@ -64,9 +72,89 @@ def test_a_long_strip_is_warned_of() -> None:
 
 
 def test_every_refusal_and_warning_has_its_words() -> None:
-    assert set(barrelwords.REFUSED) == set(get_args(Why)) == {why for _, why, _ in REFUSED}
+    by_gauge = {"torque does not fall", "more turns than there are"}
+    assert set(barrelwords.REFUSED) == set(get_args(Why)) == {why for _, why, _ in REFUSED} | by_gauge
     assert set(barrelwords.CAUTIONS) == set(get_args(Kind)) == {kind for _, kinds in WARNED for kind in kinds}
-    assert set(barrelwords.FIELDS) == {*RANGES, "arrangement"} == set(Barrel.__slots__)
+    assert set(barrelwords.FIELDS) >= {*RANGES, "arrangement"} == set(Barrel.__slots__)
+
+
+@pytest.mark.parametrize(
+    ("readings", "sentence"),
+    [
+        ((7.0, 7.5, 2.0), "After some turns the gauge must show less than at full wind, not 7.5 N mm where it was 7."),
+        ((7.0, 5.0, 9.0), "Between the readings lie 9 turns, but the barrel has only 8.2."),
+        ((0.0, 5.0, 2.0), "A number above 0 is expected for the reading at full wind, not 0."),
+    ],
+)
+def test_readings_of_a_gauge_that_fix_no_curve_are_refused_in_one_sentence(
+    readings: tuple[float, float, float], sentence: str
+) -> None:
+    with pytest.raises(barrelwords.BadBarrel) as refused, barrelwords.in_words():
+        fitted(barrel(), *readings)
+    assert refused.value.sentence == sentence
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [
+        lambda: train.hours_from_teeth(0, 10),
+        lambda: train.hours_from_teeth(80, 0),
+        lambda: train.hours_from_teeth(80, 10, 0),
+        lambda: train.hours_from_count(0, 42),
+        lambda: train.hours_from_count(7, 0),
+        lambda: after_set(barrel(), 0),
+        lambda: fitted(barrel(), 7, 5, 0),
+        lambda: whatif.at_beat(barrel(), 0, 1),
+        lambda: whatif.at_beat(barrel(), 1, 0),
+        lambda: whatif.with_train(barrel(), 0),
+    ],
+)
+def test_every_figure_that_is_asked_for_is_named_when_it_is_refused(asked: Callable[[], object]) -> None:
+    with pytest.raises(barrelwords.BadBarrel) as refused, barrelwords.in_words():
+        asked()
+    assert (
+        refused.value.sentence == f"A number above 0 is expected for {barrelwords.FIELDS[refused.value.field]}, not 0."
+    )
+
+
+def test_every_what_if_says_what_it_assumes() -> None:
+    best = whatif.best_thickness(barrel())
+    assert best is not None
+    found = [
+        *whatif.at_beat(barrel(), 18_000, 28_800),
+        whatif.with_thickness(barrel(), 0.1),
+        whatif.with_drum(barrel(), 12),
+        whatif.with_barrels(barrel(), 2, "series"),
+        whatif.with_train(barrel(), 1.2),
+        best,
+    ]
+    assert {each.assumed for each in found} == set(get_args(Assumed)) == set(barrelwords.ASSUMED)
+    said = [barrelwords.assumed(each, barrel()) for each in found]
+    assert "then swings 0.62 times as wide" in said[0]
+    assert "2.5 times the least torque" in said[-1]
+
+
+def test_a_spring_that_does_not_do_says_why() -> None:
+    strips = [
+        Strip(1.4, 0.115, 350.0, 13.0), Strip(1.3, 4.0, 10.0), Strip(1.3, 0.115, 800.0), Strip(1.3, 0.08, 500.0), Strip(0.0, 1.0, 1.0)
+    ]  # fmt: skip
+    offers = ranked(barrel(), strips)
+    assert {each for offer in offers for each in offer.why_not} == set(get_args(WhyNot)) == set(barrelwords.WHY_NOT)
+    said = {sentence for offer in offers for sentence in barrelwords.why_not(offer, barrel())}
+    assert {"It is sold for a barrel of 13 mm.", "It is 1.4 mm high, the strip in the barrel 1.3 mm."} < said
+
+
+@pytest.mark.parametrize(
+    ("line", "what"),
+    [
+        ("1.30 × 350", "“1.30 × 350” is not a spring."),
+        ("1.3 × thin × 350 × 11", "“thin” is not a number of millimetres."),
+    ],
+)
+def test_a_line_that_is_no_spring_is_refused(line: str, what: str) -> None:
+    with pytest.raises(BadStrip) as refused, barrelwords.in_words():
+        strip_of(line)
+    assert refused.value.sentence == f"{what} Give height × thickness × length × barrel in mm: 1.30 × 0.115 × 350 × 11."
 
 
 @pytest.mark.parametrize(("mistaken", "unit"), MISTAKEN)

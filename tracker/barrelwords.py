@@ -7,8 +7,11 @@ from tracker.core.barrel import coils, torque
 from tracker.core.barrel.cautions import Caution, Kind
 from tracker.core.barrel.checked import Unfit, Why
 from tracker.core.barrel.entered import Barrel
+from tracker.core.barrel.fit import Offer, WhyNot
+from tracker.core.barrel.line import Unread
 from tracker.core.barrel.slips import Slip
 from tracker.core.barrel.sums import Sums
+from tracker.core.barrel.whatif import Assumed, WhatIf
 from tracker.errors import BadInput
 from tracker.words import say
 
@@ -25,6 +28,18 @@ FIELDS: dict[str, str] = {
     "least_torque_nmm": "the least torque of the train",
     "barrels": "the number of barrels",
     "arrangement": "the arrangement of the barrels",
+    "barrel_teeth": "the barrel's teeth",
+    "pinion_leaves": "the pinion's leaves",
+    "wheel_hours": "the number of hours in which that wheel turns once",
+    "turns_counted": "the turns counted",
+    "hours_counted": "the hours counted over",
+    "limit_mpa": "the alloy's limit",
+    "full_nmm": "the reading at full wind",
+    "later_nmm": "the later reading",
+    "turns_between": "the turns between the readings",
+    "from_vph": "the beat there is",
+    "to_vph": "the other beat",
+    "factor": "the factor of the train",
 }
 REFUSED: dict[Why, str] = {
     "not finite": "A number is expected for {name}",
@@ -37,6 +52,8 @@ REFUSED: dict[Why, str] = {
     "arbor not inside": "An arbor of {arbor:g} mm does not go into a drum of {drum:g} mm",
     "strip too thick": "A strip {thickness:g} mm thick does not go into the {gap:g} mm between arbor and wall",
     "no room": "A strip of {length:,.6g} mm leaves no room to turn: {longest:,.4g} mm would fill the drum",
+    "torque does not fall": "After some turns the gauge must show less than at full wind, not {later:g} N mm where it was {full:g}",
+    "more turns than there are": "Between the readings lie {value:g} turns, but the barrel has only {there:.1f}",
 }
 CAUTIONS: dict[Kind, str] = {
     "breaks": "The arbor's radius is {value:.1f} thicknesses of the strip; under {limit:g} a spring may break.",
@@ -50,6 +67,24 @@ CAUTIONS: dict[Kind, str] = {
     "no torque": "Out of the drum the strip has {value:.3g} turns, on the arbor {limit:.3g}; so it gives no torque.",
     "too weak": "At full wind the train gets {value:.2g} N mm where it wants {limit:.3g}; so it does not go.",
 }
+ASSUMED: dict[Assumed, str] = {
+    "geared anew, as much a beat": "The train is geared anew: the escape wheel turns by as much each beat, and each beat gets as much energy. A balance of the same inertia and quality then swings {swing:.2f} times as wide.",
+    "geared anew, as wide a swing": "The train is geared anew so that a balance of the same inertia and quality swings as wide as before: the power that takes grows as the cube of its beat.",
+    "old train": "With the old train the hours of a turn stay as they are, and nothing is gained.",
+    "same share of the room": "The strip is so long that it takes as much of the drum as before, and its free form is as curved.",
+    "same arbor": "Arbor, thickness and height stay; the strip is so long that it takes as much of the drum as before.",
+    "barrels alike": "All barrels are like this one.",
+    "train wants less": "Nothing but the least torque of the train changes.",
+    "longest": "Of all strips that take as much of this drum this one runs longest: a thicker one has fewer turns, and of a thinner one the train sooner gets too little. At full wind it gives {times:.1f} times the least torque.",
+}
+WHY_NOT: dict[WhyNot, str] = {
+    "not a strip": "Its sizes are no numbers above 0.",
+    "other drum": "It is sold for a barrel of {drum:g} mm.",
+    "too high": "It is {height:g} mm high, the strip in the barrel {was:g} mm.",
+    "too thick": "It is too thick to go between arbor and wall.",
+    "no room": "It is so long that it leaves no room to turn.",
+    "does not go": "The train does not go on its torque.",
+}
 
 
 class BadBarrel(BadInput):
@@ -62,11 +97,26 @@ class BadBarrel(BadInput):
         self.why = unfit.why
 
 
+class BadStrip(BadInput):
+    """A line that is no spring."""
+
+    def __init__(self, unread: Unread) -> None:
+        what = (
+            say("“{part}” is not a number of millimetres.", part=unread.part)
+            if unread.part
+            else say("“{line}” is not a spring.", line=unread.line)
+        )
+        accepted = say("Give height × thickness × length × barrel in mm: 1.30 × 0.115 × 350 × 11.")
+        super().__init__(what, accepted=accepted)
+
+
 @contextmanager
 def in_words() -> Iterator[None]:
-    """Turn what the core refuses inside into a BadBarrel."""
+    """Turn what the core refuses inside into a BadBarrel or a BadStrip."""
     try:
         yield
+    except Unread as unread:
+        raise BadStrip(unread) from unread
     except Unfit as unfit:
         raise BadBarrel(unfit) from unfit
 
@@ -79,6 +129,23 @@ def warning(found: Caution | Slip) -> str:
     values = {"value": found.value, "limit": found.limit}
     percent = {"percent": 100.0 * found.value, "limit_percent": 100.0 * found.limit}
     return say(CAUTIONS[found.kind], **values, **percent)
+
+
+def assumed(what_if: WhatIf, was: Barrel) -> str:
+    """What a what-if about one barrel assumes."""
+    other = what_if.barrel
+    wants, gives = float(other.least_torque_nmm), float(torque.torque_nmm(other, coils.coils_wound(other)))
+    return say(
+        ASSUMED[what_if.assumed],
+        swing=float(other.hours_per_turn) / float(was.hours_per_turn),
+        times=gives / wants if wants else 0.0,
+    )
+
+
+def why_not(offer: Offer, barrel: Barrel) -> list[str]:
+    """Why a spring of a list does not do in a barrel, a sentence each; empty if it does."""
+    values = {"drum": offer.strip.drum_diameter_mm, "height": offer.strip.height_mm, "was": barrel.height_mm}
+    return [say(WHY_NOT[each], **values) for each in offer.why_not]
 
 
 def assumptions(barrel: Barrel, found: Sums) -> list[str]:

@@ -8,7 +8,6 @@ from numpy.typing import ArrayLike, NDArray
 from tracker.core.barrel.coils import fill, longest_mm
 from tracker.core.barrel.entered import Arrangement, Barrel, Number
 from tracker.core.barrel.slips import Slip, slips
-from tracker.core.normal import FloatArray
 
 Why = Literal[
     "not finite",
@@ -21,9 +20,12 @@ Why = Literal[
     "arbor not inside",
     "strip too thick",
     "no room",
+    "torque does not fall",
+    "more turns than there are",
 ]
 
 LEAST, MOST = 1e-6, 1e6
+MOST_TORQUE_NMM = 1e9
 RANGES: dict[str, tuple[float, float]] = {
     "drum_diameter_mm": (LEAST, MOST),
     "arbor_diameter_mm": (LEAST, MOST),
@@ -34,7 +36,7 @@ RANGES: dict[str, tuple[float, float]] = {
     "free_turns": (-MOST, MOST),
     "efficiency": (LEAST, 1.0),
     "hours_per_turn": (LEAST, MOST),
-    "least_torque_nmm": (0.0, MOST),
+    "least_torque_nmm": (0.0, MOST_TORQUE_NMM),
     "barrels": (1.0, 100.0),
 }
 """Every number of a barrel, with the least and the most that is taken."""
@@ -57,10 +59,9 @@ def check(barrel: Barrel) -> None:
     Raises:
         Unfit: one can't; by the first field to blame.
     """
-    for field in RANGES:
-        check_number(field, getattr(barrel, field))
-    (barrels,) = _together(barrel.barrels)
-    _refuse_where(barrels != np.round(barrels), "not whole", "barrels", value=barrels)
+    for field, (low, high) in RANGES.items():
+        check_number(field, getattr(barrel, field), low, high)
+    refuse_where(barrel.barrels != np.round(barrel.barrels), "not whole", "barrels", value=barrel.barrels)
     if barrel.arrangement not in get_args(Arrangement):
         raise Unfit("no arrangement", "arrangement", {})
     try:
@@ -69,36 +70,34 @@ def check(barrel: Barrel) -> None:
         raise Unfit(unfit.why, unfit.field, unfit.values, slips(barrel)) from None
 
 
-def check_number(field: str, value: Number) -> None:
+def check_number(field: str, value: Number, low: float = LEAST, high: float = MOST) -> None:
     """Raise Unfit if a number lies outside what its field takes."""
-    (number,), (low, high) = _together(value), RANGES[field]
-    _refuse_where(~np.isfinite(number), "not finite", field, value=number)
+    number = np.asarray(value, dtype=np.float64)
+    refuse_where(~np.isfinite(number), "not finite", field, value=number)
     if low > 0.0:
-        _refuse_where(number <= 0.0, "not above zero", field, value=number)
+        refuse_where(number <= 0.0, "not above zero", field, value=number)
     if low == 0.0:
-        _refuse_where(number < 0.0, "below zero", field, value=number)
+        refuse_where(number < 0.0, "below zero", field, value=number)
     if high == 1.0:
-        _refuse_where(number > high, "above one", field, value=number)
-    limits = {"low": np.full(number.shape, low), "high": np.full(number.shape, high)}
-    _refuse_where((number < low) | (number > high), "out of range", field, value=number, **limits)
+        refuse_where(number > high, "above one", field, value=number)
+    refuse_where((number < low) | (number > high), "out of range", field, value=number, low=low, high=high)
 
 
 def fits(barrel: Barrel) -> NDArray[np.bool_]:
     """Which of the strips go into their drums with room to turn; all else is taken to be in order."""
-    drum, arbor, thickness, taken = _together(
-        barrel.drum_diameter_mm, barrel.arbor_diameter_mm, barrel.thickness_mm, _fill(barrel)
+    drum, arbor = barrel.drum_diameter_mm, barrel.arbor_diameter_mm
+    goes_in: NDArray[np.bool_] = np.logical_and(
+        np.logical_and(arbor < drum, 2.0 * barrel.thickness_mm <= drum - arbor), _fill(barrel) < 1.0
     )
-    inside: NDArray[np.bool_] = (arbor < drum) & (2.0 * thickness <= drum - arbor) & (taken < 1.0)
-    return inside
+    return goes_in
 
 
 def _check_room(barrel: Barrel) -> None:
-    drum, arbor, thickness = _together(barrel.drum_diameter_mm, barrel.arbor_diameter_mm, barrel.thickness_mm)
-    _refuse_where(arbor >= drum, "arbor not inside", "arbor_diameter_mm", arbor=arbor, drum=drum)
+    drum, arbor, thickness = barrel.drum_diameter_mm, barrel.arbor_diameter_mm, barrel.thickness_mm
+    refuse_where(arbor >= drum, "arbor not inside", "arbor_diameter_mm", arbor=arbor, drum=drum)
     gap = (drum - arbor) / 2.0
-    _refuse_where(thickness > gap, "strip too thick", "thickness_mm", thickness=thickness, gap=gap)
-    taken, length, longest = _together(_fill(barrel), barrel.length_mm, longest_mm(barrel))
-    _refuse_where(taken >= 1.0, "no room", "length_mm", length=length, longest=longest)
+    refuse_where(thickness > gap, "strip too thick", "thickness_mm", thickness=thickness, gap=gap)
+    refuse_where(_fill(barrel) >= 1.0, "no room", "length_mm", length=barrel.length_mm, longest=longest_mm(barrel))
 
 
 def _fill(barrel: Barrel) -> Number:
@@ -106,12 +105,11 @@ def _fill(barrel: Barrel) -> Number:
         return fill(barrel)
 
 
-def _together(*numbers: ArrayLike) -> tuple[FloatArray, ...]:
-    return tuple(np.broadcast_arrays(*(np.asarray(number, dtype=np.float64) for number in numbers)))
-
-
-def _refuse_where(bad: NDArray[np.bool_], why: Why, field: str, **values: FloatArray) -> None:
+def refuse_where(bad: ArrayLike, why: Why, field: str, **values: ArrayLike) -> None:
     """Raise Unfit with the figures of the first barrel that is bad, if one is."""
-    if bad.any():
-        first = int(np.flatnonzero(bad)[0])
-        raise Unfit(why, field, {name: float(each.flat[first]) for name, each in values.items()})
+    shape = np.broadcast_shapes(np.shape(bad), *(np.shape(value) for value in values.values()))
+    places = np.flatnonzero(np.broadcast_to(np.asarray(bad), shape))
+    if places.size:
+        first = int(places[0])
+        told = {name: np.broadcast_to(np.asarray(value, dtype=np.float64), shape) for name, value in values.items()}
+        raise Unfit(why, field, {name: float(value.flat[first]) for name, value in told.items()})
