@@ -155,3 +155,12 @@ def test_without_a_winder_nothing_is_looked_at(tmp_path: Path) -> None:
     empty = open_collection(tmp_path / "empty", NOW)
     winders.judge(empty, NOW)
     assert winders.held(empty.reading(), WATCH) is None
+
+
+def test_of_a_watch_that_becomes_a_customers_nothing_is_said(store: Store) -> None:
+    turn(store, *[30.0] * 90, *[0.0] * 30)
+    winders.judge(store, NOW)
+    assert told(store) == [("planned", "no turns")]
+    describe(store, job_number="W-118")
+    winders.judge(store, NOW)
+    assert told(store) == [("withdrawn", "no turns")]

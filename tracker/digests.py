@@ -61,7 +61,7 @@ def judge(store: Store, now: datetime, looked: datetime | None) -> None:
     subject, settings = owner_uid(db), preferences_of(db).values
     if subject is None:
         return
-    found = survey(store, now, with_runs=False)
+    found = survey(store, now, with_runs=False).own
     going = {each.watch.uid: each for each in found.known if goes_by_rounds(each)}
     newest, kept = newest_windings(db, going), absences(db)
     away = [each.away for each in kept]

@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time
 from functools import partial
+from typing import TypeVar
 from zoneinfo import ZoneInfo
 
 from sqlite_utils import Database
@@ -35,6 +36,8 @@ from tracker.store import choices, estimates, register
 from tracker.store.estimates import Key
 from tracker.store.store import Store
 from tracker.words import say
+
+Seen = TypeVar("Seen", "Figures", "Waiting")
 
 _log = logging.getLogger(__name__)
 
@@ -105,6 +108,15 @@ class Survey:
 
     known: list[Figures]
     waiting: list[Waiting]
+
+    @property
+    def own(self) -> "Survey":
+        """Without customers' watches: nobody is called to wind those."""
+        return Survey(_own(self.known), _own(self.waiting))
+
+
+def _own(found: list[Seen]) -> list[Seen]:
+    return [each for each in found if not each.watch.customers]
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ KINDS = {
     "EditWatch": ("a watch edited", "{n} watches edited"),
     "ArchiveWatch": ("a watch put away", "{n} watches put away"),
     "BringBackWatch": ("a watch brought back", "{n} watches brought back"),
+    "HandBack": ("a watch handed back", "{n} watches handed back"),
     "LogWind": ("a winding", "{n} windings"),
     "LogSighting": ("a sighting", "{n} sightings"),
     "LogWear": ("a note of wear", "{n} notes of wear"),

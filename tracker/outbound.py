@@ -50,7 +50,7 @@ def states(store: Store, now: datetime, prefix: str) -> dict[str, bytes]:
     every = {topic(prefix, code, watch.uid): GONE for watch in register.every_watch(db)}
     if not preferences(store).values.publish_states:
         return every
-    known = [each for each in survey(store, now, with_runs=False).known if not each.watch.customers]
+    known = survey(store, now, with_runs=False).own.known
     cues = open_cues(db, [each.watch.uid for each in known])
     for each in known:
         held = cues.get(each.watch.uid)

@@ -1,7 +1,7 @@
 """Times and lengths as a watch owner would say them; never more digits than is known."""
 
 from collections.abc import Sequence
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from tracker.words import say
@@ -105,6 +105,11 @@ def weekday(moment: datetime, zone: ZoneInfo) -> str:
 def month(number: int) -> str:
     """The short name of a month, 1 to 12."""
     return say(_MONTHS[number - 1])
+
+
+def date_of(day: date) -> str:
+    """A day of the calendar, such as `3 May 2024`."""
+    return say("{day} {month} {year}", day=day.day, month=month(day.month), year=day.year)
 
 
 def listed(told: Sequence[str]) -> str:

@@ -16,7 +16,7 @@ from tracker.store.store import Store
 from tracker.uids import uid_of
 
 AT = {"at": "2026-11-24T22:15+01:00", "zone": "Europe/Berlin"}
-A, B, D, OLD = uid_of("a"), uid_of("b"), uid_of("d"), uid_of("old wind")
+A, B, D, J, OLD = uid_of("a"), uid_of("b"), uid_of("d"), uid_of("job"), uid_of("old wind")
 TRAY, SEAT, GONE = uid_of("tray"), uid_of("seat"), uid_of("gone")
 STOP, PHOTO, TRIP = uid_of("found stopped"), uid_of("its dial"), uid_of("trip")
 PHONE, MAIL, CALL = uid_of("phone"), uid_of("address"), uid_of("last call")
@@ -31,6 +31,7 @@ BEFORE: Sequence[Given] = (
     ("ArchiveWatch", {"watch_uid": B}),
     ("RegisterWatch", {"uid": D, "nickname": "Dora"}),
     ("ArchiveWatch", {"watch_uid": D}),
+    ("RegisterWatch", {"uid": J, "nickname": "Job", "job_number": "W-1"}),
     ("LogWind", {"uid": OLD, **OF_A, "at": "2026-11-23T06:30Z"}),
     ("LogSighting", {"uid": STOP, **OF_A, "at": "2026-11-23T20:10Z", "seen": "stopped"}),
     ("AttachPhotograph", {"uid": PHOTO, **PICTURE}),
@@ -58,6 +59,8 @@ SAMPLES: dict[str, dict[str, Any]] = {
         "reserve_class": "eight days", "least_reserve_h": "170,5", "indicator": "hours", "dial_hours": "24", "date_window": "yes",
         "setting_details": "no date change 21–3", "habit": "on weekdays", "habit_weekdays": "Mon Sat", "stake": "calendar",
         "place": "safe", "reach": "only at", "belongs_to": "aunt", "job_number": "17", "calibre": "own",
+        "came_in": "2026-11-20", "promised_for": "2026-12-10", "went_out": "2026-11-24", "service_every_years": "4,5",
+        "service_due_on": "2030-01-01",
         "vibrations_per_hour": 18000, "other_springs": "alarm", "screw_down_crown": "true", "looks_offered": "yes",
         "winder_turns_a_day": "650,5", "winder_way": "clockwise", "winder_pause_h": "12", "wear_fills_h": "9.5",
         "note": "a\nb", "value": "1 kg", "serial": "007",
@@ -65,6 +68,7 @@ SAMPLES: dict[str, dict[str, Any]] = {
     "EditWatch": {"watch_uid": A, "version": 1, "nickname": "Anne", "habit": "every n days", "habit_every_days": 3},
     "ArchiveWatch": {"watch_uid": A},
     "BringBackWatch": {"watch_uid": B, "version": 2},
+    "HandBack": {"watch_uid": J, "went_out": "2026-11-24"},
     "LogWind": {
         **OF_A, "amount": "part", "crown_turns": 12, "found": "stopped", "hands": "set now", "date_set": True,
         "nothing_between": True, "side_spring_used": "yes", "shown": "437", "shown_date": 24, "within_min": 5, "note": "in haste", "replaces": OLD,
@@ -81,7 +85,7 @@ SAMPLES: dict[str, dict[str, Any]] = {
         "zone": "America/St_Johns", "stops_a_year_time_only": 1, "stops_a_year_date": "0,5", "stops_a_year_calendar": 2,
         "notice_h": 12, "base_address": "http://192.168.1.20:8321/",
         "fall_percent": "12,5", "service_interval_years": 5,
-        "rounds_on_weekdays": "7.30, 1900", "rounds_at_weekends": "", "slack_min": "20", "publish_states": "yes", "quiet_from": "22.00", "quiet_to": "0700",
+        "rounds_on_weekdays": "7.30, 1900", "rounds_at_weekends": "", "slack_min": "20", "publish_states": "yes", "workshop_name": "Pilot station", "quiet_from": "22.00", "quiet_to": "0700",
     },
     "AcknowledgeCue": {"watch_uid": D, "months": "2"},
     "AddSensor": FIELDS_OF_A_SENSOR,

@@ -27,7 +27,7 @@ def away(args: Namespace) -> None:
         back = full_moment(args.back, collection, field="--to")
         at = _clock(args.at, collection)
         found = absence(
-            collection.figures(),
+            collection.own_figures(),
             preferences(collection.store).values,
             collection.now,
             leave=leave,

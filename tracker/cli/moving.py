@@ -32,4 +32,6 @@ def move(args: Namespace) -> None:
             at = full_moment(args.to, collection, field="--to")
             command = build(ChooseRound, {"watch_uid": watch.uid, "at": at})
         settings = preferences(collection.store).values
-        collection.change([command], moved(command, collection.figures(), settings, collection.now, collection.away))
+        collection.change(
+            [command], moved(command, collection.own_figures(), settings, collection.now, collection.away)
+        )

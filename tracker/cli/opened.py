@@ -55,6 +55,10 @@ class Opened:
             sys.stderr.write(say("going: {sentence}", sentence=NotYet(each.watch.nickname, failed=each.failed)) + "\n")
         return found.known
 
+    def own_figures(self) -> list[Figures]:
+        """As `figures`, without customers' watches."""
+        return [each for each in self.figures() if not each.watch.customers]
+
     def change(self, commands: Sequence[Command], done: str) -> None:
         """Apply the commands, say what was done and how to take it back."""
         brought = submit(self.store, commands, self.who).brought

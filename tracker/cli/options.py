@@ -166,6 +166,12 @@ def add(parser: ArgumentParser) -> None:
     _choice(parser, "--reach", "reach", Reach, say("whether you can get at it there"))
     _text(parser, "--belongs-to", "belongs_to", "TEXT", say("whose it is, if not yours"))
     _text(parser, "--job-number", "job_number", "TEXT", say("the job, for a customer's watch"))
+    _text(parser, "--customer", "customer", "WHO", say("a customer's watch: whose it is; give --job-number, too"))
+    _text(parser, "--came-in", "came_in", "DATE", say("when a customer's watch came in, such as 2026-11-20"))
+    _text(parser, "--promised", "promised_for", "DATE", say("for when it is promised"))
+    _text(parser, "--went-out", "went_out", "DATE", say("when it went out"))
+    _text(parser, "--service-every", "service_every_years", "YEARS", say("years between its services"))
+    _text(parser, "--service-due", "service_due_on", "DATE", say("or the day its next service is due"))
     _text(parser, "--calibre", "calibre", "TEXT", say("its movement"))
     _text(parser, "--vibrations", "vibrations_per_hour", "N", say("beats an hour"))
     _text(parser, "--other-springs", "other_springs", "TEXT", say("springs to be wound beside the going one"))
@@ -173,6 +179,13 @@ def add(parser: ArgumentParser) -> None:
     _text(parser, "--note", "note", "TEXT", say("anything else"))
     _text(parser, "--value", "value", "TEXT", say("what it is worth; for your eyes only"))
     _text(parser, "--serial", "serial", "TEXT", say("its number; for your eyes only"))
+
+
+def handback(parser: ArgumentParser) -> None:
+    _names(parser)
+    parser.add_argument(
+        "--on", dest="went_out", metavar="DATE", help=say("the day, such as 2026-11-24; today if left out")
+    )
 
 
 def _kind(parser: ArgumentParser) -> None:

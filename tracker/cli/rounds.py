@@ -20,7 +20,7 @@ from tracker.words import say
 def rounds(args: Namespace) -> None:
     """Tell in which rounds each watch is wound."""
     with opened(args) as collection:
-        figures, settings = collection.figures(), preferences(collection.store).values
+        figures, settings = collection.own_figures(), preferences(collection.store).values
         found = planned(figures, settings, collection.now, args.days, sitting=True, away=collection.away)
         without = unmoved(found, figures, settings, collection.now, collection.away)
     names = {each.watch.uid: each.watch.nickname for each in figures}

@@ -85,6 +85,13 @@ VERBS = (
         options.add,
     ),
     Verb(
+        "handback",
+        "Note that customers' watches went out.",
+        "going handback Regulator --on 2026-11-24",
+        "tracker.cli.adding:hand_back",
+        options.handback,
+    ),
+    Verb(
         "export",
         "Write the watches or the log as a CSV file.",
         "going export --kind log log.csv",

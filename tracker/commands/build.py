@@ -17,6 +17,7 @@ _SHOWN = "Give the time on the hands as it stands there, such as 4:37 or 437."
 _WHOLE = "Give a whole number."
 _NUMBER = "Give a number."
 _MOMENT = "Give it as 2026-11-25T07:30Z or 2026-11-25T07:30+01:00."
+_BEFORE_IT_CAME_IN = "This lies before it came in."
 _DAYS = "Choose from Mon, Tue, Wed, Thu, Fri, Sat and Sun."
 
 OF_KIND: dict[str, tuple[str, str, str]] = {
@@ -81,6 +82,14 @@ OF_KIND: dict[str, tuple[str, str, str]] = {
     "above_w": ("above_w", "The power above which it turns is missing.", _NUMBER),
     "habit_weekdays": ("habit_weekdays", "No weekday is chosen.", _DAYS),
     "habit_every_days": ("habit_every_days", "The number of days is missing.", _WHOLE),
+    "day": ("", "“{input}” is not a date.", "Give it as 2026-11-25."),
+    "dates_without_job": (
+        "job_number",
+        "Dates in and out go with a customer's watch.",
+        "Give the number of its job, or leave the dates out.",
+    ),
+    "promised_before_in": ("promised_for", _BEFORE_IT_CAME_IN, "Give the day it came in, or a later one."),
+    "out_before_in": ("went_out", _BEFORE_IT_CAME_IN, "Give the day it came in, or a later one."),
     "shown_while_going": (
         "shown",
         "What the hands showed counts only for a watch that had stopped.",

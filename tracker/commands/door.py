@@ -18,7 +18,7 @@ from tracker.commands.heard import AnswerSensor
 from tracker.commands.log import LogService, LogSighting, LogWear, LogWind, LogWinder, VoidEntry
 from tracker.commands.photograph import AttachPhotograph, GiveUpReading
 from tracker.commands.putoff import PutOff
-from tracker.commands.register import ArchiveWatch, BringBackWatch, EditWatch, RegisterWatch
+from tracker.commands.register import ArchiveWatch, BringBackWatch, EditWatch, HandBack, RegisterWatch
 from tracker.commands.sensor import (
     AddSensor,
     ArchiveSensor,
@@ -46,6 +46,7 @@ COMMANDS: dict[str, type[Command]] = {
         EditWatch,
         ArchiveWatch,
         BringBackWatch,
+        HandBack,
         LogWind,
         LogSighting,
         LogWear,

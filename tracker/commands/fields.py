@@ -1,7 +1,7 @@
 """The kinds of field that commands are made of, each turning what people type into one form."""
 
 import re
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from typing import Annotated
 from zoneinfo import ZoneInfo
 
@@ -68,6 +68,22 @@ def blank_as_none(typed: object) -> object:
     return None if isinstance(typed, str) and not typed.strip() else typed
 
 
+def _a_day(typed: object) -> object:
+    """A day as it stands in a calendar, such as 2026-11-25."""
+    if typed is None or (isinstance(typed, date) and not isinstance(typed, datetime)):
+        return typed
+    text = typed.strip() if isinstance(typed, str) else "?"
+    try:
+        day = date.fromisoformat(text) if re.fullmatch(r"\d{4}-\d\d-\d\d", text) else None
+    except ValueError:
+        day = None
+    if day is None:
+        raise PydanticCustomError("day", "day")
+    if day.year < EARLIEST_YEAR:
+        raise PydanticCustomError("long_ago", "long_ago", {"year": EARLIEST_YEAR})
+    return day
+
+
 def comma_as_point(typed: object) -> object:
     """A decimal comma is as good as a point."""
     if isinstance(typed, str | float) and str(typed).strip(" +-").lower() == "nan":  # no bound would say what is wrong
@@ -90,6 +106,12 @@ Hours = Annotated[float, Field(ge=1, le=10_000, allow_inf_nan=False)]
 More = Annotated[float, Field(gt=0, le=100_000, allow_inf_nan=False)]
 NoLess = Annotated[float, Field(ge=0, le=100_000, allow_inf_nan=False)]
 
+Day = Annotated[date | None, BeforeValidator(_a_day), BeforeValidator(blank_as_none)]
+Years = Annotated[
+    Annotated[float, Field(ge=1, le=50, allow_inf_nan=False)] | None,
+    BeforeValidator(comma_as_point),
+    BeforeValidator(blank_as_none),
+]
 DayOfMonth = Annotated[Annotated[int, Field(ge=1, le=31)] | None, BeforeValidator(blank_as_none)]
 ReserveHours = Annotated[Hours | None, BeforeValidator(comma_as_point), BeforeValidator(blank_as_none)]
 Positive = Annotated[More | None, BeforeValidator(comma_as_point), BeforeValidator(blank_as_none)]

@@ -1,12 +1,15 @@
 """Registering, editing and archiving watches."""
 
+from datetime import date
 from typing import Annotated, Self
+from zoneinfo import ZoneInfo
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, model_validator
 from pydantic_core import PydanticCustomError
 
 from tracker.commands.base import Command, Who
 from tracker.commands.fields import (
+    Day,
     Nickname,
     Positive,
     ReserveHours,
@@ -15,9 +18,21 @@ from tracker.commands.fields import (
     Uid,
     Vibrations,
     WholePositive,
+    Years,
     blank_as_none,
 )
-from tracker.core.watch import DialHours, Habit, Indicator, Reach, ReserveClass, Stake, Weekday, WinderWay, WoundBy
+from tracker.core.watch import (
+    DialHours,
+    Habit,
+    Indicator,
+    Reach,
+    ReserveClass,
+    Stake,
+    Watch,
+    Weekday,
+    WinderWay,
+    WoundBy,
+)
 from tracker.errors import BadInput, Conflict, NotFound
 from tracker.store import register
 from tracker.store.moments import to_text
@@ -56,6 +71,11 @@ class WatchFields(BaseModel):
     reach: Reach = "at hand"
     belongs_to: ShortText = ""
     job_number: ShortText = ""
+    came_in: Day = None
+    promised_for: Day = None
+    went_out: Day = None
+    service_every_years: Years = None
+    service_due_on: Day = None
     calibre: ShortText = ""
     vibrations_per_hour: Vibrations = None
     other_springs: ShortText = ""
@@ -77,6 +97,16 @@ class WatchFields(BaseModel):
             raise PydanticCustomError("habit_every_days", "habit_every_days")
         return self
 
+    @model_validator(mode="after")
+    def _job_is_whole(self) -> Self:
+        if not self.job_number and (self.came_in or self.promised_for or self.went_out):
+            raise PydanticCustomError("dates_without_job", "dates_without_job")
+        if self.came_in and self.promised_for and self.promised_for < self.came_in:
+            raise PydanticCustomError("promised_before_in", "promised_before_in")
+        if self.came_in and self.went_out and self.went_out < self.came_in:
+            raise PydanticCustomError("out_before_in", "out_before_in")
+        return self
+
 
 FIELD_NAMES = tuple(WatchFields.model_fields)
 
@@ -92,11 +122,18 @@ def _check_nickname_free(writer: Writer, nickname: str, *, own_uid: str) -> None
         )
 
 
+def _check_past(day: date | None, field: str, who: Who) -> None:
+    if day is not None and day > who.now.astimezone(ZoneInfo(who.zone)).date():
+        raise BadInput(say("This day lies in the future."), field=field, accepted=say("Give today, or a day before."))
+
+
 class RegisterWatch(WatchFields, Command):
     """A watch joins the collection; the command's uid becomes the watch's."""
 
     def apply(self, writer: Writer, who: Who) -> None:
         _check_nickname_free(writer, self.nickname, own_uid=self.uid)
+        _check_past(self.came_in, "came_in", who)
+        _check_past(self.went_out, "went_out", who)
         columns = register.watch_columns({name: getattr(self, name) for name in FIELD_NAMES})
         writer.insert("watch", {"uid": self.uid, **columns, "added_utc": to_text(who.now)})
 
@@ -118,8 +155,10 @@ class OfWatch(Command):
 class EditWatch(WatchFields, OfWatch):
     """New values for every field of a watch."""
 
-    def apply(self, writer: Writer, who: Who) -> None:  # noqa: ARG002 -- every command takes both
+    def apply(self, writer: Writer, who: Who) -> None:
         _check_nickname_free(writer, self.nickname, own_uid=self.watch_uid)
+        _check_past(self.came_in, "came_in", who)
+        _check_past(self.went_out, "went_out", who)
         self.edit(writer, register.watch_columns({name: getattr(self, name) for name in FIELD_NAMES}))
 
 
@@ -141,3 +180,34 @@ class BringBackWatch(OfWatch):
         if watch is not None and watch.archived_at is None:
             raise Conflict(say("{nickname} is in the collection already.", nickname=watch.nickname))
         self.edit(writer, {"archived_utc": None})
+
+
+class HandBack(OfWatch):
+    """A customer's watch went out: its log is kept, and nothing more is asked about it."""
+
+    went_out: Day
+
+    def apply(self, writer: Writer, who: Who) -> None:
+        watch = register.watch(writer.db, self.watch_uid)
+        if watch is not None:
+            self._check(watch, who)
+        self.edit(writer, register.watch_columns({"went_out": self.went_out}))
+
+    def _check(self, watch: Watch, who: Who) -> None:
+        if not watch.customers:
+            raise BadInput(
+                say("{nickname} is no customer's watch.", nickname=watch.nickname),
+                field="watch_uid",
+                accepted=say("Give it the number of its job first."),
+            )
+        if watch.went_out is not None:
+            raise Conflict(say("{nickname} went out already.", nickname=watch.nickname))
+        if self.went_out is None:
+            raise BadInput(say("This is needed."), field="went_out", accepted=say("Give the day it went out."))
+        _check_past(self.went_out, "went_out", who)
+        if watch.came_in is not None and self.went_out < watch.came_in:
+            raise BadInput(
+                say("This lies before it came in."),
+                field="went_out",
+                accepted=say("Give the day it came in, or a later one."),
+            )

@@ -8,7 +8,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 from pydantic_core import PydanticCustomError
 
 from tracker.commands.base import Command, Who
-from tracker.commands.fields import Zone, blank_as_none, comma_as_point
+from tracker.commands.fields import ShortText, Years, Zone, comma_as_point
 from tracker.core.when import NoMoment, clock_time
 from tracker.errors import Conflict
 from tracker.store.settings import read_settings
@@ -16,11 +16,6 @@ from tracker.store.writer import Writer
 from tracker.words import say
 
 StopsAYear = Annotated[float, BeforeValidator(comma_as_point), Field(gt=0, le=1000, allow_inf_nan=False)]
-IntervalYears = Annotated[
-    Annotated[float, Field(ge=1, le=50, allow_inf_nan=False)] | None,
-    BeforeValidator(comma_as_point),
-    BeforeValidator(blank_as_none),
-]
 MOST_ROUNDS = 12
 """More rounds than this in a day are no rounds."""
 
@@ -72,13 +67,14 @@ class Settings(BaseModel):
     stops_a_year_calendar: StopsAYear = 0.05
     notice_h: Annotated[float, BeforeValidator(comma_as_point), Field(ge=0, le=72, allow_inf_nan=False)] = 3.0
     fall_percent: Annotated[float, BeforeValidator(comma_as_point), Field(ge=5, le=40, allow_inf_nan=False)] = 10.0
-    service_interval_years: IntervalYears = None
+    service_interval_years: Years = None
     rounds_on_weekdays: ClockTimes = ("07:30",)
     rounds_at_weekends: ClockTimes = ("09:00",)
     quiet_from: ClockTime = ""
     quiet_to: ClockTime = ""
     publish_states: bool = False
     base_address: Annotated[str, BeforeValidator(_base_address)] = ""
+    workshop_name: ShortText = ""
     slack_min: Annotated[float, BeforeValidator(comma_as_point), Field(ge=0, le=720, allow_inf_nan=False)] = 30.0
 
 

@@ -1,7 +1,7 @@
 """A watch as the register knows it, and the closed sets of words that describe one."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Literal
 
 WoundBy = Literal["crown", "crown and rotor", "rotor only", "key", "weights"]
@@ -31,7 +31,8 @@ class Watch:
     whether its owner would let it stop for a look that tells much. Of a watch with a rotor the owner may know:
     `winder_turns_a_day`, the turns of a winder a day that keep it going, in the directions that wind it (`winder_way`);
     `winder_pause_h`, the longest pause of its winder's programme; `wear_fills_h`, the hours of wear that wind it from
-    stopped to full. None: not known. `value` and `serial` are for the owner's eyes only
+    stopped to full. None: not known. A customer's watch has a `job_number`; it `came_in`, is `promised_for`, `went_out` on
+    these days. Its owner's rule for this watch alone: a service every so many years, or on a day. `value` and `serial` are for the owner's eyes only
     and left out of exports unless asked. `version` counts the edits of this row; an edit names the version it saw.
     """
 
@@ -54,6 +55,11 @@ class Watch:
     reach: Reach = "at hand"
     belongs_to: str = ""
     job_number: str = ""
+    came_in: date | None = None
+    promised_for: date | None = None
+    went_out: date | None = None
+    service_every_years: float | None = None
+    service_due_on: date | None = None
     calibre: str = ""
     vibrations_per_hour: int | None = None
     other_springs: str = ""
@@ -77,8 +83,13 @@ class Watch:
 
     @property
     def customers(self) -> bool:
-        """Whether it is a customer's watch: out of rounds, board and reminders."""
+        """Whether it is a customer's watch: out of rounds, board and reminders, also once it went out."""
         return bool(self.job_number)
+
+    @property
+    def gone_out(self) -> bool:
+        """Whether it was handed back to its customer."""
+        return self.customers and self.went_out is not None
 
     @property
     def kept(self) -> bool:

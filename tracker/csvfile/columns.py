@@ -43,6 +43,7 @@ _HOURS = "hours"
 _TEXT = "text"
 _COUNT = "a whole number"
 _NUMBER = "a number"
+_DAY = "a date, such as 2026-11-25"
 _UID = "left empty in files made by hand; a row is then known again by what it says"
 
 _WATCHES: dict[str, tuple[str, str]] = {
@@ -65,6 +66,11 @@ _WATCHES: dict[str, tuple[str, str]] = {
     "reach": ("whether you can get at it there", ""),
     "belongs_to": ("whose it is, if not yours", _TEXT),
     "job_number": ("the job, for a customer's watch", _TEXT),
+    "came_in": ("when a customer's watch came in", _DAY),
+    "promised_for": ("for when it is promised", _DAY),
+    "went_out": ("when it went out", _DAY),
+    "service_every_years": ("years between its services, by a rule for it alone", _NUMBER),
+    "service_due_on": ("or the day its next service is due, by your own rule", _DAY),
     "calibre": ("its movement", _TEXT),
     "vibrations_per_hour": ("beats an hour", _COUNT),
     "other_springs": ("springs to be wound beside the going one", _TEXT),

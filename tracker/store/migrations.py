@@ -23,6 +23,7 @@ from tracker.store.schema import (
     SENSORS,
     WINDER_FIGURES,
 )
+from tracker.store.servicebookschema import SERVICE_BOOK
 from tracker.words import say
 
 MIGRATIONS = Migrations("going")
@@ -87,6 +88,12 @@ def m0009_channels(db: Database) -> None:
 def m0010_absences(db: Database) -> None:
     """When the owner is away."""
     _run(db, ABSENCES)
+
+
+@MIGRATIONS()
+def m0011_service_book(db: Database) -> None:
+    """Parts of a service, files beside it, a rule of its own for each watch, and a customer's watch from in to out."""
+    _run(db, SERVICE_BOOK)
 
 
 def _run(db: Database, script: str) -> None:

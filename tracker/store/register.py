@@ -1,6 +1,7 @@
 """Watches and people as rows."""
 
 from dataclasses import fields
+from datetime import date
 from typing import Any, cast
 from unicodedata import normalize
 
@@ -12,11 +13,13 @@ from tracker.store.rows import all_rows, one_row
 
 _SAME = [field.name for field in fields(Watch) if field.name not in {"habit_weekdays", "added_at", "archived_at"}]
 _FLAGS = ("date_window", "screw_down_crown", "looks_offered")
+_DAYS = ("came_in", "promised_for", "went_out", "service_due_on")
 
 
 def watch_from_row(row: dict[str, Any]) -> Watch:
     """The register's value of a row."""
     values = {name: row[name] for name in _SAME} | {flag: bool(row[flag]) for flag in _FLAGS}
+    values |= {name: date.fromisoformat(row[name]) for name in _DAYS if row[name] is not None}
     return Watch(
         **values,
         habit_weekdays=cast("tuple[Weekday, ...]", tuple(row["habit_weekdays"].split())),
@@ -33,6 +36,8 @@ def watch_columns(values: dict[str, Any]) -> dict[str, Any]:
             columns[name] = " ".join(value)
         elif name in {"added_at", "archived_at"}:
             columns[name.replace("_at", "_utc")] = None if value is None else to_text(value)
+        elif name in _DAYS:
+            columns[name] = None if value is None else value.isoformat()
         else:
             columns[name] = int(value) if name in _FLAGS else value
     return columns

@@ -71,6 +71,7 @@ def _register_pages(app: Flask) -> None:
         channels,
         choice,
         collection,
+        customers,
         entry,
         explain,
         feed,
@@ -95,6 +96,7 @@ def _register_pages(app: Flask) -> None:
     for page in (
         round_,
         collection,
+        customers,
         services,
         channels,
         away,

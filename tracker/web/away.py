@@ -46,7 +46,7 @@ def sheet() -> str:
 
 
 def _page(template: str) -> str:
-    line, found = line_for(), survey(store(), now(), with_runs=False)
+    line, found = line_for(), survey(store(), now(), with_runs=False).own
     asked = _asked(request.args)
     answered = _absence(found.known, asked)
     return render_template(

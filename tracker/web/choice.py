@@ -67,7 +67,7 @@ def move(uid: str) -> Response:
 
 
 def _figures() -> list[Figures]:
-    return survey(store(), now(), with_runs=False).known
+    return survey(store(), now(), with_runs=False).own.known
 
 
 def rounds_offered(found: Planned, uid: str, names: Mapping[str, str], now: datetime) -> list[Offered]:

@@ -6,7 +6,7 @@ from werkzeug.wrappers import Response
 from tracker.figures import survey
 from tracker.store import register as shelf
 from tracker.uids import new_uid, uid_of
-from tracker.web import pending, registering, reservewords, table, telling
+from tracker.web import customerview, pending, registering, reservewords, table, telling
 from tracker.web.forms import Answer, Form, form_page
 from tracker.web.request import back_to, change, line_for, now, preferences, store, zone
 
@@ -16,7 +16,7 @@ pages = Blueprint("collection", __name__)
 @pages.get("/collection")
 def page() -> str:
     """Every watch in use, as the address asks for them."""
-    line, found = line_for(), survey(store(), now(), with_runs=False)
+    line, found = line_for(), survey(store(), now(), with_runs=False).own
     figures, lacking = found.known, pending.pending(found.waiting)
     wanted = table.wanted(request.args)
     return render_template(
@@ -30,6 +30,8 @@ def page() -> str:
         rows=table.rows(figures, wanted),
         wanted=wanted,
         put_away=shelf.watches(store().reading(), archived=True),
+        customers=len(customerview.jobs(shelf.watches(store().reading()), customerview.IN)),
+        any_customers=any(each.customers for each in shelf.watches(store().reading())),
         telling=telling,
         reservewords=reservewords,
         table=table,

@@ -1,5 +1,7 @@
 """What the register says of a watch, in words, and what to beware of when handling it."""
 
+from datetime import date
+
 from tracker import phrases
 from tracker.core.watch import Watch
 from tracker.words import say
@@ -42,6 +44,10 @@ def register(watch: Watch) -> list[tuple[str, str]]:
         (say("Place"), ", ".join(part for part in (watch.place, say(REACH[watch.reach])) if part)),
         (say("Belongs to"), watch.belongs_to),
         (say("Job number"), watch.job_number),
+        (say("Came in"), _day(watch.came_in)),
+        (say("Promised for"), _day(watch.promised_for)),
+        (say("Went out"), _day(watch.went_out)),
+        (say("Serviced by your rule"), _service_rule(watch)),
         (say("Calibre"), watch.calibre),
         (say("Vibrations an hour"), str(watch.vibrations_per_hour or "")),
         (say("Least reserve"), phrases.in_hours(watch.least_reserve_h, 1.0) if watch.least_reserve_h else ""),
@@ -50,6 +56,28 @@ def register(watch: Watch) -> list[tuple[str, str]]:
         (say("Notes"), watch.note),
     ]
     return [(label, value) for label, value in said if value]
+
+
+def job(watch: Watch) -> str:
+    """Whose watch it is, by which job, and where it is in it."""
+    told = [
+        say("Job {number}", number=watch.job_number),
+        say("belongs to {whose}", whose=watch.belongs_to) if watch.belongs_to else "",
+        say("came in {day}", day=_day(watch.came_in)) if watch.came_in else "",
+        say("promised for {day}", day=_day(watch.promised_for)) if watch.promised_for and not watch.gone_out else "",
+        say("went out {day}", day=_day(watch.went_out)) if watch.went_out else "",
+    ]
+    return "; ".join(part for part in told if part) + "."
+
+
+def _day(day: date | None) -> str:
+    return phrases.date_of(day) if day is not None else ""
+
+
+def _service_rule(watch: Watch) -> str:
+    every = say("every {years} years", years=f"{watch.service_every_years:g}") if watch.service_every_years else ""
+    due = say("on {day}", day=phrases.date_of(watch.service_due_on)) if watch.service_due_on else ""
+    return say("{every}, next {due}", every=every, due=due) if every and due else every or due
 
 
 def _habit(watch: Watch) -> str:

@@ -74,7 +74,7 @@ class Wanted:
 def page() -> str:
     """The watches of which something has been seen, a page of them drawn."""
     safety.allow_pictures()
-    line, found = line_for(), survey(store(), now(), with_runs=False)
+    line, found = line_for(), survey(store(), now(), with_runs=False).own
     figures, wanted, threshold = found.known, wanted_of(request.args), threshold_of(preferences().values)
     known = [each for each in figures if told(each)]
     shown = in_order(known, wanted)[(wanted.page - 1) * A_PAGE : wanted.page * A_PAGE]

@@ -28,7 +28,7 @@ def page() -> str:
 
 def show(form: Form, problems: Mapping[str, str]) -> str:
     """The page with what was typed into it, and a sentence by each field that can't be taken."""
-    line, found = line_for(), survey(store(), now(), with_runs=False)
+    line, found = line_for(), survey(store(), now(), with_runs=False).own
     figures, lacking = found.known, pending.pending(found.waiting)
     settings = preferences().values
     plan = planned(figures, settings, now(), sitting=True, away=away())

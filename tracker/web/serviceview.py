@@ -60,8 +60,9 @@ class Subject:
 def subjects(
     figures: Sequence[Figures], cues: Mapping[str, OpenCue], settings: Settings, now: datetime
 ) -> list[Subject]:
-    """Every watch with what is found of it."""
-    found = [(each, finding(each, settings, now), cues.get(each.watch.uid)) for each in figures]
+    """Every watch with what is found of it; a customer's that went out is not here to be opened."""
+    here = [each for each in figures if not each.watch.gone_out]
+    found = [(each, finding(each, settings, now), cues.get(each.watch.uid)) for each in here]
     return [Subject(each, seen, cue, word_of(seen, cue, now)) for each, seen, cue in found]
 
 
