@@ -86,6 +86,22 @@ WHY_NOT: dict[WhyNot, str] = {
     "does not go": "The train does not go on its torque.",
 }
 
+FIGURES: dict[str, tuple[str, str]] = {
+    "coils_unwound": ("coils, unwound", "{:.2f}"),
+    "coils_wound": ("coils, fully wound", "{:.2f}"),
+    "turns": ("turns of a barrel", "{:.2f}"),
+    "fill": ("share of the room", "{:.3f}"),
+    "best_length_mm": ("length with most turns, mm", "{:.1f}"),
+    "best_turns": ("most turns at this thickness", "{:.2f}"),
+    "torque_full_nmm": ("torque at full wind, N mm", "{:.3g}"),
+    "torque_end_nmm": ("torque at the stop, N mm", "{:.3g}"),
+    "usable_turns": ("turns the train gets", "{:.2f}"),
+    "energy_mj": ("energy down to the stop, mJ", "{:.3g}"),
+    "stress_full_mpa": ("mean bending stress at full wind, MPa", "{:,.0f}"),
+    "reserve_h": ("reserve, h", "{:.1f}"),
+}
+"""The figures of the sums: what they are called, and how they are written."""
+
 
 class BadBarrel(BadInput):
     """A barrel that can't be reckoned with, in one sentence, with the field to blame and the slip that would explain it."""
@@ -146,6 +162,23 @@ def why_not(offer: Offer, barrel: Barrel) -> list[str]:
     """Why a spring of a list does not do in a barrel, a sentence each; empty if it does."""
     values = {"drum": offer.strip.drum_diameter_mm, "height": offer.strip.height_mm, "was": barrel.height_mm}
     return [say(WHY_NOT[each], **values) for each in offer.why_not]
+
+
+def summary(found: Sums) -> str:
+    """What one barrel gives, for the first line."""
+    if float(found.usable_turns) <= 0.0:
+        return say("{turns:.1f} turns, but the train does not go on them.", turns=float(found.turns))
+    return say(
+        "{turns:.1f} turns, {hours:.0f} h down to {torque:.2g} N mm.",
+        turns=float(found.usable_turns),
+        hours=float(found.reserve_h),
+        torque=float(found.torque_end_nmm),
+    )
+
+
+def figures(found: Sums) -> list[tuple[str, str]]:
+    """The figures of one barrel, each with what it is called."""
+    return [(say(name), form.format(float(getattr(found, field)))) for field, (name, form) in FIGURES.items()]
 
 
 def assumptions(barrel: Barrel, found: Sums) -> list[str]:

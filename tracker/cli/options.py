@@ -255,6 +255,13 @@ def spans(parser: ArgumentParser) -> None:
     parser.add_argument("--json", action="store_true", help=say("answer in JSON"))
 
 
+def barrel(parser: ArgumentParser) -> None:
+    parser.add_argument(
+        "--from", dest="file", metavar="FILE.json", required=True, help=say("drum, arbor, strip and train")
+    )
+    parser.add_argument("--json", action="store_true", help=say("answer in JSON"))
+
+
 def _days(typed: str) -> int:
     if not typed.isascii() or not typed.isdigit() or not 0 < int(typed) <= MOST_DAYS:
         raise ArgumentTypeError(

@@ -189,4 +189,11 @@ VERBS = (
         "tracker.cli.forms:spans",
         options.spans,
     ),
+    Verb(
+        "barrel",
+        "Tell what a mainspring in its barrel ought to give: turns, torque, hours.",
+        "going barrel --from barrel.json",
+        "tracker.cli.barrels:barrel",
+        options.barrel,
+    ),
 )
