@@ -14,7 +14,7 @@ REFUSED: list[tuple[dict[str, Any], str, str]] = [
     *(({name: value}, "not finite", name) for name in RANGES for value in (math.nan, math.inf, -math.inf)),
     *(({name: value}, "not above zero", name) for name in [*LENGTHS, "modulus_gpa", "hours_per_turn", "efficiency"] for value in (0.0, -1.0)),
     *(({name: 2e6}, "out of range", name) for name in [*LENGTHS, "modulus_gpa", "hours_per_turn", "free_turns"]),
-    ({"least_torque_nmm": 2e9}, "out of range", "least_torque_nmm"),
+    ({"least_torque_nmm": 2e12}, "out of range", "least_torque_nmm"),
     *(({name: 1e-7}, "out of range", name) for name in [*LENGTHS, "efficiency"]),
     ({"efficiency": 1.01}, "above one", "efficiency"),
     ({"least_torque_nmm": -0.1}, "below zero", "least_torque_nmm"),

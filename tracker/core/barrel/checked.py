@@ -25,7 +25,7 @@ Why = Literal[
 ]
 
 LEAST, MOST = 1e-6, 1e6
-MOST_TORQUE_NMM = 1e9
+MOST_TORQUE_NMM = 1e12
 RANGES: dict[str, tuple[float, float]] = {
     "drum_diameter_mm": (LEAST, MOST),
     "arbor_diameter_mm": (LEAST, MOST),
