@@ -5,9 +5,9 @@ from pathlib import Path
 
 import pytest
 
-from tests.dials import JPEG, WEBP, png
+from tests.dials import JPEG, PDF, WEBP, png
 from tracker.errors import BadInput, Unavailable
-from tracker.photofile import MOST_BYTES, keep, photograph, place
+from tracker.photofile import MOST_BYTES, attachable, keep, photograph, place
 
 
 @pytest.mark.parametrize(
@@ -22,14 +22,22 @@ def test_a_photograph_is_known_by_its_first_bytes(data: bytes, media_type: str) 
 
 @pytest.mark.parametrize(
     "data",
-    [b"", b"\xff\xd8", b"<svg onload='x'/>", b"<html>", b"GIF89a", b"%PDF-1.7", b"RIFF\x20\x00\x00\x00WAVE"],
-    ids=["nothing", "too short", "svg", "html", "gif", "pdf", "sound"],
+    [b"", b"\xff\xd8", b"<svg onload='x'/>", b"<html>", b"GIF89a", b"RIFF\x20\x00\x00\x00WAVE"],
+    ids=["nothing", "too short", "svg", "html", "gif", "sound"],
 )
 def test_anything_else_is_refused_in_a_sentence(data: bytes) -> None:
     with pytest.raises(BadInput) as caught:
         photograph(data)
     assert caught.value.sentence == "This file is not a photograph that can be shown. JPEG, PNG and WebP are taken."
     assert caught.value.field == "photo"
+
+
+def test_a_pdf_is_no_photograph_and_can_be_attached() -> None:
+    with pytest.raises(BadInput):
+        photograph(PDF)
+    found = attachable(PDF)
+    assert (found.media_type, found.sha256) == ("application/pdf", hashlib.sha256(PDF).hexdigest())
+    assert attachable(JPEG) == photograph(JPEG)
 
 
 def test_twelve_megabytes_are_taken_and_no_byte_more() -> None:
@@ -49,7 +57,7 @@ def test_a_disk_that_refuses_is_told(tmp_path: Path) -> None:
     (tmp_path / "files").write_text("in the way")
     with pytest.raises(Unavailable) as caught:
         keep(tmp_path, photograph(JPEG))
-    assert caught.value.sentence == f"The photograph can't be kept in {tmp_path / 'files'}: File exists."
+    assert caught.value.sentence == f"The file can't be kept in {tmp_path / 'files'}: File exists."
 
 
 def test_what_a_kill_left_half_written_is_not_taken_for_the_photograph(

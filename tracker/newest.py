@@ -24,6 +24,8 @@ KINDS = {
     "LogService": ("a service", "{n} services"),
     "AttachPhotograph": ("a photograph", "{n} photographs"),
     "GiveUpReading": ("a photograph given up", "{n} photographs given up"),
+    "AttachFile": ("a file attached", "{n} files attached"),
+    "TakeOutFile": ("a file taken out", "{n} files taken out"),
     "VoidEntry": ("an entry taken out", "{n} entries taken out"),
     "ChangeSettings": ("settings changed", "settings changed"),
     "AddChannel": ("a channel added", "{n} channels added"),

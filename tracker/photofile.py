@@ -1,4 +1,4 @@
-"""Photographs as files: what is taken for one, and where it is kept under the hash of its content."""
+"""Files that are kept: what is taken for a photograph or a document, and where it lies under the hash of its content."""
 
 import hashlib
 import os
@@ -10,7 +10,8 @@ from typing import Literal
 from tracker.errors import BadInput, Unavailable
 from tracker.words import say
 
-MediaType = Literal["image/jpeg", "image/png", "image/webp"]
+MediaType = Literal["image/jpeg", "image/png", "image/webp", "application/pdf"]
+PDF: MediaType = "application/pdf"
 
 FOLDER = "files"
 MEGABYTE = 1_000_000
@@ -21,7 +22,7 @@ MOST_BYTES = MOST_MB * MEGABYTE
 
 @dataclass(frozen=True, slots=True)
 class Photograph:
-    """A picture that can be kept: its bytes, their SHA-256 in hexadecimal digits, its media type."""
+    """A picture or document that can be kept: its bytes, their SHA-256 in hexadecimal digits, its media type."""
 
     data: bytes
     sha256: str
@@ -41,11 +42,31 @@ def photograph(data: bytes) -> Photograph:
             accepted=say("At most {n} megabytes are kept.", n=MOST_MB),
         )
     media_type = _media_type(data)
-    if media_type is None:
+    if media_type is None or media_type == PDF:
         raise BadInput(
             say("This file is not a photograph that can be shown."),
             field="photo",
             accepted=say("JPEG, PNG and WebP are taken."),
+        )
+    return Photograph(data, hashlib.sha256(data).hexdigest(), media_type)
+
+
+def attachable(data: bytes) -> Photograph:
+    """As `photograph`, a PDF (ISO 32000-1, 7.5.2) too; the name of a file tells nothing.
+
+    Raises:
+        BadInput: none of these, or too much; its field is `file`.
+    """
+    if len(data) > MOST_BYTES:
+        raise BadInput(
+            say("This file is too large."), field="file", accepted=say("At most {n} megabytes are kept.", n=MOST_MB)
+        )
+    media_type = _media_type(data)
+    if media_type is None:
+        raise BadInput(
+            say("This file is neither a picture nor a PDF by what it holds."),
+            field="file",
+            accepted=say("JPEG, PNG, WebP and PDF are taken."),
         )
     return Photograph(data, hashlib.sha256(data).hexdigest(), media_type)
 
@@ -57,6 +78,8 @@ def _media_type(data: bytes) -> MediaType | None:
         return "image/png"
     if data.startswith(b"RIFF") and data[8:12] == b"WEBP":
         return "image/webp"
+    if data.startswith(b"%PDF-"):
+        return PDF
     return None
 
 
@@ -87,7 +110,7 @@ def keep(folder: Path, found: Photograph) -> None:
         _sync(folder)
     except OSError as error:
         raise Unavailable(
-            say("The photograph can't be kept in {folder}: {why}.", folder=file.parent, why=error.strerror)
+            say("The file can't be kept in {folder}: {why}.", folder=file.parent, why=error.strerror)
         ) from error
 
 

@@ -6,8 +6,11 @@ from pathlib import Path
 import pytest
 
 from tests.cli.conftest import NOW, Going
+from tests.dials import PDF
 from tests.web.declines import FALLING, declined
 from tracker.collection import open_collection
+from tracker.store import services
+from tracker.store.attachments import by_entry
 
 
 @pytest.fixture
@@ -86,3 +89,36 @@ def test_a_service_noted_begins_anew_and_can_be_taken_back(falling: Going) -> No
     (told,) = json.loads(falling("services", "--json")[1])
     assert (told["serviced"], told["evidence"]["stops"], told["step"]) == (True, 0, None)
     assert falling("undo")[1].startswith("Taken back: a service (Workshop spare)")
+
+
+def test_a_service_is_noted_with_its_parts_and_a_file(three: Going, folder: Path) -> None:
+    words = (
+        "--occasion",
+        "ran short",
+        "--part",
+        "mainspring: 1,3 x 0,115 x 350 > 1.3 × 0.11 × 360",
+        "--part",
+        "gasket",
+    )
+    assert three("serviced", "Night", *words, "--lubricants", "thin oil")[0] == 0
+    bill = folder / "bill.pdf"
+    bill.write_bytes(PDF)
+    assert three("attach", "Night", str(bill), "--to-service")[1].startswith("Night ferry: bill attached.")
+    store = open_collection(folder, NOW)
+    (row,) = services.services(store.reading())
+    assert (row["occasion"], row["lubricants"], len(row["parts"])) == ("ran short", "thin oil", 2)
+    assert [each["title"] for each in by_entry(store.reading(), row["watch_uid"])[row["uid"]]] == ["bill"]
+    store.close()
+    assert "a file attached" in three("undo")[1]
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("serviced", "Night", "--part", "spring: 1.3 × 0.1"), "--part: Part 1: “1.3 × 0.1” is not a spring."),
+        (("attach", "Night", "/dev/null"), "FILE: This file is neither a picture nor a PDF by what it holds."),
+        (("attach", "Night", "/dev/null", "--to-service"), "Of Night ferry no service is noted."),
+    ],
+)
+def test_what_cannot_be_kept_with_a_service_is_told(three: Going, words: tuple[str, ...], said: str) -> None:
+    assert said in three(*words)[2]

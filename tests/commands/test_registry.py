@@ -20,7 +20,8 @@ A, B, D, J, OLD = uid_of("a"), uid_of("b"), uid_of("d"), uid_of("job"), uid_of("
 TRAY, SEAT, GONE = uid_of("tray"), uid_of("seat"), uid_of("gone")
 STOP, PHOTO, TRIP = uid_of("found stopped"), uid_of("its dial"), uid_of("trip")
 PHONE, MAIL, CALL = uid_of("phone"), uid_of("address"), uid_of("last call")
-PICTURE = {"entry_uid": STOP, "sha256": "0" * 64, "media_type": "image/png", "size_bytes": "17"}
+CARE, PAPER = uid_of("care"), uid_of("paper")
+PICTURE = {"sha256": "0" * 64, "media_type": "image/png", "size_bytes": "17"}
 OF_A = {"watch_uid": A, **AT}
 
 Given = tuple[str, dict[str, Any]]
@@ -34,7 +35,9 @@ BEFORE: Sequence[Given] = (
     ("RegisterWatch", {"uid": J, "nickname": "Job", "job_number": "W-1"}),
     ("LogWind", {"uid": OLD, **OF_A, "at": "2026-11-23T06:30Z"}),
     ("LogSighting", {"uid": STOP, **OF_A, "at": "2026-11-23T20:10Z", "seen": "stopped"}),
-    ("AttachPhotograph", {"uid": PHOTO, **PICTURE}),
+    ("AttachPhotograph", {"uid": PHOTO, "entry_uid": STOP, **PICTURE}),
+    ("LogService", {"uid": CARE, **OF_A}),
+    ("AttachFile", {"uid": PAPER, "of_uid": A, **PICTURE}),
     ("AddSensor", {"uid": TRAY, "name": "tray", "topic": "house/tray", "expected_s": 60}),
     ("AddSensor", {"uid": SEAT, "name": "other tray", "topic": "house/other", "expected_s": 60}),
     ("AddSensor", {"uid": GONE, "name": "gone", "topic": "house/gone", "expected_s": 60}),
@@ -77,9 +80,13 @@ SAMPLES: dict[str, dict[str, Any]] = {
                     "side_spring_used": True},
     "LogWear": {**OF_A, "act": "laid down"},
     "LogWinder": {**OF_A, "act": "on", "turns_a_day": "650,5"},
-    "LogService": {**OF_A, "work_done": "new mainspring", "done_by": "the one round the corner", "cost": "a lot"},
-    "AttachPhotograph": PICTURE,
+    "LogService": {**OF_A, "occasion": "ran short", "lubricants": "thin oil",
+                   "parts": [{"what": "mainspring", "before": "1,3 x 0,115 x 350", "after": "1.3 × 0.11 × 360 × 11"}, "gasket"],
+                   "work_done": "new mainspring", "done_by": "the one round the corner", "cost": "a lot"},
+    "AttachPhotograph": {**PICTURE, "entry_uid": STOP},
     "GiveUpReading": {"attachment_uid": PHOTO},
+    "AttachFile": {**PICTURE, "of_uid": CARE, "media_type": "application/pdf", "title": "the bill"},
+    "TakeOutFile": {"attachment_uid": PAPER},
     "VoidEntry": {"entry_uid": OLD},
     "ChangeSettings": {
         "zone": "America/St_Johns", "stops_a_year_time_only": 1, "stops_a_year_date": "0,5", "stops_a_year_calendar": 2,

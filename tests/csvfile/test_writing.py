@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -17,11 +17,12 @@ from tracker.commands.base import Command, Who
 from tracker.commands.door import submit
 from tracker.commands.log import LogService, LogSighting, LogWear, LogWind, LogWinder
 from tracker.commands.register import ArchiveWatch, RegisterWatch
+from tracker.core.part import line_of
 from tracker.core.timeline import Entry
 from tracker.core.watch import Watch
 from tracker.csvfile.importing import import_csv
 from tracker.csvfile.writing import write_csv
-from tracker.store import log, register
+from tracker.store import log, register, services
 from tracker.store.store import Store
 from tracker.uids import uid_of
 
@@ -179,3 +180,33 @@ def test_todays_export_changes_nothing_where_it_came_from(store: Store, who: Who
     submit(store, [RegisterWatch(nickname="Night ferry", value="a lot")], who)
     text = write_csv(store.reading(), "watches", with_private=private)
     assert import_csv(store, text.encode(), "watches", who).known == 1
+
+
+def test_a_service_comes_back_with_its_parts_and_is_known_again(store: Store, who: Who) -> None:
+    watch = RegisterWatch(nickname="Night ferry", job_number="W-1", came_in=date(2026, 11, 20), service_every_years=4)
+    parts = ["mainspring: 1.3 × 0.115 × 350 > 1.3 × 0.11 × 360 × 11", "gasket; =blue, thin"]
+    said = {
+        "watch_uid": watch.uid,
+        "at": NOW,
+        "zone": "UTC",
+        "occasion": "ran short",
+        "lubricants": "thin oil",
+        "parts": parts,
+    }
+    submit(store, [watch, LogService.model_validate(said)], who)
+    with empty() as (target, other):
+        copied(store, who=other, target=target)
+        (row,) = services.services(target.reading())
+        assert [line_of(part) for part in row["parts"]] == parts
+        assert (row["occasion"], row["lubricants"]) == ("ran short", "thin oil")
+        assert import_csv(target, write_csv(store.reading(), "log").encode(), "log", other).commands == []
+
+
+def test_a_service_noted_before_parts_were_is_known_by_a_file_that_has_them(store: Store, who: Who) -> None:
+    watch = RegisterWatch(nickname="Night ferry")
+    submit(store, [watch, LogService(watch_uid=watch.uid, at=NOW, zone="UTC")], who)
+    with store.change() as db:
+        db.execute(
+            "UPDATE command_log SET payload = json_remove(payload, '$.parts', '$.occasion') WHERE kind = 'LogService'"
+        )
+    assert import_csv(store, write_csv(store.reading(), "log").encode(), "log", who).commands == []

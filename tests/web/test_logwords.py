@@ -38,7 +38,7 @@ SHOWN: dict[str, Any] = {"shown": None, "shown_date": None, "side_spring_used": 
         ),
         ({"table": "on_winder", "act": "off", "turns_a_day": None}, "Taken off the winder"),
         (
-            {"table": "service", "done_by": "the workshop", "work_done": "new mainspring", "cost": ""},
+            {"table": "service", "occasion": "", "done_by": "the workshop", "work_done": "new mainspring", "cost": ""},
             "Back from service; by the workshop; new mainspring",
         ),
     ],

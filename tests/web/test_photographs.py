@@ -179,7 +179,7 @@ def test_a_file_that_is_missing_is_told(store: Store, browser: FlaskClient) -> N
     file.unlink()
     answer = browser.get(f"/photograph/{name}")
     assert answer.status_code == 404
-    assert "The file of this photograph is missing" in answer.text
+    assert "This file is missing" in answer.text
 
 
 def test_a_name_of_no_photograph_is_not_found(browser: FlaskClient) -> None:

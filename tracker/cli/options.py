@@ -181,6 +181,13 @@ def add(parser: ArgumentParser) -> None:
     _text(parser, "--serial", "serial", "TEXT", say("its number; for your eyes only"))
 
 
+def attach(parser: ArgumentParser) -> None:
+    parser.add_argument("name", metavar="NAME", help=say("the watch: a nickname, or a beginning that fits one only"))
+    parser.add_argument("file", metavar="FILE", help=say("a JPEG, PNG, WebP or PDF file"))
+    parser.add_argument("--to-service", action="store_true", help=say("it goes with the newest service of the watch"))
+    _text(parser, "--title", "title", "TEXT", say("what it is; its name if left out"))
+
+
 def handback(parser: ArgumentParser) -> None:
     _names(parser)
     parser.add_argument(
@@ -302,7 +309,19 @@ def services(parser: ArgumentParser) -> None:
 
 def serviced(parser: ArgumentParser) -> None:
     _names(parser)
+    _text(parser, "--occasion", "occasion", "TEXT", say("what it was for, in your words"))
     _text(parser, "--done", "work_done", "TEXT", say("what was done to it"))
+    parser.add_argument(
+        "--part",
+        dest="parts",
+        metavar="PART",
+        action="append",
+        default=[],
+        help=say(
+            "a part, once for each; a spring with what was there and what is: “mainspring: 1.3 × 0.115 × 350 > 1.3 × 0.11 × 360”"
+        ),
+    )
+    _text(parser, "--lubricants", "lubricants", "TEXT", say("what it was oiled and greased with"))
     _text(parser, "--by", "done_by", "TEXT", say("who did it"))
     _text(parser, "--cost", "cost", "TEXT", say("what it cost"))
     _at(parser)

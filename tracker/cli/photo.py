@@ -24,12 +24,17 @@ def attached(file: str | None, entry_uids: Sequence[str], folder: Path) -> list[
             field="photo",
             accepted=say("Name one, and repeat for the others."),
         )
-    taken = photograph(_read(file))
+    taken = photograph(read_file(file))
     keep(folder, taken)
     return [attaching(entry_uids[0], taken)]
 
 
-def _read(file: str) -> bytes:
+def read_file(file: str) -> bytes:
+    """Its bytes, one more than can be kept at most.
+
+    Raises:
+        Unavailable: it can't be read.
+    """
     try:
         with Path(file).open("rb") as opened:
             return opened.read(MOST_BYTES + 1)

@@ -55,6 +55,13 @@ VERBS = (
         "tracker.cli.servicing:serviced",
         options.serviced,
     ),
+    Verb(
+        "attach",
+        "Keep a photograph or a PDF with a watch or its newest service.",
+        "going attach Night bill.pdf --to-service",
+        "tracker.cli.servicing:attach",
+        options.attach,
+    ),
     Verb("undo", "Take back your newest change.", "going undo", "tracker.cli.undoing:undo", options.nothing),
     Verb(
         "list",

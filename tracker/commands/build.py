@@ -111,6 +111,19 @@ OF_KIND: dict[str, tuple[str, str, str]] = {
         "Turns a day go with a watch that is put on a winder.",
         "Leave them out, or say that it was put on.",
     ),
+    "parts": ("parts", "This is no list of parts.", "Give one part a line, {most} at most."),
+    "part_without_name": ("parts", "Part {n} has no name.", "Say what it is, such as mainspring or crown gasket."),
+    "part_name": ("parts", "The name of part {n} can't be kept.", "Give one line of at most {most} characters."),
+    "not_a_spring": (
+        "parts",
+        "Part {n}: “{line}” is not a spring.",
+        "Give its height × thickness × length in mm, with × and the barrel after it if you like: 1.30 × 0.115 × 350.",
+    ),
+    "spring_thicker_than_high": (
+        "parts",
+        "Part {n}: the spring “{line}” is thicker than high.",
+        "Give its height × thickness × length in mm, in this order: 1.30 × 0.115 × 350.",
+    ),
     "nothing_seen": ("seen", "Nothing was seen.", "Choose a state, or give a reading of the indicator."),
 }
 """Every kind of error our commands can raise, as our own sentences."""

@@ -9,6 +9,7 @@ from sqlite_utils import Database
 
 from tracker import derive
 from tracker.commands.absence import DropAbsence, KeepAbsence
+from tracker.commands.attachment import AttachFile, TakeOutFile
 from tracker.commands.base import Command, Who
 from tracker.commands.changeover import brought_by
 from tracker.commands.channel import AddChannel, PauseChannel, RemoveChannel
@@ -55,6 +56,8 @@ COMMANDS: dict[str, type[Command]] = {
         VoidEntry,
         AttachPhotograph,
         GiveUpReading,
+        AttachFile,
+        TakeOutFile,
         ChangeSettings,
         AcknowledgeCue,
         AnswerSensor,

@@ -8,12 +8,14 @@ from pydantic_core import PydanticCustomError
 
 from tracker.commands.base import Command, EntryCommand, Who
 from tracker.commands.fields import DayOfMonth, NotNegative, Positive, ShortText, ShownText, Text, Uid
+from tracker.commands.parts import Parts
 from tracker.core.timeline import Amount, Found, Hands, Seen, WearAct, WinderAct
 from tracker.core.watch import Watch
 from tracker.errors import BadInput, NotFound
-from tracker.store import log, register
+from tracker.store import log, register, services
 from tracker.store.moments import to_text
 from tracker.store.writer import Writer
+from tracker.uids import uid_of
 from tracker.words import say
 
 CLOCKS_DIFFER = timedelta(minutes=5)
@@ -198,14 +200,21 @@ class LogWinder(Moved):
 
 
 class LogService(EntryCommand):
-    """The watch came back from service."""
+    """The watch came back from service: what for, what was done by whom, with which parts and lubricants, for how much."""
 
+    occasion: ShortText = ""
     work_done: Text = ""
+    parts: Parts = ()
+    lubricants: Text = ""
     done_by: ShortText = ""
     cost: ShortText = ""
 
     def apply(self, writer: Writer, who: Who) -> None:
-        _write(self, writer, who, "service", self.model_dump(include={"work_done", "done_by", "cost"}))
+        columns = self.model_dump(include={"occasion", "work_done", "lubricants", "done_by", "cost"})
+        _write(self, writer, who, "service", columns)
+        for ordinal, part in enumerate(self.parts, start=1):
+            uid = uid_of(self.uid, "part", str(ordinal))
+            writer.insert("service_part", {"uid": uid, "service_uid": self.uid, **services.part_columns(part, ordinal)})
 
 
 class VoidEntry(Command):

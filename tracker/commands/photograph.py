@@ -9,7 +9,7 @@ from pydantic_core import PydanticCustomError
 from tracker.commands.base import Command, Who
 from tracker.commands.fields import Uid
 from tracker.errors import BadInput, Conflict, NotFound
-from tracker.photofile import MOST_BYTES, MediaType, Photograph
+from tracker.photofile import MOST_BYTES, PDF, MediaType, Photograph
 from tracker.store import attachments, log
 from tracker.store.moments import to_text
 from tracker.store.writer import Row, Writer
@@ -38,7 +38,7 @@ class AttachPhotograph(Command):
         row = log.find_entry(writer.db, self.entry_uid)
         if row is None or row["voided_by"] is not None:
             raise NotFound(say("There is no such entry, or no longer."))
-        if not tells_of_a_stop(row):
+        if not tells_of_a_stop(row) or self.media_type == PDF:
             raise BadInput(
                 say("A photograph of the hands goes with a watch that had stopped."),
                 field="photo",

@@ -109,7 +109,13 @@ _LOG: dict[str, tuple[str, str]] = {
     "indicator_reading": ("what the reserve indicator showed", "0 to 1, or hours, as the register says"),
     "act": ("what was done; needed: put on or laid down for wear, on or off for a winder", ""),
     "turns_a_day": ("turns a day that it gets on the winder it is put on, in the directions that wind it", _NUMBER),
+    "occasion": ("what it was for, in your words", _TEXT),
     "work_done": ("what was done", _TEXT),
+    "parts": (
+        "its parts, one a line; a spring with its dimensions before and after",
+        "such as mainspring: 1.3 × 0.115 × 350 > 1.3 × 0.11 × 360",
+    ),
+    "lubricants": ("what it was oiled and greased with", _TEXT),
     "done_by": ("by whom", _TEXT),
     "cost": ("for how much", _TEXT),
     "note": ("anything else", _TEXT),

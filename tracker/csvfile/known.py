@@ -30,6 +30,9 @@ def standing(db: Database, command: Command, names: Collection[str]) -> Standing
         return "new"
     told: dict[str, Any] = json.loads(record["payload"])
     payload = command.payload()
-    unsaid = {name: field.default for name, field in type(command).model_fields.items()}  # for fields younger than it
+    unsaid = {  # for fields younger than it
+        name: list(field.default) if isinstance(field.default, tuple) else field.default
+        for name, field in type(command).model_fields.items()
+    }
     same = all(told.get(name, unsaid[name]) == payload[name] for name in names)
     return "known" if same and record["kind"] == type(command).__name__ else "differs"

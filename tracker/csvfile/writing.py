@@ -8,9 +8,10 @@ from zoneinfo import ZoneInfo
 
 from sqlite_utils import Database
 
+from tracker.core.part import line_of
 from tracker.csvfile.cells import to_cell
 from tracker.csvfile.columns import ENTRIES, PRIVATE, Kind, columns
-from tracker.store import log, register
+from tracker.store import log, register, services
 from tracker.store.moments import from_text
 
 _FLAGS = ("date_set", "nothing_between", "side_spring_used")
@@ -41,8 +42,10 @@ def _watches(db: Database) -> Iterator[dict[str, Any]]:
 
 
 def _log(db: Database) -> Iterator[dict[str, Any]]:
+    parts = services.parts(db)
     for row in log.all_entry_rows(db):
         yield row | {
+            "parts": "\n".join(line_of(part) for part in parts.get(row["uid"], ())),
             "watch": row["nickname"],
             "entry": _ENTRY_OF_TABLE[row["table"]],
             "at": from_text(row["at_utc"]).astimezone(ZoneInfo(row["zone"])).isoformat(),

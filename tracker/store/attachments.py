@@ -1,4 +1,4 @@
-"""Photographs of dials: their rows, and which entry of the log each belongs to by now."""
+"""Photographs and other files: their rows, and which entry of the log each belongs to by now."""
 
 from collections.abc import Mapping, Sequence
 from typing import Any
@@ -14,6 +14,19 @@ Row = dict[str, Any]
 def attachment(db: Database, uid: str) -> Row | None:
     """The photograph of this uid, unless it was taken out."""
     return one_row(db, "SELECT * FROM attachment WHERE uid = ? AND voided_by IS NULL", [uid])
+
+
+def of_watch(db: Database, watch_uid: str) -> list[Row]:
+    """The files that go with the watch itself, oldest first."""
+    sql = "SELECT * FROM attachment WHERE of_uid = ? AND voided_by IS NULL ORDER BY noted_at_utc, uid"
+    return all_rows(db, sql, [watch_uid])
+
+
+def watches_with_files(db: Database) -> set[str]:
+    """The uids of watches of which any file is kept."""
+    return {
+        row["watch_uid"] for row in all_rows(db, "SELECT DISTINCT watch_uid FROM attachment WHERE voided_by IS NULL")
+    }
 
 
 def by_entry(db: Database, watch_uid: str) -> dict[str, list[Row]]:

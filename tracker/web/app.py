@@ -75,6 +75,7 @@ def _register_pages(app: Flask) -> None:
         entry,
         explain,
         feed,
+        files,
         health,
         heard,
         links,
@@ -88,6 +89,7 @@ def _register_pages(app: Flask) -> None:
         round_,
         sensorform,
         sensors,
+        servicebook,
         services,
         settings,
         watch,
@@ -114,10 +116,12 @@ def _register_pages(app: Flask) -> None:
         links,
         sensorform,
         sensors,
+        files,
         photographs,
         pictures,
         progress,
         reserves,
+        servicebook,
     ):
         app.register_blueprint(page.pages)
     app.extensions["csrf"].exempt(links.pages)  # the link itself is what no other page knows

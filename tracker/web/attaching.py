@@ -1,16 +1,20 @@
-"""The photograph that comes with an entry: from the form to its file and its command."""
+"""The photograph or other file that comes with a form: from there to its place on the disk and its command."""
 
 from collections.abc import Callable, Sequence
+from pathlib import PurePosixPath
 
 from flask import request
 
+from tracker.commands.attachment import AttachFile, attaching_to
 from tracker.commands.base import Command, EntryCommand
+from tracker.commands.build import build
 from tracker.commands.photograph import attaching, tells_of_a_stop
 from tracker.errors import BadInput, Rejected
-from tracker.photofile import MEGABYTE, MOST_BYTES, Photograph, keep, photograph
+from tracker.photofile import MEGABYTE, MOST_BYTES, Photograph, attachable, keep, photograph
 from tracker.web.request import store
 from tracker.words import say
 
+MOST_LETTERS = 120
 MOST_BYTES_OF_A_FORM = 4 * MOST_BYTES + 2 * MEGABYTE
 """A round may bring a few photographs at once; the text beside them has a bound of its own."""
 
@@ -45,6 +49,27 @@ def with_photographs(entries: Sequence[EntryCommand], field_of: Callable[[EntryC
     for _, each in found:
         keep(store().path.parent, each)
     return [*entries, *(attaching(entry.uid, each) for entry, each in found)]
+
+
+def with_file(of_uid: str, key: str) -> list[AttachFile]:
+    """The command that attaches the file of this form to a service or watch, none if none was sent; it is kept by then.
+
+    Raises:
+        BadInput: it can't be taken; nothing is kept.
+        Unavailable: the disk refuses.
+    """
+    file = request.files.get("file")
+    if file is None or not file.filename:
+        return []
+    taken = attachable(file.stream.read(MOST_BYTES + 1))
+    keep(store().path.parent, taken)
+    return [build(attaching_to, {"of_uid": of_uid, "taken": taken, "title": _title(file.filename), "key": key})]
+
+
+def _title(filename: str) -> str:
+    """What the owner calls the file, else the name it came under, without folders and ending: only ever shown."""
+    typed = request.form.get("title", "").strip() or PurePosixPath(filename.replace("\\", "/")).stem
+    return "".join(letter for letter in typed if letter.isprintable())[:MOST_LETTERS]
 
 
 def _sent(entry: EntryCommand, field: str) -> Photograph | None:

@@ -9,6 +9,7 @@ from tracker.commands.log import LogService, LogSighting, LogWear, LogWind, LogW
 from tracker.core.watch import Watch
 from tracker.core.when import Said
 from tracker.errors import NotFound
+from tracker.web import partfields
 from tracker.web.forms import Form, values_of
 from tracker.web.logwords import KIND_OF_TABLE
 from tracker.words import say
@@ -78,7 +79,8 @@ def fresh(kind: str, asked: Mapping[str, str], replaced: Row | None) -> dict[str
     """What the form opens with: the entry under correction, else the plain case and what the address adds to it."""
     if replaced:
         flags = {flag: bool(replaced[flag]) or flag in asked for flag in FLAGS.get(kind, ())}
-        return {"when": "as noted"} | {name: replaced[name] for name in [*_own(kind), "note"]} | flags
+        told = {name: replaced[name] for name in [*_own(kind), "note"] if name != "parts"}
+        return {"when": "as noted"} | told | flags | partfields.fresh(replaced.get("parts", ()))
     return {"when": "now", **UNSAID[kind]} | {name: asked[name] for name in [*_own(kind), "when"] if name in asked}
 
 
@@ -94,6 +96,7 @@ def command(kind: str, form: Form, watch_uid: str, said: Said, *, replaces: Row 
         COMMANDS[kind],
         {
             **told,
+            **({"parts": partfields.given(form)} if kind == "service" else {}),
             "uid": form.get("uid", ""),
             "watch_uid": watch_uid,
             "at": said.at,

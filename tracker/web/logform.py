@@ -5,10 +5,10 @@ from werkzeug.wrappers import Response
 
 from tracker.core.when import Said
 from tracker.errors import NotFound
-from tracker.store import log
+from tracker.store import log, services
 from tracker.store.moments import from_text
-from tracker.web import entries, logwords, registerwords
-from tracker.web.attaching import with_photographs
+from tracker.web import entries, logwords, partfields, registerwords
+from tracker.web.attaching import with_file, with_photographs
 from tracker.web.forms import Answer, Form, form_page
 from tracker.web.moment import moment_of
 from tracker.web.request import back_to, change, now, store, zone
@@ -35,6 +35,7 @@ def page(uid: str) -> Answer:
         replaced=replaced,
         noted_when=logwords.when(replaced, now(), zone()) if replaced else "",
         registerwords=registerwords,
+        partfields=partfields,
     )
 
 
@@ -46,12 +47,14 @@ def _replaced(watch_uid: str) -> entries.Row | None:
     row = log.find_entry(store().reading(), wanted)
     if row is None or row["watch_uid"] != watch_uid or row["voided_by"] is not None:
         raise NotFound(say("There is no such entry, or no longer."))
-    return row
+    return row | {"parts": services.parts(store().reading(), row["uid"]).get(row["uid"], [])}
 
 
 def _save(form: Form, kind: str, watch_uid: str, replaced: entries.Row | None) -> Response:
     noted = Said(from_text(replaced["at_utc"]), replaced["zone"], replaced["within_min"]) if replaced else None
     said = moment_of(form, now(), zone(), noted=noted)
     command = entries.command(kind, form, watch_uid, said, replaces=replaced)
-    change(with_photographs([command], lambda _: "photo"), say("Corrected.") if replaced else say("Noted."))
+    files = with_file(command.uid, command.uid) if kind == "service" else []
+    entries_and_files = [*with_photographs([command], lambda _: "photo"), *files]
+    change(entries_and_files, say("Corrected.") if replaced else say("Noted."))
     return back_to("watch.page", uid=watch_uid)

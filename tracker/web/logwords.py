@@ -92,7 +92,7 @@ def _winder(row: Mapping[str, Any]) -> list[str]:
 
 def _service(row: Mapping[str, Any]) -> list[str]:
     by = say("by {name}", name=row["done_by"]) if row["done_by"] else ""
-    return [say("back from service"), by, row["work_done"], row["cost"]]
+    return [say("back from service"), row["occasion"], by, row["work_done"], row["cost"]]
 
 
 _PARTS = {"winding": _wind, "sighting": _sighting, "wear": _wear, "on_winder": _winder, "service": _service}

@@ -7,17 +7,14 @@ from tracker.commands.build import build
 from tracker.commands.photograph import GiveUpReading
 from tracker.core.when import Said
 from tracker.errors import BadInput, NotFound, Rejected
-from tracker.photofile import place
 from tracker.store import attachments
 from tracker.store.moments import from_text
-from tracker.web import entries, toread, watch
+from tracker.web import entries, files, toread, watch
 from tracker.web.forms import by_field, opened_with
 from tracker.web.request import back_to, change, store
 from tracker.words import say
 
 pages = Blueprint("photographs", __name__)
-
-FOR_A_WHILE = "private, max-age=86400"
 
 
 def _found(uid: str) -> attachments.Row:
@@ -30,14 +27,7 @@ def _found(uid: str) -> attachments.Row:
 @pages.get("/photograph/<uid>")
 def show(uid: str) -> Response:
     """The picture itself, as the kind that its first bytes say it is."""
-    row = _found(uid)
-    try:
-        data = place(store().path.parent, row["sha256"]).read_bytes()
-    except OSError as error:
-        raise NotFound(say("The file of this photograph is missing from the collection's folder.")) from error
-    answer = Response(data, mimetype=row["media_type"])
-    answer.headers["Cache-Control"] = FOR_A_WHILE
-    return answer
+    return files.sent(_found(uid))
 
 
 @pages.post("/photograph/<uid>/read")

@@ -23,6 +23,10 @@ EMPTY_STYLE = "'sha256-47DEQpj8HBSa+/TImW+5JCeuQeRkm5NMpJWZG3hSuFU='"
 POLICY_WITH_PICTURES = CONTENT_POLICY.replace("style-src 'self'", f"style-src 'self' {EMPTY_STYLE}")
 
 
+KEPT_FILE_POLICY = "default-src 'none'; sandbox"
+"""What was sent in by whomever is shown, and does nothing."""
+
+
 class Misdirected(GoingError):
     """A request under a name that is not this machine's own."""
 
@@ -70,9 +74,17 @@ def allow_pictures() -> None:
     g.pictures = True
 
 
+def is_kept_file() -> None:
+    """This answer is a file as it was sent in: nothing in it may run."""
+    g.kept_file = True
+
+
 def add_headers(answer: Response) -> Response:
     """What the browser may do with our pages."""
-    answer.headers["Content-Security-Policy"] = POLICY_WITH_PICTURES if g.get("pictures") else CONTENT_POLICY
+    if g.get("kept_file"):
+        answer.headers["Content-Security-Policy"] = KEPT_FILE_POLICY
+    else:
+        answer.headers["Content-Security-Policy"] = POLICY_WITH_PICTURES if g.get("pictures") else CONTENT_POLICY
     answer.headers["X-Content-Type-Options"] = "nosniff"
     answer.headers["Referrer-Policy"] = "same-origin"
     answer.headers["Cross-Origin-Opener-Policy"] = "same-origin"

@@ -14,7 +14,7 @@ from tracker.core.heard import Question
 from tracker.core.watch import Watch
 from tracker.errors import NotFound
 from tracker.figures import Figures, look, scale_h, threshold_of
-from tracker.store import attachments, log, register, sensors
+from tracker.store import attachments, log, register, sensors, services
 from tracker.store.cues import open_cues
 from tracker.uids import new_uid, uid_of
 from tracker.web import (
@@ -36,6 +36,7 @@ from tracker.web import (
 )
 from tracker.web.behind import behind
 from tracker.web.board import board
+from tracker.web.bookview import part_said
 from tracker.web.forms import Answer, Form, form_page, values_of, version_of
 from tracker.web.registering import FLAGS
 from tracker.web.request import back_to, change, line_for, now, preferences, store, zone
@@ -104,6 +105,9 @@ def show(uid: str, form: Form, problems: Mapping[str, str]) -> str:
         log=logwords.shortened(rows, everything=request.args.get("log") == "all"),
         runs=runwords.shortened(figures.history.runs, everything=request.args.get("runs") == "all"),
         photographs=photographs,
+        kept_files=attachments.of_watch(store().reading(), uid),
+        services=services.services(store().reading(), uid),
+        part_said=part_said,
         unread=toread.to_read(rows, photographs),
         drawn=drawing.drawn(known, threshold_of(preferences().values), now(), zone()) if known else None,
         pictures=pictures,
