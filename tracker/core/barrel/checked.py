@@ -73,6 +73,8 @@ def check(barrel: Barrel) -> None:
 def check_number(field: str, value: Number, low: float = LEAST, high: float = MOST) -> None:
     """Raise Unfit if a number lies outside what its field takes."""
     number = np.asarray(value, dtype=np.float64)
+    if np.all((number >= low) & (number <= high)):
+        return
     refuse_where(~np.isfinite(number), "not finite", field, value=number)
     if low > 0.0:
         refuse_where(number <= 0.0, "not above zero", field, value=number)
@@ -107,9 +109,8 @@ def _fill(barrel: Barrel) -> Number:
 
 def refuse_where(bad: ArrayLike, why: Why, field: str, **values: ArrayLike) -> None:
     """Raise Unfit with the figures of the first barrel that is bad, if one is."""
-    shape = np.broadcast_shapes(np.shape(bad), *(np.shape(value) for value in values.values()))
-    places = np.flatnonzero(np.broadcast_to(np.asarray(bad), shape))
-    if places.size:
-        first = int(places[0])
-        told = {name: np.broadcast_to(np.asarray(value, dtype=np.float64), shape) for name, value in values.items()}
-        raise Unfit(why, field, {name: float(value.flat[first]) for name, value in told.items()})
+    if not np.any(bad):
+        return
+    concerned, *told = np.broadcast_arrays(bad, *values.values())
+    first = int(np.flatnonzero(concerned)[0])
+    raise Unfit(why, field, {name: float(each.flat[first]) for name, each in zip(values, told, strict=True)})
