@@ -8,6 +8,7 @@ from tracker.core.barrel.cautions import Caution, Kind
 from tracker.core.barrel.checked import Unfit, Why
 from tracker.core.barrel.entered import Barrel
 from tracker.core.barrel.fit import Offer, WhyNot
+from tracker.core.barrel.gauge import Fitted
 from tracker.core.barrel.line import Unread
 from tracker.core.barrel.slips import Slip
 from tracker.core.barrel.sums import Sums
@@ -79,7 +80,6 @@ ASSUMED: dict[Assumed, str] = {
 }
 WHY_NOT: dict[WhyNot, str] = {
     "not a strip": "Its sizes are no numbers above 0.",
-    "other drum": "It is sold for a barrel of {drum:g} mm.",
     "too high": "It is {height:g} mm high, the strip in the barrel {was:g} mm.",
     "too thick": "It is too thick to go between arbor and wall.",
     "no room": "It is so long that it leaves no room to turn.",
@@ -160,8 +160,37 @@ def assumed(what_if: WhatIf, was: Barrel) -> str:
 
 def why_not(offer: Offer, barrel: Barrel) -> list[str]:
     """Why a spring of a list does not do in a barrel, a sentence each; empty if it does."""
-    values = {"drum": offer.strip.drum_diameter_mm, "height": offer.strip.height_mm, "was": barrel.height_mm}
+    values = {"height": offer.strip.height_mm, "was": barrel.height_mm}
     return [say(WHY_NOT[each], **values) for each in offer.why_not]
+
+
+def fitted_to(found: Fitted) -> str:
+    """Where a fitted curve comes from, and how far it is from the one that was reckoned."""
+    share = float(found.of_reckoned)
+    if share > 1.0:
+        return say(
+            "This curve is fitted to two readings of a torque gauge; it is {times:.2f} times as steep as the one reckoned "
+            "without friction, steeper than the strip explains: measure its thickness and height again.",
+            times=share,
+        )
+    return say(
+        "This curve is fitted to two readings of a torque gauge; it is {percent:.0f} % as steep as the one reckoned without friction.",
+        percent=100.0 * share,
+    )
+
+
+def set_back(before: Sums, after: Sums) -> str:
+    """What set takes from a spring, from its sums before and after."""
+    if float(after.torque_full_nmm) >= float(before.torque_full_nmm):
+        return say("The strip stays below the limit of its alloy and does not set.")
+    return say(
+        "Above the limit of its alloy the strip sets: at full wind it then gives {less:.3g} N mm in place of {torque:.3g}, and "
+        "the watch runs {shorter:.1f} h in place of {hours:.1f}.",
+        less=float(after.torque_full_nmm),
+        torque=float(before.torque_full_nmm),
+        shorter=float(after.reserve_h),
+        hours=float(before.reserve_h),
+    )
 
 
 def summary(found: Sums) -> str:
@@ -191,7 +220,7 @@ def assumptions(barrel: Barrel, found: Sums) -> list[str]:
             "Torque is taken to follow a straight line, so the energy is an upper figure: packed coils store some 10 % less."
         ),
         say(
-            "A true spiral, whose first coil is not closed, gives about {less:g} turn less: {real:.1f} in place of {turns:.1f}.",
+            "A true spiral, whose first coil is not closed, gives about {less:g} turn less, {real:.1f} in place of {turns:.1f}; for a real barrel 3 to 5 % less is fair.",
             less=coils.TRUE_SPIRAL_TURNS,
             real=max(0.0, turns - coils.TRUE_SPIRAL_TURNS),
             turns=turns,

@@ -33,8 +33,7 @@ def test_a_tenth_less_height_is_a_tenth_less_torque_and_about_a_tenth_off() -> N
         (Strip(1.3, 4.0, 10.0), ("too thick",)),
         (Strip(1.3, 0.115, 800.0), ("no room",)),
         (Strip(1.3, 0.08, 500.0), ("does not go",)),
-        (Strip(1.3, 0.115, 350.0, 13.0), ("other drum",)),
-        (Strip(1.4, 0.115, 800.0, 13.0), ("other drum", "too high", "no room")),
+        (Strip(1.4, 0.115, 800.0), ("too high", "no room")),
         (Strip(0.0, 0.115, 350.0), ("not a strip",)),
         (Strip(1.3, float("nan"), 350.0), ("not a strip",)),
     ],
@@ -42,6 +41,11 @@ def test_a_tenth_less_height_is_a_tenth_less_torque_and_about_a_tenth_off() -> N
 def test_why_a_strip_does_not_do_is_told(strip: Strip, why: tuple[str, ...]) -> None:
     (found,) = ranked(barrel(), [strip])
     assert found.why_not == why
+
+
+def test_a_spring_sold_for_another_barrel_does_if_its_sizes_do() -> None:
+    (found,) = ranked(barrel(), [replace(OWN, drum_diameter_mm=13.0)])
+    assert found.why_not == ()
 
 
 def test_what_does_not_do_stands_last_however_near() -> None:

@@ -15,13 +15,11 @@ from tracker.core.barrel.sums import Sums, reckoned
 from tracker.core.barrel.whatif import with_strip
 from tracker.core.normal import FloatArray
 
-WhyNot = Literal["not a strip", "other drum", "too high", "too thick", "no room", "does not go"]
+WhyNot = Literal["not a strip", "too high", "too thick", "no room", "does not go"]
 STEP_MM = 0.005
 """Strips are sold by steps of this thickness (common practice, no source)."""
 MOST_ROWS = 200
 DOES_NOT_GO_IN: frozenset[WhyNot] = frozenset({"not a strip", "too thick", "no room"})
-DRUM_OFF = 0.1
-"""A strip sold for a barrel of a diameter off by more than this part is for another one."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -76,7 +74,8 @@ def choices(barrel: Barrel) -> Range:
 def ranked(barrel: Barrel, offered: Sequence[Strip]) -> list[Offer]:
     """Springs of a list by nearness in torque and turns to the strip in the barrel; last those that do not do, and why.
 
-    A strip higher than the barrel's own is taken not to go under the lid.
+    A strip higher than the barrel's own is taken not to go under the lid. The barrel that a spring is sold for does not
+    count: whether it fits is a matter of its sizes.
 
     Raises:
         Unfit: the barrel can't be reckoned with.
@@ -122,8 +121,6 @@ def _why_not(barrel: Barrel, strip: Strip) -> list[WhyNot]:
     if not all(np.isfinite(size) and size > 0.0 for size in sizes):
         return ["not a strip"]
     made, found = _made(barrel, strip), list[WhyNot]()
-    if strip.drum_diameter_mm and abs(strip.drum_diameter_mm / float(barrel.drum_diameter_mm) - 1.0) > DRUM_OFF:
-        found.append("other drum")
     if strip.height_mm > float(barrel.height_mm):
         found.append("too high")
     if 2.0 * strip.thickness_mm > float(barrel.drum_diameter_mm) - float(barrel.arbor_diameter_mm):
