@@ -5,6 +5,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from tests.core.barrel.drums import USUAL, barrel
 from tracker.core.barrel.sums import FIGURES, sums
@@ -87,6 +89,28 @@ def test_a_number_beyond_all_bounds_is_refused(value: float) -> None:
     with pytest.raises(BadInput) as refused:
         answer({**DOCUMENT, "length_mm": value})
     assert refused.value.field == "/length_mm"
+
+
+ANY = st.floats(allow_nan=False) | st.integers() | st.sampled_from([0.0, -0.0, 1e-4, 1e6, 5e-324, 1.7e308])
+
+
+@given(st.dictionaries(st.sampled_from([key for key in DOCUMENT if key != "arrangement"]), ANY, min_size=1, max_size=3))
+def test_whatever_the_numbers_the_answer_is_finite_or_one_refusal_by_its_key(change: dict[str, float]) -> None:
+    refused = _refusal({**DOCUMENT, **change})
+    if refused is None:
+        json.dumps(answer({**DOCUMENT, **change}), allow_nan=False)
+    else:
+        assert refused.field.removeprefix("/") in DOCUMENT
+        assert refused.sentence.startswith(f"{refused.field}: ")
+        assert refused.sentence.endswith(".")
+
+
+def _refusal(document: dict[str, Any]) -> BadInput | None:
+    try:
+        answer(document)
+    except BadInput as refused:
+        return refused
+    return None
 
 
 def test_an_unknown_key_is_refused_by_name() -> None:

@@ -5,6 +5,7 @@ import pytest
 
 from tests.core.barrel.drums import barrel
 from tracker.core.barrel.cautions import cautions
+from tracker.core.barrel.coils import longest_mm
 
 # Arbor radius 1.7 mm; 747.43 mm of 0.115 mm fill the drum.
 WARNED: list[tuple[dict[str, Any], list[str]]] = [
@@ -32,6 +33,14 @@ WARNED: list[tuple[dict[str, Any], list[str]]] = [
 @pytest.mark.parametrize(("other", "kinds"), WARNED)
 def test_odd_barrels_are_warned_of_not_refused(other: dict[str, Any], kinds: list[str]) -> None:
     assert [each.kind for each in cautions(barrel(**other))] == kinds
+
+
+def test_what_lies_on_a_limit_is_not_warned_of() -> None:
+    for share in (0.4, 0.6):
+        assert cautions(barrel(length_mm=float(longest_mm(barrel())) * share, least_torque_nmm=0)) == ()
+    at_ten = barrel(thickness_mm=0.17, length_mm=250)
+    assert at_ten.arbor_diameter_mm / 2 / at_ten.thickness_mm < 10.0
+    assert cautions(at_ten) == ()
 
 
 def test_a_caution_tells_figure_and_limit() -> None:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from tracker.core.barrel.coils import coils_wound, fill
 from tracker.core.barrel.entered import Barrel, Number
@@ -33,6 +33,8 @@ STRIP_NARROW = 3.0
 """Height over thickness."""
 MODULUS_HIGH = 1_000.0
 """GPa: no metal has as much."""
+ROUNDING = 1e-9
+"""What lies on a limit but for the last digits passes it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,15 +53,18 @@ def cautions(barrel: Barrel) -> tuple[Caution, ...]:
     long, broad = barrel.length_mm / barrel.thickness_mm, barrel.height_mm / barrel.thickness_mm
     wound = coils_wound(barrel)
     full, limp = torque_nmm(barrel, wound), np.asarray(barrel.free_turns >= wound)
+    breaks = _under(arbor, BREAKS)
     found = (
-        _where(arbor < BREAKS, "breaks", "thickness_mm", arbor, BREAKS),
-        _where(np.logical_and(arbor >= BREAKS, arbor < SETS), "sets", "thickness_mm", arbor, SETS),
-        _where(arbor > ROOM_LOST, "room lost", "arbor_diameter_mm", arbor, ROOM_LOST),
-        _where(taken < FILL_LOW, "fill low", "length_mm", taken, FILL_LOW),
-        _where(taken > FILL_HIGH, "fill high", "length_mm", taken, FILL_HIGH),
-        _where(long > STRIP_LONG, "strip long", "length_mm", long, STRIP_LONG),
-        _where(broad < STRIP_NARROW, "strip narrow", "height_mm", broad, STRIP_NARROW),
-        _where(barrel.modulus_gpa > MODULUS_HIGH, "modulus high", "modulus_gpa", barrel.modulus_gpa, MODULUS_HIGH),
+        _where(breaks, "breaks", "thickness_mm", arbor, BREAKS),
+        _where(np.logical_and(~breaks, _under(arbor, SETS)), "sets", "thickness_mm", arbor, SETS),
+        _where(_over(arbor, ROOM_LOST), "room lost", "arbor_diameter_mm", arbor, ROOM_LOST),
+        _where(_under(taken, FILL_LOW), "fill low", "length_mm", taken, FILL_LOW),
+        _where(_over(taken, FILL_HIGH), "fill high", "length_mm", taken, FILL_HIGH),
+        _where(_over(long, STRIP_LONG), "strip long", "length_mm", long, STRIP_LONG),
+        _where(_under(broad, STRIP_NARROW), "strip narrow", "height_mm", broad, STRIP_NARROW),
+        _where(
+            _over(barrel.modulus_gpa, MODULUS_HIGH), "modulus high", "modulus_gpa", barrel.modulus_gpa, MODULUS_HIGH
+        ),
         _where(limp, "no torque", "free_turns", barrel.free_turns, wound),
         _where(
             np.logical_and(~limp, full <= barrel.least_torque_nmm),
@@ -70,6 +75,14 @@ def cautions(barrel: Barrel) -> tuple[Caution, ...]:
         ),
     )
     return tuple(each for each in found if each is not None)
+
+
+def _under(value: Number, limit: float) -> NDArray[np.bool_]:
+    return np.asarray(value, dtype=np.float64) < limit * (1.0 - ROUNDING)
+
+
+def _over(value: Number, limit: float) -> NDArray[np.bool_]:
+    return np.asarray(value, dtype=np.float64) > limit * (1.0 + ROUNDING)
 
 
 def _where(bad: ArrayLike, kind: Kind, field: str, value: Number, limit: Number) -> Caution | None:

@@ -24,7 +24,7 @@ Why = Literal[
     "more turns than there are",
 ]
 
-LEAST, MOST = 1e-6, 1e6
+LEAST, MOST = 1e-4, 1e6
 MOST_TORQUE_NMM = 1e12
 RANGES: dict[str, tuple[float, float]] = {
     "drum_diameter_mm": (LEAST, MOST),
