@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
+from zoneinfo import ZoneInfo
 
 from sqlite_utils import Database
 
@@ -9,6 +10,7 @@ from tracker.commands.settings import Settings
 from tracker.core.cue import Cue, next_cue
 from tracker.core.decline import Finding, find, reason
 from tracker.core.reserve import MODEL_VERSION
+from tracker.core.servicerule import Rule, rule_of
 from tracker.core.watch import Watch
 from tracker.figures import Figures, threshold_of
 from tracker.reminders.cuefacts import CueFacts
@@ -21,7 +23,13 @@ from tracker.store.cues import OpenCue
 
 def finding(each: Figures, settings: Settings, now: datetime) -> Finding:
     """What is to be said of the decline of a watch."""
-    return find(each.segment, each.estimate, each.signs, settings.service_interval_years, now)
+    return find(each.segment, each.estimate, each.signs, rule(each, settings), now)
+
+
+def rule(each: Figures, settings: Settings) -> Rule:
+    """The owner's rule for its next service."""
+    serviced_at = each.segment.since if each.segment.serviced else None
+    return rule_of(each.watch, settings.service_interval_years, serviced_at, ZoneInfo(settings.zone))
 
 
 def judge(db: Database, figures: Sequence[Figures], settings: Settings, now: datetime) -> None:
@@ -66,7 +74,7 @@ def facts_of(watch: Watch, found: Finding, cue: Cue, settings: Settings, now: da
         serviced=found.serviced,
         threshold=threshold_of(settings),
         least_h=watch.least_reserve_h,
-        interval_years=settings.service_interval_years,
+        interval_years=found.rule.interval_years,
         model=str(MODEL_VERSION),
     )
 

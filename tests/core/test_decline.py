@@ -13,6 +13,7 @@ from tracker.core.prior import prior_for
 from tracker.core.reserve import estimate
 from tracker.core.rundown import run_downs
 from tracker.core.segment import present_segment
+from tracker.core.servicerule import Rule
 from tracker.core.timeline import Entry, Service, Sighting, Wind
 from tracker.core.watch import Watch
 
@@ -41,7 +42,7 @@ def found(
     segment = present_segment(history, NOW)
     told = estimate(segment.runs, prior_for(42), now_years=segment.now_years, threshold=threshold, least_h=least_h)
     seen = signs(watch, history, segment, told, threshold, entries=noted)
-    return find(segment, told, Signs.from_dict(json.loads(json.dumps(seen.to_dict()))), interval, NOW)
+    return find(segment, told, Signs.from_dict(json.loads(json.dumps(seen.to_dict()))), Rule(interval), NOW)
 
 
 def life(*lost: float, every: float = 20) -> list[Entry]:

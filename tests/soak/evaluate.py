@@ -19,6 +19,7 @@ from tracker.core.heldback import Foreseen, Foresight, foreseen, held_back
 from tracker.core.reserve import Prior, Run, estimate, prior_for
 from tracker.core.rundown import History
 from tracker.core.segment import Segment, present_segment
+from tracker.core.servicerule import NO_RULE
 from tracker.core.windby import hours_at_risk
 
 RISKS = (0.01, 0.05, 0.10)
@@ -100,7 +101,7 @@ def segment_then(history: History, now: datetime, foresight: Foresight) -> Segme
 def asked(known: Truth, segment: Segment, age: float) -> Record:
     """Estimate at one age."""
     found = estimate(segment.runs, prior_for(known.stated_h), now_years=segment.now_years)
-    grounds = find(segment, found, Signs(), None, START + age * YEAR).grounds
+    grounds = find(segment, found, Signs(), NO_RULE, START + age * YEAR).grounds
     wind_by = [hours_at_risk(found.next_run, risk) for risk in RISKS]
     true_h = known.median_h(age)
     return {

@@ -125,7 +125,7 @@ def test_a_rule_not_yet_reached_is_told_with_its_month(store: Store, browser: Fl
     declined(store, "Workshop spare", FALLING)
     give(store, ChangeSettings(zone="Europe/London", service_interval_years=5))
     assert "By your rule of 5 years its next service is due in Jun 2029." in page(browser)
-    assert "Due" in page(browser)
+    assert "Next due" in page(browser)
 
 
 def test_the_owners_least_reserve_has_its_own_forecast(store: Store, browser: FlaskClient) -> None:

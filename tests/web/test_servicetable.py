@@ -28,7 +28,7 @@ def order(sort: str) -> list[str]:
         ("-nickname", ["Tray 10", "Tray 2", "Fog signal", "Bar buoy", "Almanac"]),
         ("lost", ["Fog signal", "Tray 2", "Tray 10", "Bar buoy", "Almanac"]),
         ("reached", ["Fog signal", "Tray 10", "Bar buoy", "Almanac", "Tray 2"]),
-        ("due", ["Tray 2", "Bar buoy", "Almanac", "Fog signal", "Tray 10"]),
+        ("due", ["Fog signal", "Tray 2", "Tray 10", "Bar buoy", "Almanac"]),
         ("evidence", ["Bar buoy", "Fog signal", "Tray 2", "Tray 10", "Almanac"]),
     ],
 )
@@ -57,10 +57,9 @@ def test_a_row_says_no_more_than_is_known() -> None:
         "keep an eye on it",
         "about 12 % (7 to 17 %)",
         "2.5 years ago",
-        "Mar 2027",
+        "Mar 2027, by age",
     )
 
 
-def test_the_owners_rule_has_a_column_only_where_there_is_one() -> None:
-    assert ("due", "Due") in servicetable.headers("10 %", by_rule=True)
-    assert ("due", "Due") not in servicetable.headers("10 %", by_rule=False)
+def test_every_column_has_its_order() -> None:
+    assert {sort for sort, _ in servicetable.headers("10 %")} == set(servicetable.SORTS)

@@ -14,6 +14,7 @@ from tracker.collection import preferences
 from tracker.commands.build import build
 from tracker.commands.cue import AcknowledgeCue, months_on
 from tracker.core.decline import Forecast
+from tracker.core.nextdue import Due
 from tracker.figures import threshold_of
 from tracker.store.cues import open_cues
 from tracker.web import servicetable, serviceview
@@ -44,12 +45,12 @@ def _tell(found: Sequence[Subject], collection: Opened, *, bench: bool) -> None:
         told = [serviceview.why(each, settings), serviceview.evidence(each, zone)]
         for pattern in serviceview.patterns(each, zone, bench=bench):
             told += [pattern.seen, pattern.suggests, pattern.settles]
-        told.append(serviceview.rule(each, settings, zone))
+        told.append(serviceview.rule(each, settings, now, zone))
         tell(f"\n{each.nickname}: {say(serviceview.WORDS[each.word])}")
         tell(f"  {' '.join(part for part in told if part)}")
     if found:
         tell(f"\n{servicewords.seldom()} {' '.join(servicewords.cautions())}\n")
-        heads = servicetable.headers(servicewords.percent(threshold_of(settings)), by_rule=_by_rule(collection))
+        heads = servicetable.headers(servicewords.percent(threshold_of(settings)))
         show([[label for _, label in heads], *(_row(each, collection) for each in _ordered(found))])
 
 
@@ -57,14 +58,9 @@ def _ordered(found: Sequence[Subject]) -> list[Subject]:
     return servicetable.rows(found, servicetable.Wanted())
 
 
-def _by_rule(collection: Opened) -> bool:
-    return preferences(collection.store).values.service_interval_years is not None
-
-
 def _row(each: Subject, collection: Opened) -> list[str]:
     said = servicetable.cells(each, collection.now, collection.zone)
-    due = [said.due] if _by_rule(collection) else []
-    return [each.nickname, said.word, said.lost, said.reached, said.years, *due, said.evidence]
+    return [each.nickname, said.word, said.lost, said.reached, said.years, said.due, said.evidence]
 
 
 def _values(each: Subject) -> dict[str, Any]:
@@ -90,8 +86,16 @@ def _values(each: Subject) -> dict[str, Any]:
         "years": seen.years,
         "serviced": seen.serviced,
         "due_at": seen.due_at.isoformat() if seen.due_at else None,
+        "next_due": _due(each.next_due.first),
         "patterns": [type(pattern).__name__ for pattern in seen.patterns],
     }
+
+
+def _due(first: Due | None) -> dict[str, Any] | None:
+    if first is None:
+        return None
+    at, high = (each.isoformat() if each else None for each in (first.at, first.high))
+    return {"by": first.by, "low": first.low.isoformat(), "at": at, "high": high}
 
 
 def _dates(told: Forecast | None) -> dict[str, Any] | None:

@@ -19,6 +19,7 @@ from tracker.core.pattern import Pattern, pattern_from_dict, pattern_to_dict, pa
 from tracker.core.reserve import Estimate, estimate
 from tracker.core.rundown import History
 from tracker.core.segment import YEAR, Segment, runs_since_service
+from tracker.core.servicerule import NO_RULE, Rule, due_at
 from tracker.core.spread import Band
 from tracker.core.timeline import Entry, Shown, Sighting, Wind
 from tracker.core.watch import Watch
@@ -130,7 +131,7 @@ class Finding:
     service whose stop is known from both sides, those of which only "at most", and those of which only "at least" is known. `grounds` go to `next_cue`. `lost` is the share of the
     reserve after service gone by now. `sudden_at` is when it dropped, if `sudden_probability` is worth a date. `reached`
     is for the threshold, `least` for the owner's least reserve, both only with enough evidence. `since` is the service, or the first run noted where none
-    is known (`serviced`); `due_at` is when the owner's interval is over, None without one or without a service.
+    is known (`serviced`); `due_at` is when the owner's `rule` wants the next service, None where it tells no date.
     """
 
     evidence: Evidence
@@ -148,18 +149,19 @@ class Finding:
     since: datetime | None
     serviced: bool
     years: float
+    rule: Rule = NO_RULE
     due_at: datetime | None
     due: bool
 
 
-def find(segment: Segment, found: Estimate, seen: Signs, interval_years: float | None, now: datetime) -> Finding:
+def find(segment: Segment, found: Estimate, seen: Signs, rule: Rule, now: datetime) -> Finding:
     """Put together what an estimate made of this segment, and the signs beside it, say at a moment.
 
     First runs after a long rest raise nothing: what they say counts only as far as the other runs say it, too. A run
-    held back is no part of the estimate. `interval_years` is the owner's rule, None where there is none.
+    held back is no part of the estimate. `rule` is the owner's, for when the next service is due.
     """
-    due_at = _due_at(segment, interval_years)
-    due = due_at is not None and due_at <= now
+    when = due_at(rule, segment.since if segment.serviced else None)
+    due = when is not None and when <= now
     evidence, falls = _evidence(found), _falls(found)
     enough = evidence == "enough"
     return Finding(
@@ -178,7 +180,8 @@ def find(segment: Segment, found: Estimate, seen: Signs, interval_years: float |
         since=segment.since,
         serviced=segment.serviced,
         years=0.0 if segment.since is None else max(0.0, (now - segment.since) / YEAR),
-        due_at=due_at,
+        rule=rule,
+        due_at=when,
         due=due,
     )
 
@@ -200,12 +203,6 @@ def _evidence(found: Estimate) -> Evidence:
     if found.evidence.get("at_most", 0):
         return "at most only"
     return "no stop" if found.evidence.get("at_least", 0) else "no run"
-
-
-def _due_at(segment: Segment, interval_years: float | None) -> datetime | None:
-    if interval_years is None or segment.since is None or not segment.serviced:
-        return None
-    return segment.since + interval_years * YEAR
 
 
 def _grounds(falls: Sequence[Falls], segment: Segment, evidence: Evidence, *, due: bool) -> Grounds:

@@ -32,7 +32,7 @@ def page() -> str:
         winderwords=winderwords,
         needing=serviceview.in_need(subjects),
         rows=servicetable.rows(subjects, wanted),
-        headers=servicetable.headers(threshold, by_rule=settings.service_interval_years is not None),
+        headers=servicetable.headers(threshold),
         wanted=wanted,
         view=serviceview,
         cells=servicetable.cells,

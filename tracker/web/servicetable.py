@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Any, get_args
 from zoneinfo import ZoneInfo
 
-from tracker import servicewords
+from tracker import duewords, servicewords
 from tracker.web import table
 from tracker.web.serviceview import Subject, Word, word_said
 from tracker.words import say
@@ -21,8 +21,8 @@ def _reached(each: Subject) -> tuple[bool, float]:
 
 
 def _due(each: Subject) -> tuple[bool, float]:
-    due_at = each.finding.due_at
-    return due_at is None, due_at.timestamp() if due_at else 0.0
+    first = each.next_due.first
+    return first is None, first.at.timestamp() if first and first.at else 0.0
 
 
 SORTS: dict[str, Callable[[Subject], Any]] = {
@@ -70,15 +70,15 @@ def rows(found: Sequence[Subject], asked: Wanted) -> list[Subject]:
     return sorted(sorted(found, key=SORTS["nickname"]), key=SORTS[asked.sort], reverse=asked.down)
 
 
-def headers(threshold: str, *, by_rule: bool) -> list[tuple[str, str]]:
-    """The heads of the columns: the order each one asks for, and its label; one more where the owner has a rule."""
+def headers(threshold: str) -> list[tuple[str, str]]:
+    """The heads of the columns: the order each one asks for, and its label."""
     return [
         ("nickname", say("Watch")),
         ("need", say("What is found")),
         ("lost", say("Lost")),
         ("reached", say("A loss of {share}", share=threshold)),
         ("years", say("Serviced")),
-        *([("due", say("Due"))] if by_rule else []),
+        ("due", say("Next due")),
         ("evidence", say("Known from")),
     ]
 
@@ -105,6 +105,6 @@ def cells(each: Subject, now: datetime, zone: ZoneInfo) -> Cells:
         lost=say("{lost} ({span})", lost=servicewords.lost(seen.lost), span=span) if enough else "",
         reached=servicewords.forecast_short(seen.reached, now, zone) if enough else "",
         years=say("{years} ago", years=servicewords.years(seen.years)) if seen.serviced else "",
-        due=servicewords.month_of(seen.due_at, zone) if seen.due_at else "",
+        due=duewords.short(seen, now, zone),
         evidence=servicewords.counted(seen.stops, seen.going, seen.at_most),
     )

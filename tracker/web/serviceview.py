@@ -6,11 +6,13 @@ from datetime import datetime
 from typing import Literal
 from zoneinfo import ZoneInfo
 
-from tracker import patternwords, phrases, servicewords
+from tracker import duewords, patternwords, phrases, servicewords
 from tracker.commands.settings import Settings
 from tracker.core.decline import Finding, reason
+from tracker.core.nextdue import NextDue, next_due
 from tracker.core.pattern import Sudden
 from tracker.cues import finding
+from tracker.duewords import About
 from tracker.figures import Figures, threshold_of
 from tracker.patternwords import Told
 from tracker.plots import coursewords
@@ -55,6 +57,11 @@ class Subject:
     def nickname(self) -> str:
         """What it is called."""
         return self.each.watch.nickname
+
+    @property
+    def next_due(self) -> NextDue:
+        """When its next service is due."""
+        return next_due(self.finding)
 
 
 def subjects(
@@ -177,7 +184,7 @@ def why(each: Subject, settings: Settings) -> str:
         serviced=each.finding.serviced,
         threshold=threshold_of(settings),
         least_h=each.each.watch.least_reserve_h,
-        interval_years=settings.service_interval_years,
+        interval_years=each.finding.rule.interval_years,
     )
 
 
@@ -222,17 +229,9 @@ def forecasts(each: Subject, settings: Settings, now: datetime, zone: ZoneInfo) 
     return told
 
 
-def rule(each: Subject, settings: Settings, zone: ZoneInfo) -> str:
-    """When it is due by the owner's rule; empty without a rule or a known service."""
-    due_at, interval = each.finding.due_at, settings.service_interval_years
-    if due_at is None or interval is None:
-        return ""
-    sentence = (
-        "By your rule of {years} years its service has been due since {month}; that is its age, not its reserve."
-        if each.finding.due
-        else "By your rule of {years} years its next service is due in {month}."
-    )
-    return say(sentence, years=f"{interval:g}", month=servicewords.month_of(due_at, zone))
+def rule(each: Subject, settings: Settings, now: datetime, zone: ZoneInfo) -> str:
+    """When its next service is due, by what, and what may come before; empty where nothing tells."""
+    return duewords.said(About(each.each.watch, each.finding, threshold_of(settings), now, zone))
 
 
 def patterns(each: Subject, zone: ZoneInfo, *, bench: bool) -> list[Told]:
@@ -254,3 +253,9 @@ def said_of_cue(each: Subject, now: datetime, zone: ZoneInfo) -> str:
             "First said {first}. You know; it asks again {until}.", first=first, until=phrases.day(until, now, zone)
         )
     return say("First said {first}.", first=first)
+
+
+def due_on_watch(each: Figures, settings: Settings, now: datetime, zone: ZoneInfo) -> str:
+    """What the page of a watch says of its next service."""
+    found = finding(each, settings, now)
+    return duewords.said(About(each.watch, found, threshold_of(settings), now, zone)) or duewords.nothing_tells(found)
