@@ -1,6 +1,7 @@
 """Barrel sums beside dimensional analysis, and beside what every watchmaker says (common practice, no source)."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from typing import Self
 
 import pytest
 from hypothesis import assume, given
@@ -9,11 +10,11 @@ from hypothesis import strategies as st
 from tests.core.barrel.drums import LENGTHS, barrel, barrels
 from tracker.core.barrel import whatif
 from tracker.core.barrel.checked import fits
-from tracker.core.barrel.coils import coils_wound
+from tracker.core.barrel.coils import coils_unwound, coils_wound
 from tracker.core.barrel.entered import Barrel
 from tracker.core.barrel.settled import after_set
 from tracker.core.barrel.sums import Sums, sums
-from tracker.core.barrel.torque import torque_nmm
+from tracker.core.barrel.torque import stop_coils, torque_nmm
 
 SCALES = st.floats(0.1, 10.0)
 
@@ -121,6 +122,64 @@ def test_a_set_spring_has_its_turns_but_less_torque_and_runs_no_longer(made: Bar
     assert now.turns == was.turns
     assert now.torque_full_nmm < was.torque_full_nmm
     assert now.usable_turns <= was.usable_turns
+
+
+@dataclass(frozen=True)
+class Signs:
+    """What a bench sees of a barrel whose full wind may lie below that of its geometry."""
+
+    run_down_h: float
+    from_stopped: float
+    from_let_down: float
+    left_at_the_stop: float
+    torque_over_least_at_full: float
+    torque_at_equal_turns_left: float
+
+    @classmethod
+    def of(cls, made: Barrel, slips_turns: float = 0.0) -> Self:
+        unwound, full, stop = (
+            float(coils_unwound(made)),
+            float(coils_wound(made)) - slips_turns,
+            float(stop_coils(made)),
+        )
+        full_nmm = float(torque_nmm(made, full))
+        return cls(
+            (full - stop) * float(made.hours_per_turn),
+            full - stop,
+            full - unwound,
+            stop - unwound,
+            full_nmm / float(made.least_torque_nmm),
+            float(torque_nmm(made, unwound + 5.0)),
+        )
+
+
+def _way(now: float, was: float) -> str:
+    return "same" if now == pytest.approx(was, rel=1e-9) else "less" if now < was else "more"
+
+
+SOUND = barrel(least_torque_nmm=4.0)
+FAULTS = {
+    "spring set": Signs.of(after_set(SOUND, 0.9 * float(sums(SOUND).stress_full_mpa))),
+    "slips early": Signs.of(SOUND, slips_turns=1.0),
+    "friction in the train": Signs.of(replace(SOUND, least_torque_nmm=5.0)),
+}
+
+
+@pytest.mark.parametrize(
+    ("sign", "spring_set", "slips", "friction"),
+    [
+        ("run_down_h", "less", "less", "less"),
+        ("from_stopped", "less", "less", "less"),
+        ("from_let_down", "same", "less", "same"),
+        ("left_at_the_stop", "more", "same", "more"),
+        ("torque_over_least_at_full", "less", "less", "less"),
+        ("torque_at_equal_turns_left", "less", "same", "same"),
+    ],
+)
+def test_signs_of_a_fault_follow_from_the_sums(sign: str, spring_set: str, slips: str, friction: str) -> None:
+    # What tells the parts apart (turns left at the stop, a count from let down, a gauge), and what does not, is no opinion.
+    was = getattr(Signs.of(SOUND), sign)
+    assert [_way(getattr(found, sign), was) for found in FAULTS.values()] == [spring_set, slips, friction]
 
 
 def test_a_reverse_curved_spring_keeps_its_torque_better() -> None:

@@ -89,4 +89,5 @@ def test_small_and_large_drums_have_a_range_of_a_length_to_be_read(size: float) 
 
 
 def test_what_gives_no_torque_is_infinitely_far_off() -> None:
-    assert off(sums(barrel(free_turns=25.0)), sums(barrel())) == np.inf
+    for torque_nmm in (-1.0, 0.0):
+        assert off(replace(sums(barrel()), torque_full_nmm=torque_nmm), sums(barrel())) == np.inf

@@ -92,7 +92,7 @@ def off(found: Sums, was: Sums) -> FloatArray:
     """
     with np.errstate(all="ignore"):
         ratios = np.log(found.turns / was.turns), np.log(found.torque_full_nmm / was.torque_full_nmm)
-        return np.nan_to_num(np.hypot(*ratios), nan=np.inf)
+        return np.nan_to_num(np.hypot(*ratios), nan=np.inf, posinf=np.inf)
 
 
 def _thicknesses(arbor_mm: float) -> FloatArray:
