@@ -29,7 +29,7 @@ CAUTIONED: list[tuple[dict[str, Any], str]] = [
     ({"height_mm": 0.3, "least_torque_nmm": 0}, "The strip's height is 2.6 thicknesses; under 3 a strip may twist."),
     ({"modulus_gpa": 1500}, "No metal has a modulus of 1,500 GPa; is the figure in GPa?"),
     ({"free_turns": 25}, "Out of the drum the strip has 25 turns, on the arbor 19.7; so it gives no torque."),
-    ({"least_torque_nmm": 9}, "At full wind the train gets 7.5 N mm where it wants 9; so it does not go."),
+    ({"least_torque_nmm": 9}, "At full wind the train gets 7.46 N mm where it wants 9; so it does not go."),
 ]  # fmt: skip
 
 
@@ -79,9 +79,26 @@ def test_a_spring_that_does_not_do_says_why() -> None:
 
 
 def test_the_first_line_tells_turns_hours_and_torque() -> None:
-    assert barrelwords.summary(sums(barrel())) == "8.2 turns, 53 h down to 3 N mm."
+    assert barrelwords.summary(sums(barrel())) == "8.2 turns, 53 h down to 3.0 N mm."
     too_weak = sums(barrel(least_torque_nmm=9))
     assert barrelwords.summary(too_weak) == "8.2 turns, but the train does not go on them."
+
+
+@pytest.mark.parametrize(
+    ("value", "said"),
+    [
+        (0.0, "0.00"),
+        (3.0, "3.00"),
+        (7.4624, "7.46"),
+        (-5.63, "-5.63"),
+        (0.012345, "0.0123"),
+        (74.62, "74.6"),
+        (3009.1, "3,009"),
+        (1e9, "1,000,000,000"),
+    ],
+)
+def test_a_figure_is_written_to_the_digits_that_count(value: float, said: str) -> None:
+    assert barrelwords.digits(value) == said
 
 
 def test_every_figure_has_its_name() -> None:

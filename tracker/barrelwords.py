@@ -1,5 +1,6 @@
 """Barrel sums in words: what is refused, what is warned of, and what is assumed."""
 
+import math
 from collections.abc import Iterator
 from contextlib import contextmanager
 
@@ -44,15 +45,15 @@ FIELDS: dict[str, str] = {
 }
 REFUSED: dict[Why, str] = {
     "not finite": "A number is expected for {name}",
-    "not above zero": "A number above 0 is expected for {name}, not {value:g}",
-    "below zero": "A number from 0 on is expected for {name}, not {value:g}",
-    "above one": "A number above 0 and up to 1 is expected for {name}, not {value:g}",
-    "out of range": "A number from {low:,.7g} to {high:,.7g} is expected for {name}, not {value:g}",
-    "not whole": "A whole number is expected for {name}, not {value:g}",
+    "not above zero": "A number above 0 is expected for {name}, not {value:,.7g}",
+    "below zero": "A number from 0 on is expected for {name}, not {value:,.7g}",
+    "above one": "A number above 0 and up to 1 is expected for {name}, not {value:,.7g}",
+    "out of range": "A number from {low:,.7g} to {high:,.7g} is expected for {name}, not {value:,.7g}",
+    "not whole": "A whole number is expected for {name}, not {value:,.7g}",
     "no arrangement": "Barrels act in “series” or in “parallel”",
     "arbor not inside": "An arbor of {arbor:g} mm does not go into a drum of {drum:g} mm",
     "strip too thick": "A strip {thickness:g} mm thick does not go into the {gap:g} mm between arbor and wall",
-    "no room": "A strip of {length:,.6g} mm leaves no room to turn: {longest:,.4g} mm would fill the drum",
+    "no room": "A strip of {length:,.6g} mm leaves no room to turn: {longest:,.1f} mm would fill the drum",
     "torque does not fall": "After some turns the gauge must show less than at full wind, not {later:g} N mm where it was {full:g}",
     "more turns than there are": "Between the readings lie {value:g} turns, but the barrel has only {there:.1f}",
 }
@@ -66,7 +67,7 @@ CAUTIONS: dict[Kind, str] = {
     "strip narrow": "The strip's height is {value:.1f} thicknesses; under {limit:g} a strip may twist.",
     "modulus high": "No metal has a modulus of {value:,.7g} GPa; is the figure in GPa?",
     "no torque": "Out of the drum the strip has {value:.3g} turns, on the arbor {limit:.3g}; so it gives no torque.",
-    "too weak": "At full wind the train gets {value:.2g} N mm where it wants {limit:.3g}; so it does not go.",
+    "too weak": "At full wind the train gets {figure} N mm where it wants {limit:,.7g}; so it does not go.",
 }
 ASSUMED: dict[Assumed, str] = {
     "geared anew, as much a beat": "The train is geared anew: the escape wheel turns by as much each beat, and each beat gets as much energy. A balance of the same inertia and quality then swings {swing:.2f} times as wide.",
@@ -86,21 +87,21 @@ WHY_NOT: dict[WhyNot, str] = {
     "does not go": "The train does not go on its torque.",
 }
 
-FIGURES: dict[str, tuple[str, str]] = {
-    "coils_unwound": ("coils, unwound", "{:.2f}"),
-    "coils_wound": ("coils, fully wound", "{:.2f}"),
-    "turns": ("turns of a barrel", "{:.2f}"),
-    "fill": ("share of the room", "{:.3f}"),
-    "best_length_mm": ("length with most turns, mm", "{:.1f}"),
-    "best_turns": ("most turns at this thickness", "{:.2f}"),
-    "torque_full_nmm": ("torque at full wind, N mm", "{:.3g}"),
-    "torque_end_nmm": ("torque at the stop, N mm", "{:.3g}"),
-    "usable_turns": ("turns the train gets", "{:.2f}"),
-    "energy_mj": ("energy down to the stop, mJ", "{:.3g}"),
-    "stress_full_mpa": ("mean bending stress at full wind, MPa", "{:,.0f}"),
-    "reserve_h": ("reserve, h", "{:.1f}"),
+FIGURES: dict[str, tuple[str, int | None]] = {
+    "coils_unwound": ("coils, unwound", 2),
+    "coils_wound": ("coils, fully wound", 2),
+    "turns": ("turns of a barrel", 2),
+    "fill": ("share of the room", 3),
+    "best_length_mm": ("length with most turns, mm", 1),
+    "best_turns": ("most turns at this thickness", 2),
+    "torque_full_nmm": ("torque at full wind, N mm", None),
+    "torque_end_nmm": ("torque at the stop, N mm", None),
+    "usable_turns": ("turns the train gets", 2),
+    "energy_mj": ("energy down to the stop, mJ", None),
+    "stress_full_mpa": ("mean bending stress at full wind, MPa", 0),
+    "reserve_h": ("reserve, h", 1),
 }
-"""The figures of the sums: what they are called, and how they are written."""
+"""The figures of the sums: what they are called, and their decimals (None: three digits that count)."""
 
 
 class BadBarrel(BadInput):
@@ -144,7 +145,7 @@ def warning(found: Caution | Slip) -> str:
         return f"{sentence[0].upper()}{sentence[1:]}."
     values = {"value": found.value, "limit": found.limit}
     percent = {"percent": 100.0 * found.value, "limit_percent": 100.0 * found.limit}
-    return say(CAUTIONS[found.kind], **values, **percent)
+    return say(CAUTIONS[found.kind], **values, **percent, figure=digits(found.value))
 
 
 def assumed(what_if: WhatIf, was: Barrel) -> str:
@@ -184,10 +185,10 @@ def set_back(before: Sums, after: Sums) -> str:
     if float(after.torque_full_nmm) >= float(before.torque_full_nmm):
         return say("The strip stays below the limit of its alloy and does not set.")
     return say(
-        "Above the limit of its alloy the strip sets: at full wind it then gives {less:.3g} N mm in place of {torque:.3g}, and "
+        "Above the limit of its alloy the strip sets: at full wind it then gives {less} N mm in place of {torque}, and "
         "the watch runs {shorter:.1f} h in place of {hours:.1f}.",
-        less=float(after.torque_full_nmm),
-        torque=float(before.torque_full_nmm),
+        less=digits(float(after.torque_full_nmm)),
+        torque=digits(float(before.torque_full_nmm)),
         shorter=float(after.reserve_h),
         hours=float(before.reserve_h),
     )
@@ -198,16 +199,26 @@ def summary(found: Sums) -> str:
     if float(found.usable_turns) <= 0.0:
         return say("{turns:.1f} turns, but the train does not go on them.", turns=float(found.turns))
     return say(
-        "{turns:.1f} turns, {hours:.0f} h down to {torque:.2g} N mm.",
+        "{turns:.1f} turns, {hours:.0f} h down to {torque} N mm.",
         turns=float(found.usable_turns),
         hours=float(found.reserve_h),
-        torque=float(found.torque_end_nmm),
+        torque=digits(float(found.torque_end_nmm), 2),
     )
 
 
 def figures(found: Sums) -> list[tuple[str, str]]:
     """The figures of one barrel, each with what it is called."""
-    return [(say(name), form.format(float(getattr(found, field)))) for field, (name, form) in FIGURES.items()]
+    return [
+        (say(name), digits(value) if decimals is None else f"{value:,.{decimals}f}")
+        for field, (name, decimals) in FIGURES.items()
+        for value in [float(getattr(found, field))]
+    ]
+
+
+def digits(value: float, count: int = 3) -> str:
+    """A figure to so many digits that count, never with an exponent."""
+    before = math.floor(math.log10(abs(value))) + 1 if value else 1
+    return f"{value:,.{max(0, count - before)}f}"
 
 
 def assumptions(barrel: Barrel, found: Sums) -> list[str]:

@@ -22,7 +22,7 @@ def test_a_barrel_can_be_read(going: Going, tmp_path: Path) -> None:
     code, said, complaint = going("barrel", "--from", _file(tmp_path, length_mm=250))
     assert (code, complaint) == (0, "")
     first, warned, *rest = said.splitlines()
-    assert first == "5.5 turns, 36 h down to 3 N mm."
+    assert first == "5.5 turns, 36 h down to 3.0 N mm."
     assert warned == "The strip takes 33 % of the room; under 40 % turns are given away."
     assert "torque at full wind, N mm              7.18" in rest
     assert rest[-2] == "The sums guide a choice; torque gauge and run-down decide."

@@ -65,5 +65,9 @@ def test_many_barrels_at_once_are_the_same_as_one_by_one(field: str) -> None:
             assert found == pytest.approx(getattr(alone, name), rel=1e-14), name
 
 
+def test_a_strip_without_torque_stores_nothing_and_not_minus_nothing() -> None:
+    assert str(float(sums(barrel(free_turns=30.0)).energy_mj)) == "0.0"
+
+
 def test_the_sums_of_values_that_are_replaced_are_new() -> None:
     assert sums(replace(barrel(), efficiency=0.45)).torque_full_nmm == pytest.approx(sums(barrel()).torque_full_nmm / 2)

@@ -40,7 +40,7 @@ def stop_coils(barrel: Barrel) -> Number:
 def energy_mj(barrel: Barrel, low: Number, high: Number) -> Number:
     """∫ M 2π dn between two turns from arbor to wall, of all barrels, in N mm = mJ: mean torque times the way."""
     mean = per_turn_nmm(barrel) * ((low + high) / 2.0 - barrel.free_turns)
-    return mean * TURN * (high - low) * barrel.barrels
+    return mean * TURN * (high - low) * barrel.barrels + 0.0  # no way at all is 0, not -0
 
 
 def stress_mpa(barrel: Barrel, turns: Number) -> Number:
