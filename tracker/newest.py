@@ -27,6 +27,7 @@ KINDS = {
     "AttachFile": ("a file attached", "{n} files attached"),
     "TakeOutFile": ("a file taken out", "{n} files taken out"),
     "VoidEntry": ("an entry taken out", "{n} entries taken out"),
+    "KeepBarrel": ("what is known of a barrel", "what is known of {n} barrels"),
     "ChangeSettings": ("settings changed", "settings changed"),
     "AddChannel": ("a channel added", "{n} channels added"),
     "PauseChannel": ("a channel paused or let go on", "{n} channels paused or let go on"),

@@ -45,6 +45,7 @@ BEFORE: Sequence[Given] = (
     ("LayOnSensor", {"sensor_uid": TRAY, "watch_uid": A, "at": "2026-11-23T06:30Z"}),
     ("ChooseRound", {"watch_uid": A, "at": "2026-11-27T06:30Z"}),
     ("AddChannel", {"uid": PHONE, "name": "Phone", "address_uid": MAIL}),
+    ("KeepBarrel", {"watch_uid": A, "drum_diameter_mm": "11"}),
     ("KeepAbsence", {"uid": TRIP, "leave": "2026-12-24T10:00Z", "back": "2026-12-26T10:00Z"}),
 )  # fmt: skip
 
@@ -93,6 +94,14 @@ SAMPLES: dict[str, dict[str, Any]] = {
         "notice_h": 12, "base_address": "http://192.168.1.20:8321/",
         "fall_percent": "12,5", "service_interval_years": 5,
         "rounds_on_weekdays": "7.30, 1900", "rounds_at_weekends": "", "slack_min": "20", "publish_states": "yes", "workshop_name": "Pilot station", "quiet_from": "22.00", "quiet_to": "0700",
+    },
+    "KeepBarrel": {
+        "watch_uid": A, "version": 1, "works": "stop-work", "drum_diameter_mm": "11,5", "arbor_diameter_mm": "3.4 mm",
+        "thickness_mm": "115 µm", "height_mm": "0.05 in", "length_mm": "350", "modulus_gpa": "205", "alloy": "blued steel",
+        "free_turns": "-2", "efficiency": "0,9", "outer_end": "eyelet", "hours_per_turn": "", "barrel_teeth": "78",
+        "pinion_leaves": "12", "wheel_hours": "1", "least_torque_nmm": "3", "barrels": "2", "arrangement": "parallel",
+        "gauge_full_nmm": "8", "gauge_later_nmm": "5,5", "gauge_turns": "4", "limit_mpa": "2000", "source": "measured",
+        "note": "hooking worn",
     },
     "AcknowledgeCue": {"watch_uid": D, "months": "2"},
     "AddSensor": FIELDS_OF_A_SENSOR,

@@ -124,6 +124,26 @@ OF_KIND: dict[str, tuple[str, str, str]] = {
         "Part {n}: the spring “{line}” is thicker than high.",
         "Give its height × thickness × length in mm, in this order: 1.30 × 0.115 × 350.",
     ),
+    "length": (
+        "",
+        "“{input}” is not a length.",
+        "Give millimetres, such as 1.3 or 1,3, or name the unit: 0.45 in, 5 1/2 ligne.",
+    ),
+    "half_a_train": (
+        "barrel_teeth",
+        "Teeth of the barrel and leaves of its pinion go together.",
+        "Give both, or neither.",
+    ),
+    "hours_twice": (
+        "hours_per_turn",
+        "The hours of one turn are told twice, as hours and by teeth.",
+        "Leave one of them out.",
+    ),
+    "gauge_in_part": (
+        "gauge_full_nmm",
+        "Two readings of the gauge and the turns between them go together.",
+        "Give all three, or leave all out.",
+    ),
     "nothing_seen": ("seen", "Nothing was seen.", "Choose a state, or give a reading of the indicator."),
 }
 """Every kind of error our commands can raise, as our own sentences."""

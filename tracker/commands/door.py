@@ -10,6 +10,7 @@ from sqlite_utils import Database
 from tracker import derive
 from tracker.commands.absence import DropAbsence, KeepAbsence
 from tracker.commands.attachment import AttachFile, TakeOutFile
+from tracker.commands.barrel import KeepBarrel
 from tracker.commands.base import Command, Who
 from tracker.commands.changeover import brought_by
 from tracker.commands.channel import AddChannel, PauseChannel, RemoveChannel
@@ -58,6 +59,7 @@ COMMANDS: dict[str, type[Command]] = {
         GiveUpReading,
         AttachFile,
         TakeOutFile,
+        KeepBarrel,
         ChangeSettings,
         AcknowledgeCue,
         AnswerSensor,

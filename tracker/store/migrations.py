@@ -10,6 +10,7 @@ from pathlib import Path
 from sqlite_utils import Database, Migrations
 
 from tracker.errors import Unavailable
+from tracker.store.barrelschema import BARRELS
 from tracker.store.movedaddress import move_address
 from tracker.store.schema import (
     ABSENCES,
@@ -94,6 +95,12 @@ def m0010_absences(db: Database) -> None:
 def m0011_service_book(db: Database) -> None:
     """Parts of a service, files beside it, a rule of its own for each watch, and a customer's watch from in to out."""
     _run(db, SERVICE_BOOK)
+
+
+@MIGRATIONS()
+def m0012_barrels(db: Database) -> None:
+    """What the bench knows of a watch's barrel and spring."""
+    _run(db, BARRELS)
 
 
 def _run(db: Database, script: str) -> None:
