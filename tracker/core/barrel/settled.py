@@ -9,7 +9,6 @@ from tracker.core.barrel.coils import coils_wound
 from tracker.core.barrel.entered import Barrel, Number
 from tracker.core.barrel.torque import MPA_PER_GPA, TURN, stress_mpa
 
-MOST_MPA = 1e6
 EYELET = 2.0
 """With its outer end pinned instead of clamped a strip's greatest stress is twice 6 M/(b t²)."""
 
@@ -24,7 +23,7 @@ def after_set(barrel: Barrel, limit_mpa: Number) -> Barrel:
         Unfit: barrel or limit can't be reckoned with.
     """
     check(barrel)
-    check_number("limit_mpa", limit_mpa, high=MOST_MPA)
+    check_number("limit_mpa", limit_mpa)
     held = limit_mpa * barrel.length_mm / (np.pi * barrel.modulus_gpa * MPA_PER_GPA * barrel.thickness_mm)
     return replace(barrel, free_turns=np.maximum(barrel.free_turns, coils_wound(barrel) - held))
 
