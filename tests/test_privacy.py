@@ -7,15 +7,19 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from tests.cuesaid import say_cue
+from tests.dials import JPEG
 from tests.reminders.channels import add
-from tracker import cues, digests, runs
+from tracker import cues, digests, feed, outbound, runs
 from tracker.collection import owner, preferences
 from tracker.commands.absence import KeepAbsence
+from tracker.commands.attachment import attaching_to
 from tracker.commands.base import Command
 from tracker.commands.door import submit
 from tracker.commands.log import LogService, LogWear, LogWind
 from tracker.commands.register import RegisterWatch, WatchFields
 from tracker.commands.settings import ChangeSettings
+from tracker.figures import survey
+from tracker.photofile import photograph
 from tracker.reminders.answer import Answer
 from tracker.reminders.message import Message
 from tracker.reminders.outbox import replan, replan_winders
@@ -32,7 +36,7 @@ ZONE = ZoneInfo("UTC")
 BASE = "https://watches.example"
 TEXTS = sorted(name for name, field in WatchFields.model_fields.items() if field.default == "")
 """Every field of a watch that takes free words."""
-KEPT, RESTS, DORA = uid_of("kept"), uid_of("rests"), uid_of("dora")
+KEPT, RESTS, DORA, JOB = uid_of("kept"), uid_of("rests"), uid_of("dora"), uid_of("job")
 
 
 def _words_of(nickname: str) -> dict[str, str]:
@@ -61,12 +65,32 @@ def household(store: Store) -> Store:
         _give(
             store,
             NOW,
-            LogService(**told, work_done="s3cret work", done_by="s3cret person", cost="s3cret cost"),  # type: ignore[arg-type]  # by name
+            LogService(
+                **told,  # type: ignore[arg-type]  # by name
+                work_done="s3cret work",
+                done_by="s3cret person",
+                cost="s3cret cost",
+                occasion="s3cret occasion",
+                lubricants="s3cret oil",
+                parts="s3cret spring: 1.3 × 0.1 × 350",  # type: ignore[arg-type]  # as it is typed
+            ),
             LogWear(**told, act="laid down"),  # type: ignore[arg-type]  # by name
             LogWind(**told),  # type: ignore[arg-type]  # by name
         )
+        _give(store, NOW, attaching_to(uid, photograph(JPEG), "s3cret file", uid_of("file", uid)))
     say_cue(store, DORA, NOW)
+    _customers(store)
     return store
+
+
+def _customers(store: Store) -> None:
+    """A customer's watch that would be called for in every round, and would be told as fallen."""
+    fields = _words_of("s3cret job") | {"job_number": "s3cret number"}
+    _give(
+        store, NOW, RegisterWatch.model_validate({"uid": JOB, **fields, "habit": "keep going", "stated_reserve_h": 40})
+    )
+    _give(store, NOW, LogWind(watch_uid=JOB, at=NOW - 30 * HOUR, zone="UTC"))
+    say_cue(store, JOB, NOW)
 
 
 def _told(store: Store) -> list[Message]:
@@ -76,7 +100,7 @@ def _told(store: Store) -> list[Message]:
     )  # fmt: skip
     looked = KeptWatch(DORA, "Dora", "wind-1", NOW - 9 * HOUR, NOW + 9 * HOUR, look_at=NOW + HOUR)
     with store.change() as db:
-        cues.retell(db, [DORA], NOW)
+        cues.retell(db, [DORA, JOB], NOW)
         replan_winders(db, [DORA], {DORA: found}, NOW)
         replan(db, [looked], 3, NOW)
     sent: list[Message] = []
@@ -116,3 +140,14 @@ def test_no_message_tells_that_nobody_is_at_home(household: Store) -> None:
     assert said != "[]"
     for word in ("away", "absen", "travel", "return", "back", "leave", "home"):
         assert word not in said
+
+
+def test_feed_and_broker_tell_nothing_of_customers_services_or_costs(household: Store) -> None:
+    settings = preferences(household).values
+    _give(household, NOW, ChangeSettings(**settings.model_dump() | {"publish_states": True}))
+    events = feed.events(survey(household, NOW).known, settings, NOW)
+    sent = outbound.states(household, NOW, "p")
+    assert events
+    assert any(payload for payload in sent.values())
+    for said in (repr(events), *map(str, sent), *(payload.decode() for payload in sent.values())):
+        assert "s3cret" not in said

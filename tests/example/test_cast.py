@@ -1,5 +1,6 @@
 from collections import Counter
 
+from tracker.core.part import part_of
 from tracker.core.watch import CLASS_RESERVE_H
 from tracker.example.cast import CAST
 
@@ -40,6 +41,12 @@ def test_calibres_are_invented_codes() -> None:
 
 def test_one_is_a_customers_and_one_has_an_indicator() -> None:
     assert [fields.belongs_to for fields in FIELDS if fields.job_number] == ["A pilot"]
+    (customers,) = [role for role in CAST if role.fields.job_number]
+    assert customers.job is not None
+    (service,) = customers.spring.services
+    parts = [part_of(line) for line in service.parts]
+    assert [part.before is not None and part.after is not None for part in parts] == [True, False]
+    assert service.pictured
     assert [fields.indicator for fields in FIELDS if fields.indicator != "none"] == ["hours"]
 
 

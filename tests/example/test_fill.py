@@ -16,9 +16,12 @@ from tracker.commands.register import RegisterWatch
 from tracker.core.rundown import RunDown
 from tracker.example.fill import commands, fill, lives, watch_uid
 from tracker.example.life import Lived
+from tracker.example.sketch import spring_sketch
 from tracker.example.truth import truth
 from tracker.figures import Figures, collect
-from tracker.store import register
+from tracker.photofile import place
+from tracker.store import register, services
+from tracker.store.attachments import by_entry
 from tracker.store.command_log import is_example
 from tracker.store.store import Store
 from tracker.store.writer import LOG_TABLES
@@ -161,6 +164,19 @@ def test_notes_that_are_not_the_rule_are_not_the_rule() -> None:
     assert 10 <= len(parts) <= 150
     assert 50 <= len(late) <= 500
     assert 1 <= unnoted <= 30
+
+
+def test_a_customers_watch_has_its_dates_a_service_with_parts_and_a_picture_that_is_kept(example: Example) -> None:
+    store = example.store
+    (job,) = [watch for watch in register.watches(store.reading()) if watch.customers]
+    assert job.came_in is not None
+    assert job.promised_for is not None
+    assert job.came_in < example.now.date() < job.promised_for
+    newest, *_ = services.services(store.reading(), job.uid)
+    assert [part.before is not None and part.after is not None for part in newest["parts"]] == [True, False]
+    (file,) = by_entry(store.reading(), job.uid)[newest["uid"]]
+    assert file["media_type"] == "image/png"
+    assert place(store.path.parent, file["sha256"]).read_bytes() == spring_sketch()
 
 
 def test_hands_are_read_more_than_two_hundred_times() -> None:

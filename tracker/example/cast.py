@@ -1,7 +1,7 @@
 """The fifteen watches of the example. Every name, calibre and figure is invented."""
 
 from tracker.commands.register import WatchFields
-from tracker.example.role import Keeper, Mended, Role, Scene, Spells, Spring, Steady
+from tracker.example.role import Job, Keeper, Mended, Role, Scene, Spells, Spring, Steady
 
 CLEANED = "Taken apart, cleaned and oiled. Mainspring kept. Regulated in six positions."
 NEW_SPRING = "Taken apart, cleaned and oiled. New mainspring, drum and arbor checked for wear."
@@ -294,7 +294,18 @@ BENCH_TWO = Role(  # a customer's, on the visiting watchmaker's bench
         reserve_h=31.0,
         per_year=0.0,
         scatter=0.02,
-        services=(Mended(days_ago=10, work_done=NEW_SPRING, reserve_h=39.0),),
+        services=(
+            Mended(
+                days_ago=10,
+                work_done=NEW_SPRING,
+                reserve_h=39.0,
+                occasion="Ran short since the spring",
+                parts=("mainspring: 1.30 × 0.115 × 330 × 10.5 > 1.30 × 0.120 × 340 × 10.5", "crown gasket"),
+                lubricants="Thin oil on the train, grease on the drum wall, none on the coils.",
+                cost="as agreed",
+                pictured=True,
+            ),
+        ),
     ),
     ending=(
         Scene(act="wind", hours_ago=(590.0, 600.0)),
@@ -306,6 +317,7 @@ BENCH_TWO = Role(  # a customer's, on the visiting watchmaker's bench
         Scene(act="wind", hours_ago=(14.0, 24.0)),
         Scene(act="look", hours_ago=(0.5, 9.5)),
     ),
+    job=Job(came_in_days_ago=26, promised_in_days=5),
 )
 
 CAST: tuple[Role, ...] = (

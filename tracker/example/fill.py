@@ -1,18 +1,23 @@
 """Filling an empty collection with the example, through the one door."""
 
 from collections.abc import Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from tracker import derive
 from tracker.collection import owner, preferences
+from tracker.commands.attachment import attaching_to
 from tracker.commands.base import Command
 from tracker.commands.door import Then, submit
+from tracker.commands.log import LogService
 from tracker.commands.register import RegisterWatch
 from tracker.example.cast import CAST
 from tracker.example.days import Days
 from tracker.example.life import Lived, lived
+from tracker.example.role import Role
 from tracker.example.routine import intents
+from tracker.example.sketch import spring_sketch
+from tracker.photofile import attachable, keep
 from tracker.store.command_log import first_origin
 from tracker.store.store import Store
 from tracker.uids import uid_of
@@ -24,17 +29,33 @@ def fill(store: Store, now: datetime, *, then: Then = derive.catch_up) -> None:
     `then` sees to their estimates, as with every change.
     """
     if first_origin(store.reading()) is None:
+        keep(store.path.parent, attachable(spring_sketch()))
         submit(store, commands(now, preferences(store).zone), owner(store, "example", now), then=then)
 
 
 def commands(now: datetime, zone: ZoneInfo) -> Sequence[Command]:
     """Everything that the example consists of: first the watches, then their past. The same `now`, the same commands."""
-    registered = [
-        RegisterWatch(uid=watch_uid(role.fields.nickname), **role.fields.model_dump(exclude_unset=True))
-        for role in CAST
-    ]
     past = [entry for life in lives(now, zone).values() for entry in life.entries]
-    return [*registered, *past]
+    return [*(_registered(role, now, zone) for role in CAST), *past, *_pictures(past)]
+
+
+def _registered(role: Role, now: datetime, zone: ZoneInfo) -> RegisterWatch:
+    fields = role.fields.model_dump(exclude_unset=True)
+    if role.job is not None:
+        today = now.astimezone(zone).date()
+        fields["came_in"] = today - timedelta(days=role.job.came_in_days_ago)
+        fields["promised_for"] = today + timedelta(days=role.job.promised_in_days)
+    return RegisterWatch(uid=watch_uid(role.fields.nickname), **fields)
+
+
+def _pictures(past: Sequence[Command]) -> list[Command]:
+    """The made picture, with the newest service of each watch that has one."""
+    pictured = {watch_uid(role.fields.nickname) for role in CAST for each in role.spring.services if each.pictured}
+    services = {
+        each.watch_uid: each.uid for each in past if isinstance(each, LogService) and each.watch_uid in pictured
+    }
+    sketch = attachable(spring_sketch())
+    return [attaching_to(uid, sketch, "The spring that was taken out", uid) for uid in services.values()]
 
 
 def lives(now: datetime, zone: ZoneInfo) -> dict[str, Lived]:

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 from datetime import UTC, datetime, timedelta
 from typing import Any, TypeVar
 
@@ -24,6 +24,7 @@ BADLY_OFF = timedelta(minutes=15)
 A_LITTLE_OFF = timedelta(minutes=3)
 WOUND_BY_WEAR_H = 10.0
 WOUND_BY_WINDER_H = 24.0
+TOLD_OF_SERVICE = ("occasion", "work_done", "parts", "lubricants", "cost")
 
 
 @dataclass(frozen=True, slots=True)
@@ -274,7 +275,9 @@ class _Life:
         self.on_winder_since = None
 
     def _service(self) -> None:
-        self._note(LogService, work_done=self.intent.work_done, done_by="The visiting watchmaker")
+        told = asdict(self.intent.mended) if self.intent.mended else {}
+        said = {name: told[name] for name in TOLD_OF_SERVICE if told.get(name)}
+        self._note(LogService, **said, done_by="The visiting watchmaker")
         self._set_hands(date=self.fields.date_window)
         self._tension(0.7)
         self.known_stopped = False

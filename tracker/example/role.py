@@ -12,22 +12,38 @@ Act = Literal[
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Mended:
+    """A service: days before today, what was done, and the median reserve in hours just after.
+
+    `parts` are lines such as `mainspring: 1.3 × 0.115 × 350 > 1.3 × 0.11 × 360`; `pictured` if a made picture goes with it.
+    """
+
+    days_ago: int
+    work_done: str
+    reserve_h: float
+    occasion: str = ""
+    parts: tuple[str, ...] = ()
+    lubricants: str = ""
+    cost: str = ""
+    pictured: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """A customer's watch: so many days ago it came in, and it is promised in so many."""
+
+    came_in_days_ago: int
+    promised_in_days: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Intent:
     """What the keeper goes to do at a moment; `sure` if it is done and noted without any slip."""
 
     at: datetime
     act: Act
     sure: bool = False
-    work_done: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mended:
-    """A service: days before today, what was done, and the median reserve in hours just after."""
-
-    days_ago: int
-    work_done: str
-    reserve_h: float
+    mended: Mended | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,3 +133,4 @@ class Role:
     ending: tuple[Scene, ...] = ()
     keeper: Keeper = field(default_factory=Keeper)
     winder_turns_a_day: float | None = None
+    job: Job | None = None

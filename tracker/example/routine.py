@@ -36,7 +36,7 @@ def _services(role: Role, days: Days) -> Iterator[Intent]:
     for mended in role.spring.services:
         at = days.moment(days.ago(mended.days_ago), SERVICE_MIN)
         yield Intent(at=at - AT_THE_BENCH, act="hand in", sure=True)
-        yield Intent(at=at, act="service", sure=True, work_done=mended.work_done)
+        yield Intent(at=at, act="service", sure=True, mended=mended)
 
 
 def _at_bench(intent: Intent, served: list[Intent]) -> bool:

@@ -92,6 +92,7 @@ def _register_pages(app: Flask) -> None:
         servicebook,
         services,
         settings,
+        sheet,
         watch,
     )
 
@@ -122,6 +123,7 @@ def _register_pages(app: Flask) -> None:
         progress,
         reserves,
         servicebook,
+        sheet,
     ):
         app.register_blueprint(page.pages)
     app.extensions["csrf"].exempt(links.pages)  # the link itself is what no other page knows
