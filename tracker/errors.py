@@ -92,6 +92,13 @@ class Conflict(GoingError):
     exit_code = 3
 
 
+class Forbidden(GoingError):
+    """A person who may not do this."""
+
+    status = 403
+    exit_code = 6
+
+
 class NotFound(GoingError):
     """No such thing, or no longer."""
 

@@ -11,7 +11,7 @@ from tracker.commands.base import Command, Who
 from tracker.commands.build import build
 from tracker.commands.door import COMMANDS, submit
 from tracker.commands.undo import Undo
-from tracker.store import channels
+from tracker.store import channels, people
 from tracker.store.store import Store
 from tracker.uids import uid_of
 
@@ -19,6 +19,7 @@ AT = {"at": "2026-11-24T22:15+01:00", "zone": "Europe/Berlin"}
 A, B, D, J, OLD = uid_of("a"), uid_of("b"), uid_of("d"), uid_of("job"), uid_of("old wind")
 TRAY, SEAT, GONE = uid_of("tray"), uid_of("seat"), uid_of("gone")
 STOP, PHOTO, TRIP = uid_of("found stopped"), uid_of("its dial"), uid_of("trip")
+FRITZ, WORD, PROGRAM, OPENS = uid_of("Fritz"), uid_of("password"), uid_of("program"), uid_of("what opens")
 PHONE, MAIL, CALL = uid_of("phone"), uid_of("address"), uid_of("last call")
 CARE, PAPER = uid_of("care"), uid_of("paper")
 PICTURE = {"sha256": "0" * 64, "media_type": "image/png", "size_bytes": "17"}
@@ -46,6 +47,8 @@ BEFORE: Sequence[Given] = (
     ("ChooseRound", {"watch_uid": A, "at": "2026-11-27T06:30Z"}),
     ("AddChannel", {"uid": PHONE, "name": "Phone", "address_uid": MAIL}),
     ("KeepBarrel", {"watch_uid": A, "drum_diameter_mm": "11"}),
+    ("AddPerson", {"uid": FRITZ, "name": "Fritz"}),
+    ("AddToken", {"uid": PROGRAM, "name": "kitchen display", "secret_uid": OPENS}),
     ("KeepAbsence", {"uid": TRIP, "leave": "2026-12-24T10:00Z", "back": "2026-12-26T10:00Z"}),
 )  # fmt: skip
 
@@ -119,6 +122,12 @@ SAMPLES: dict[str, dict[str, Any]] = {
     "RemoveChannel": {"channel_uid": PHONE, "version": 1},
     "KeepAbsence": {"leave": "2026-12-04T10:00+01:00", "back": "2026-12-08T18:00Z", "taken": [A]},
     "DropAbsence": {"absence_uid": TRIP},
+    "AddPerson": {"name": "Grete", "role": "owner"},
+    "EditPerson": {"person_uid": FRITZ, "version": 1, "name": "Friedrich", "role": "owner"},
+    "RemovePerson": {"person_uid": FRITZ},
+    "SetPassword": {"person_uid": FRITZ, "secret_uid": WORD},
+    "AddToken": {"name": "wall", "scope": "log", "expires": "2027-11-25T07:30Z", "secret_uid": WORD},
+    "EndToken": {"token_uid": PROGRAM},
     "Undo": {},
 }  # fmt: skip
 
@@ -133,6 +142,8 @@ def _give(store: Store, who: Who, kind: str, fields: dict[str, Any]) -> Command:
 def used(store: Store, who: Who) -> Store:
     with store.change() as db:
         channels.keep_address(db, MAIL, "https://127.0.0.1/hook")
+        people.keep_hash(db, OPENS, "of a token")
+        db.execute("INSERT INTO secret (uid, hash) VALUES (?, 'of a password')", [WORD])
     for kind, fields in BEFORE:
         _give(store, who, kind, fields)
     # Of a watch that is put away: no estimate moves its cue.

@@ -21,7 +21,7 @@ from tracker.commands.build import OF_KIND, build
 from tracker.commands.door import COMMANDS, submit
 from tracker.commands.register import RegisterWatch
 from tracker.errors import Rejected, Unavailable
-from tracker.store import channels
+from tracker.store import channels, people
 from tracker.store.store import Store, connect
 from tracker.uids import uid_of
 
@@ -106,6 +106,8 @@ def household(store: Store, who: Who) -> Store:
         submit(store, [build(COMMANDS[kind], fields)], who)
     with store.change() as db:
         channels.keep_address(db, uid_of("address"), "https://hook.example/x")
+        people.keep_hash(db, uid_of("opens"), "of a token")
+        db.execute("INSERT INTO secret (uid, hash) VALUES (?, '1'), (?, '2')", [uid_of("first"), uid_of("second")])
         db.execute("INSERT INTO channel_address VALUES (?, '')", [uid_of("forgotten")])
     last_call(store, uid_of("due"), who.now, watch_uid=uid_of("anna"))
     last_call(store, uid_of("planned"), who.now, watch_uid=uid_of("anna"), state="planned")
@@ -118,7 +120,7 @@ def test_a_command_that_cannot_be_done_says_why(
 ) -> None:
     *before, refused = [
         build(COMMANDS[kind], (AT if kind.startswith("Log") else {}) | fields)
-        for kind, fields in _with_uids(json.loads(given))
+        for kind, fields in _with_uids(json.loads(given.replace("@me", who.person_uid)))
     ]
     for command in before:
         submit(household, [command], who)

@@ -18,6 +18,8 @@ from tracker.commands.choice import ChooseRound, LetPlanDecide
 from tracker.commands.cue import AcknowledgeCue
 from tracker.commands.heard import AnswerSensor
 from tracker.commands.log import LogService, LogSighting, LogWear, LogWind, LogWinder, VoidEntry
+from tracker.commands.permitted import refuse_strangers
+from tracker.commands.person import AddPerson, EditPerson, RemovePerson, SetPassword
 from tracker.commands.photograph import AttachPhotograph, GiveUpReading
 from tracker.commands.putoff import PutOff
 from tracker.commands.register import ArchiveWatch, BringBackWatch, EditWatch, HandBack, RegisterWatch
@@ -30,10 +32,11 @@ from tracker.commands.sensor import (
     TakeOffSensor,
 )
 from tracker.commands.settings import ChangeSettings
+from tracker.commands.token import AddToken, EndToken
 from tracker.commands.undo import Undo
 from tracker.errors import Conflict
 from tracker.known import memory_of
-from tracker.store import command_log, register
+from tracker.store import command_log, people, register
 from tracker.store.moments import to_text
 from tracker.store.store import Store
 from tracker.store.writer import Writer, as_text
@@ -77,6 +80,12 @@ COMMANDS: dict[str, type[Command]] = {
         PauseChannel,
         RemoveChannel,
         PutOff,
+        AddPerson,
+        EditPerson,
+        RemovePerson,
+        SetPassword,
+        AddToken,
+        EndToken,
         Undo,
     )
 }
@@ -116,7 +125,9 @@ def submit(store: Store, commands: Sequence[Command], who: Who, *, then: Then = 
     """
     batch, writers, brought, applied = "", list[Writer](), list[Command](), 0
     with store.change() as db:
+        giver = people.person(db, who.person_uid)
         for command in commands:
+            refuse_strangers(giver, command)
             if _batch_of(db, command) is None:
                 batch = batch or command.uid
                 writers.append(_apply(db, command, batch, who))

@@ -1,9 +1,12 @@
 """Taking back this person's newest change."""
 
+from sqlite_utils import Database
+
 from tracker.commands.base import Command, Who
 from tracker.commands.fields import Uid
+from tracker.commands.permitted import refuse_kinds
 from tracker.errors import Conflict, NotFound
-from tracker.store import absences, channels, command_log, sensors
+from tracker.store import absences, channels, command_log, people, sensors
 from tracker.store.writer import Writer
 from tracker.words import say
 
@@ -18,19 +21,31 @@ class Undo(Command):
         rows = [] if batch is None else command_log.batch_rows(writer.db, batch, who.person_uid)
         if not rows:
             raise NotFound(say("There is nothing to undo."))
+        refuse_kinds(people.person(writer.db, who.person_uid), {row["kind"] for row in rows})
         if command_log.changed_since(writer.db, rows):
             raise Conflict(say("This can't be undone: it was changed again since. Undo the later change first."))
         for row in rows:
             for image in reversed(row["before"]):
                 writer.take_back(image)
             command_log.mark_undone(writer.db, row["uid"], self.uid)
-        if sensors.overlap(writer.db):
-            raise Conflict(
-                say("This can't be undone: another watch was laid there since. Undo the later change first.")
-            )
-        if channels.two_of_a_name(writer.db):
-            raise Conflict(say("This can't be undone: another channel has this name now."))
-        if channels.lacks_address(writer.db):
-            raise Conflict(say("This can't be undone: the address was forgotten. Add the channel again."))
-        if absences.overlap(writer.db):
-            raise Conflict(say("This can't be undone: you are away then by a later note. Undo the later change first."))
+        _refuse_contradictions(writer.db)
+
+
+def _refuse_contradictions(db: Database) -> None:
+    """Check that what stands again agrees with what came meanwhile.
+
+    Raises:
+        Conflict: no.
+    """
+    if sensors.overlap(db):
+        raise Conflict(say("This can't be undone: another watch was laid there since. Undo the later change first."))
+    if channels.two_of_a_name(db):
+        raise Conflict(say("This can't be undone: another channel has this name now."))
+    if channels.lacks_address(db):
+        raise Conflict(say("This can't be undone: the address was forgotten. Add the channel again."))
+    if people.two_of_a_name(db):
+        raise Conflict(say("This can't be undone: someone else has this name now."))
+    if people.lacks_hash(db):
+        raise Conflict(say("This can't be undone: the former password was forgotten. Set a new one."))
+    if absences.overlap(db):
+        raise Conflict(say("This can't be undone: you are away then by a later note. Undo the later change first."))

@@ -10,6 +10,7 @@ from pathlib import Path
 from sqlite_utils import Database, Migrations
 
 from tracker.errors import Unavailable
+from tracker.store.accessschema import ACCESS
 from tracker.store.barrelschema import BARRELS
 from tracker.store.movedaddress import move_address
 from tracker.store.schema import (
@@ -101,6 +102,12 @@ def m0011_service_book(db: Database) -> None:
 def m0012_barrels(db: Database) -> None:
     """What the bench knows of a watch's barrel and spring."""
     _run(db, BARRELS)
+
+
+@MIGRATIONS()
+def m0013_access(db: Database) -> None:
+    """Persons who come and go, with passwords, sessions and tokens, of which only hashes are kept."""
+    _run(db, ACCESS)
 
 
 def _run(db: Database, script: str) -> None:

@@ -80,7 +80,10 @@ def _plain(nickname: str) -> str:
 
 def knows_person(db: Database, uid: str) -> bool:
     """Whether there is such a person."""
-    return one_row(db, "SELECT 1 FROM person WHERE uid = ?", [uid]) is not None
+    return (
+        one_row(db, "SELECT 1 FROM person WHERE uid = ? AND removed_utc IS NULL AND voided_by IS NULL", [uid])
+        is not None
+    )
 
 
 def log_counters(db: Database) -> dict[str, int]:
@@ -99,6 +102,9 @@ def log_counters_in_order(db: Database) -> dict[str, int]:
 
 
 def owner_uid(db: Database) -> str | None:
-    """The uid of the one owner, once there is one."""
-    row = one_row(db, "SELECT uid FROM person WHERE role = 'owner' ORDER BY added_utc, uid LIMIT 1")
+    """The uid of the owner who has been there longest, once there is one."""
+    row = one_row(
+        db,
+        "SELECT uid FROM person WHERE role = 'owner' AND removed_utc IS NULL AND voided_by IS NULL ORDER BY added_utc, uid LIMIT 1",
+    )
     return None if row is None else row["uid"]
