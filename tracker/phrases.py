@@ -135,3 +135,9 @@ def full_date(now: datetime, zone: ZoneInfo) -> str:
         year=local.year,
         time=clock_time(now, zone),
     )
+
+
+def megabytes(size: int) -> str:
+    """A number of bytes, such as `0.3 MB` or `14 MB` (SI: a million bytes)."""
+    mb = size / 1e6
+    return say("{mb} MB", mb=f"{mb:.0f}" if mb >= 10 else f"{max(mb, 0.1):.1f}")  # noqa: PLR2004 -- two digits

@@ -159,9 +159,12 @@ def _run(store: Store, host: str, port: int, own_broker_port: int | None, beside
 
 
 def _look(store: Store, now: datetime, looked: datetime | None) -> None:
-    """What is told without an entry in any log."""
+    """What is told, or kept safe, without an entry in any log."""
     from tracker import digests, runs, winders  # noqa: PLC0415 -- as the bell
+    from tracker.backup import daily  # noqa: PLC0415 -- as the bell
 
+    if not (store.path.parent / EXAMPLE_MARK).exists():
+        daily.begin(store, now)
     digests.judge(store, now, looked)
     runs.judge(store, now)
     winders.judge(store, now)

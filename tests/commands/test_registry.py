@@ -94,7 +94,7 @@ SAMPLES: dict[str, dict[str, Any]] = {
     "VoidEntry": {"entry_uid": OLD},
     "ChangeSettings": {
         "zone": "America/St_Johns", "stops_a_year_time_only": 1, "stops_a_year_date": "0,5", "stops_a_year_calendar": 2,
-        "notice_h": 12, "base_address": "http://192.168.1.20:8321/",
+        "notice_h": 12, "base_address": "http://192.168.1.20:8321/", "backup_folder": "/media/stick", "backup_daily": False,
         "fall_percent": "12,5", "service_interval_years": 5,
         "rounds_on_weekdays": "7.30, 1900", "rounds_at_weekends": "", "slack_min": "20", "publish_states": "yes", "workshop_name": "Pilot station", "quiet_from": "22.00", "quiet_to": "0700",
     },

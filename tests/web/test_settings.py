@@ -83,4 +83,5 @@ def test_fewer_stops_never_mean_more_risk(stake: Stake) -> None:
 def test_the_folder_and_a_way_to_back_up_are_said(store: Store, browser: FlaskClient) -> None:
     page = unescape(browser.get("/settings").text)
     assert str(store.path.parent) in page
-    assert "VACUUM INTO" in page
+    assert "going backup FILE" in page
+    assert f"There is no backup in {store.path.parent}/backups yet." in page

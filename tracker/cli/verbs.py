@@ -4,7 +4,7 @@ from argparse import ArgumentParser
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from tracker.cli import channeloptions, options, sensoroptions, simulateoptions
+from tracker.cli import channeloptions, options, safeoptions, sensoroptions, simulateoptions
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +111,20 @@ VERBS = (
         "going import log.csv --kind log --dry-run",
         "tracker.cli.files:import_",
         options.import_,
+    ),
+    Verb(
+        "backup",
+        "Write one archive with all of the collection, also while it is in use.",
+        "going backup watches.zip",
+        "tracker.cli.backups:backup",
+        safeoptions.backup,
+    ),
+    Verb(
+        "restore",
+        "Put the collection of a backup in its place; what was there is kept aside.",
+        "going restore watches.zip --replace",
+        "tracker.cli.backups:restore",
+        safeoptions.restore,
     ),
     Verb(
         "recompute",

@@ -59,6 +59,11 @@ OF_KIND: dict[str, tuple[str, str, str]] = {
         "“{input}” is no address of these pages.",
         "Give one such as https://watches.example or http://192.168.1.20:8321, with nothing after it, or leave it empty.",
     ),
+    "whole_path": (
+        "",
+        "“{input}” is no folder in full.",
+        "Give it from the root on, such as /media/stick/watches, or leave it empty.",
+    ),
     "clock_time": ("", "“{input}” is not a time on the clock.", "Give it as 22:00, or leave it empty."),
     "clock_times": (
         "",

@@ -2,6 +2,7 @@
 
 import json
 import re
+from pathlib import Path
 from typing import Annotated
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
@@ -52,6 +53,14 @@ def _base_address(typed: object) -> object:
     return text.lower()
 
 
+def _whole_path(typed: object) -> object:
+    """A folder of this machine from its root on, or none."""
+    text = typed.strip() if isinstance(typed, str) else ""
+    if text and (not Path(text).is_absolute() or not text.isprintable()):
+        raise PydanticCustomError("whole_path", "whole_path")
+    return text
+
+
 ClockTime = Annotated[str, BeforeValidator(_one_time)]
 ClockTimes = Annotated[tuple[str, ...], BeforeValidator(_clock_times)]
 
@@ -74,6 +83,8 @@ class Settings(BaseModel):
     quiet_to: ClockTime = ""
     publish_states: bool = False
     base_address: Annotated[str, BeforeValidator(_base_address)] = ""
+    backup_daily: bool = True
+    backup_folder: Annotated[str, BeforeValidator(_whole_path), Field(max_length=500)] = ""
     workshop_name: ShortText = ""
     slack_min: Annotated[float, BeforeValidator(comma_as_point), Field(ge=0, le=720, allow_inf_nan=False)] = 30.0
 

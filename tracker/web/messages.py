@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 from flask import Blueprint, render_template, url_for
 
 from tracker import phrases
+from tracker.backup import daily
 from tracker.channelwords import failing
 from tracker.reminders import told
 from tracker.reminders.links import LASTS, Link, key_of, sign
@@ -14,7 +15,7 @@ from tracker.reminders.told import Sending, Told
 from tracker.store.channels import channels
 from tracker.store.command_log import find_command
 from tracker.web import absences
-from tracker.web.request import now, store, zone
+from tracker.web.request import now, preferences, store, zone
 from tracker.words import say
 
 pages = Blueprint("messages", __name__)
@@ -50,10 +51,16 @@ def page() -> str:
         answers=cache(answers_at),
         channel_set=bool(channels(db)),
         failing=failing(db, now(), zone()),
+        backup=_backup_failed(),
         away=[each for each in absences.kept(db, now(), zone()) if each.begun],
         now=now(),
         zone=zone(),
     )
+
+
+def _backup_failed() -> str:
+    """What went wrong with the backups since the last one, if anything did."""
+    return daily.standing(store().path.parent, preferences().values.backup_folder, now()).failed
 
 
 def head(newest: list[Told], to_come: list[Told], now: datetime, zone: ZoneInfo) -> str:

@@ -11,7 +11,7 @@ from tracker.figures import stops_a_year
 from tracker.web.forms import Form, values_of, version_of
 from tracker.words import say
 
-FLAGS = ("publish_states",)
+FLAGS = ("publish_states", "backup_daily")
 TIMES = ("rounds_on_weekdays", "rounds_at_weekends")
 EXAMPLE_H = 40.0
 """The reserve at which the page says what a number of stops comes to."""

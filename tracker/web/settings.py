@@ -3,11 +3,12 @@
 from flask import Blueprint
 from werkzeug.wrappers import Response
 
-from tracker import feed
+from tracker import backupwords, feed
+from tracker.backup import daily
 from tracker.store.channels import channels, rest_of
 from tracker.web import preferring
 from tracker.web.forms import Answer, Form, form_page
-from tracker.web.request import back_to, change, preferences, store
+from tracker.web.request import back_to, change, now, preferences, store
 from tracker.words import say
 
 pages = Blueprint("settings", __name__)
@@ -27,6 +28,7 @@ def page() -> Answer:
         risks=preferring.risks(held.values),
         zones=preferring.zones(),
         folder=store().path.parent,
+        backup=backupwords.told(daily.standing(store().path.parent, held.values.backup_folder, now()), now(), held),
         feed_key=feed.key_of(store().path.parent),
     )
 

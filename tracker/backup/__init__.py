@@ -1,0 +1,1 @@
+"""Backups: one archive with all of a collection, made while it is in use, and the way back."""
