@@ -22,6 +22,7 @@ KINDS = {
     "LogWear": ("a note of wear", "{n} notes of wear"),
     "LogWinder": ("a note of a winder", "{n} notes of winders"),
     "LogService": ("a service", "{n} services"),
+    "LogReading": ("a timing reading", "{n} timing readings"),
     "AttachPhotograph": ("a photograph", "{n} photographs"),
     "GiveUpReading": ("a photograph given up", "{n} photographs given up"),
     "AttachFile": ("a file attached", "{n} files attached"),

@@ -5,6 +5,7 @@ from typing import Any, get_args
 
 from tracker.cli.numbers import broker, port
 from tracker.config import HOST, PORT
+from tracker.core.timing import Occasion
 from tracker.core.watch import Habit, Indicator, Reach, ReserveClass, Stake, WinderWay, WoundBy
 from tracker.words import say
 
@@ -104,6 +105,26 @@ def winder(parser: ArgumentParser) -> None:
     _at(parser)
 
 
+def reading(parser: ArgumentParser) -> None:
+    parser.add_argument("name", metavar="NAME", help=say("a nickname, or a beginning that fits one watch only"))
+    _text(parser, "--position", "position", "POSITION", say("by ISO 3158: CH, CB, 3H, 6H, 9H, 12H"))
+    _text(parser, "--rate", "rate_s_per_day", "SECONDS", say("its rate, seconds a day; plus is fast"))
+    _text(parser, "--amplitude", "amplitude_deg", "DEGREES", say("its amplitude"))
+    _text(parser, "--beat-error", "beat_error_ms", "MS", say("its beat error, milliseconds"))
+    _text(parser, "--since-wind", "since_wind_min", "MINUTES", say("minutes since it was fully wound"))
+    _choice(parser, "--occasion", "occasion", Occasion, say("when it was read"))
+    _text(parser, "--lift-angle", "lift_angle_deg", "DEGREES", say("the lift angle it was read with"))
+    _text(parser, "--vibrations", "vibrations_per_hour", "N", say("beats an hour it was read at"))
+    _text(parser, "--temperature", "temperature_c", "DEGREES", say("the temperature, Celsius"))
+    _text(parser, "--programme-day", "programme_day", "N", say("the day of the programme of ISO 3159, 1 to 15"))
+    _at(parser)
+
+
+def readings(parser: ArgumentParser) -> None:
+    _names(parser)
+    parser.add_argument("--json", action="store_true", help=say("answer in JSON"))
+
+
 def _word(typed: str) -> str:
     return typed.strip().casefold().replace("-", " ")
 
@@ -174,6 +195,7 @@ def add(parser: ArgumentParser) -> None:
     _text(parser, "--service-due", "service_due_on", "DATE", say("or the day its next service is due"))
     _text(parser, "--calibre", "calibre", "TEXT", say("its movement"))
     _text(parser, "--vibrations", "vibrations_per_hour", "N", say("beats an hour"))
+    _text(parser, "--lift-angle", "lift_angle_deg", "DEGREES", say("the lift angle of its movement"))
     _text(parser, "--other-springs", "other_springs", "TEXT", say("springs to be wound beside the going one"))
     _text(parser, "--setting-details", "setting_details", "TEXT", say("what to mind when setting it"))
     _text(parser, "--note", "note", "TEXT", say("anything else"))

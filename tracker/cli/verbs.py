@@ -62,6 +62,20 @@ VERBS = (
         "tracker.cli.servicing:attach",
         options.attach,
     ),
+    Verb(
+        "reading",
+        "Note a timing reading: rate, amplitude, beat error in a position.",
+        "going reading Night --position CH --rate 4.2 --amplitude 285 --since-wind 30",
+        "tracker.cli.timing:reading",
+        options.reading,
+    ),
+    Verb(
+        "readings",
+        "Tell what the timing readings of watches come to.",
+        "going readings Night",
+        "tracker.cli.timing:readings",
+        options.readings,
+    ),
     Verb("undo", "Take back your newest change.", "going undo", "tracker.cli.undoing:undo", options.nothing),
     Verb(
         "list",

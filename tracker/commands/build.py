@@ -75,6 +75,16 @@ OF_KIND: dict[str, tuple[str, str, str]] = {
         "“{input}” is no topic filter.",
         "Give one such as house/tray/1; + stands for one level, # for all from there on.",
     ),
+    "nothing_read": (
+        "rate_s_per_day",
+        "Nothing was read in this position.",
+        "Give a rate, an amplitude or a beat error.",
+    ),
+    "day_without_rate": (
+        "rate_s_per_day",
+        "A day of the programme of ISO 3159 is a rate.",
+        "Give the rate of that day.",
+    ),
     "pointer": ("", "“{input}” is no JSON pointer.", "Give one such as /s/tick."),
     "reports_of_kind": (
         "reports",

@@ -17,7 +17,7 @@ from tracker.commands.channel import AddChannel, PauseChannel, RemoveChannel
 from tracker.commands.choice import ChooseRound, LetPlanDecide
 from tracker.commands.cue import AcknowledgeCue
 from tracker.commands.heard import AnswerSensor
-from tracker.commands.log import LogService, LogSighting, LogWear, LogWind, LogWinder, VoidEntry
+from tracker.commands.log import LogReading, LogService, LogSighting, LogWear, LogWind, LogWinder, VoidEntry
 from tracker.commands.permitted import refuse_strangers
 from tracker.commands.person import AddPerson, EditPerson, RemovePerson, SetPassword
 from tracker.commands.photograph import AttachPhotograph, GiveUpReading
@@ -57,6 +57,7 @@ COMMANDS: dict[str, type[Command]] = {
         LogWear,
         LogWinder,
         LogService,
+        LogReading,
         VoidEntry,
         AttachPhotograph,
         GiveUpReading,

@@ -9,6 +9,7 @@ from pydantic import AfterValidator, AwareDatetime, BeforeValidator, Field, Stri
 from pydantic_core import PydanticCustomError
 
 from tracker import uids
+from tracker.core.timing import Position
 
 MINUTES_AN_HOUR = 60
 EARLIEST_YEAR = 1900
@@ -118,3 +119,43 @@ Positive = Annotated[More | None, BeforeValidator(comma_as_point), BeforeValidat
 NotNegative = Annotated[NoLess | None, BeforeValidator(comma_as_point), BeforeValidator(blank_as_none)]
 WholePositive = Annotated[Annotated[int, Field(gt=0, le=1_000_000)] | None, BeforeValidator(blank_as_none)]
 Vibrations = Annotated[Annotated[int, Field(ge=3_600, le=360_000)] | None, BeforeValidator(blank_as_none)]
+
+
+def _position(typed: object) -> object:
+    """A position of ISO 3158, whatever its capitals; dial down is also written FH."""
+    text = typed.strip().upper() if isinstance(typed, str) else typed
+    return "CB" if text == "FH" else text
+
+
+PositionRead = Annotated[Position, BeforeValidator(_position)]
+SinceWind = Annotated[
+    Annotated[float, Field(ge=0, le=20160, allow_inf_nan=False)] | None,
+    BeforeValidator(comma_as_point),
+    BeforeValidator(blank_as_none),
+]
+Rate = Annotated[
+    Annotated[float, Field(ge=-20000, le=20000, allow_inf_nan=False)] | None,
+    BeforeValidator(comma_as_point),
+    BeforeValidator(blank_as_none),
+]
+Amplitude = Annotated[
+    Annotated[float, Field(ge=10, le=360, allow_inf_nan=False)] | None,
+    BeforeValidator(comma_as_point),
+    BeforeValidator(blank_as_none),
+]
+BeatError = Annotated[
+    Annotated[float, Field(ge=-100, le=100, allow_inf_nan=False)] | None,
+    BeforeValidator(comma_as_point),
+    BeforeValidator(blank_as_none),
+]
+LiftAngle = Annotated[
+    Annotated[float, Field(ge=20, le=90, allow_inf_nan=False)] | None,
+    BeforeValidator(comma_as_point),
+    BeforeValidator(blank_as_none),
+]
+Temperature = Annotated[
+    Annotated[float, Field(ge=-20, le=60, allow_inf_nan=False)] | None,
+    BeforeValidator(comma_as_point),
+    BeforeValidator(blank_as_none),
+]
+ProgrammeDay = Annotated[Annotated[int, Field(ge=1, le=15)] | None, BeforeValidator(blank_as_none)]

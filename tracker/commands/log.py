@@ -7,9 +7,27 @@ from pydantic import PrivateAttr, model_validator
 from pydantic_core import PydanticCustomError
 
 from tracker.commands.base import Command, EntryCommand, Who
-from tracker.commands.fields import DayOfMonth, NotNegative, Positive, ShortText, ShownText, Text, Uid
+from tracker.commands.fields import (
+    Amplitude,
+    BeatError,
+    DayOfMonth,
+    LiftAngle,
+    NotNegative,
+    PositionRead,
+    Positive,
+    ProgrammeDay,
+    Rate,
+    ShortText,
+    ShownText,
+    SinceWind,
+    Temperature,
+    Text,
+    Uid,
+    Vibrations,
+)
 from tracker.commands.parts import Parts
 from tracker.core.timeline import Amount, Found, Hands, Seen, WearAct, WinderAct
+from tracker.core.timing import Occasion
 from tracker.core.watch import Watch
 from tracker.errors import BadInput, NotFound
 from tracker.store import log, register, services
@@ -215,6 +233,39 @@ class LogService(EntryCommand):
         for ordinal, part in enumerate(self.parts, start=1):
             uid = uid_of(self.uid, "part", str(ordinal))
             writer.insert("service_part", {"uid": uid, "service_uid": self.uid, **services.part_columns(part, ordinal)})
+
+
+class LogReading(EntryCommand):
+    """A timing reading in one position; at least one of rate, amplitude and beat error was read.
+
+    Without a lift angle that of the register counts, else it is assumed. A day of the programme of ISO 3159 has a rate.
+    """
+
+    position: PositionRead
+    occasion: Occasion = "in between"
+    since_wind_min: SinceWind = None
+    rate_s_per_day: Rate = None
+    amplitude_deg: Amplitude = None
+    beat_error_ms: BeatError = None
+    lift_angle_deg: LiftAngle = None
+    vibrations_per_hour: Vibrations = None
+    temperature_c: Temperature = None
+    programme_day: ProgrammeDay = None
+
+    @model_validator(mode="after")
+    def _agrees(self) -> Self:
+        if self.rate_s_per_day is None and self.amplitude_deg is None and self.beat_error_ms is None:
+            raise PydanticCustomError("nothing_read", "nothing_read")
+        if self.programme_day is not None and self.rate_s_per_day is None:
+            raise PydanticCustomError("day_without_rate", "day_without_rate")
+        return self
+
+    def apply(self, writer: Writer, who: Who) -> None:
+        columns = self.model_dump(include=set(LogReading.model_fields) - set(EntryCommand.model_fields))
+        watch = _watch(writer, self.watch_uid)
+        columns["lift_angle_deg"] = self.lift_angle_deg or watch.lift_angle_deg
+        columns["vibrations_per_hour"] = self.vibrations_per_hour or watch.vibrations_per_hour
+        _write(self, writer, who, "timing_reading", columns)
 
 
 class VoidEntry(Command):

@@ -10,6 +10,7 @@ from pydantic_core import PydanticCustomError
 from tracker.commands.base import Command, Who
 from tracker.commands.fields import (
     Day,
+    LiftAngle,
     Nickname,
     Positive,
     ReserveHours,
@@ -75,6 +76,7 @@ class WatchFields(BaseModel):
     promised_for: Day = None
     went_out: Day = None
     service_every_years: Years = None
+    lift_angle_deg: LiftAngle = None
     service_due_on: Day = None
     calibre: ShortText = ""
     vibrations_per_hour: Vibrations = None

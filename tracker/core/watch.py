@@ -59,6 +59,7 @@ class Watch:
     promised_for: date | None = None
     went_out: date | None = None
     service_every_years: float | None = None
+    lift_angle_deg: float | None = None
     service_due_on: date | None = None
     calibre: str = ""
     vibrations_per_hour: int | None = None

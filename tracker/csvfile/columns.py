@@ -6,12 +6,12 @@ from typing import Any, Literal, get_args, get_origin
 from pydantic import BaseModel
 
 from tracker.commands.base import EntryCommand
-from tracker.commands.log import LogService, LogSighting, LogWear, LogWind, LogWinder
+from tracker.commands.log import LogReading, LogService, LogSighting, LogWear, LogWind, LogWinder
 from tracker.commands.register import RegisterWatch
 from tracker.words import say
 
 Kind = Literal["watches", "log"]
-EntryKind = Literal["wind", "sighting", "wear", "winder", "service"]
+EntryKind = Literal["wind", "sighting", "wear", "winder", "service", "reading"]
 
 ENTRIES: dict[EntryKind, tuple[type[EntryCommand], str]] = {
     "wind": (LogWind, "winding"),
@@ -19,6 +19,7 @@ ENTRIES: dict[EntryKind, tuple[type[EntryCommand], str]] = {
     "wear": (LogWear, "wear"),
     "winder": (LogWinder, "on_winder"),
     "service": (LogService, "service"),
+    "reading": (LogReading, "timing_reading"),
 }
 """Each word of the column `entry`: its command and its table."""
 
@@ -73,6 +74,7 @@ _WATCHES: dict[str, tuple[str, str]] = {
     "service_due_on": ("or the day its next service is due, by your own rule", _DAY),
     "calibre": ("its movement", _TEXT),
     "vibrations_per_hour": ("beats an hour", _COUNT),
+    "lift_angle_deg": ("the lift angle of its movement", "degrees"),
     "other_springs": ("springs to be wound beside the going one", _TEXT),
     "screw_down_crown": ("whether the crown screws down", ""),
     "looks_offered": ("whether to offer a look, stopped or not, where it would tell much of its reserve", ""),
@@ -118,6 +120,16 @@ _LOG: dict[str, tuple[str, str]] = {
     "lubricants": ("what it was oiled and greased with", _TEXT),
     "done_by": ("by whom", _TEXT),
     "cost": ("for how much", _TEXT),
+    "position": ("the position it was read in, by ISO 3158 (FH is taken for CB); needed for a reading", ""),
+    "occasion": ("whether it was read before a service, after it or in between; in between if empty", ""),
+    "since_wind_min": ("minutes since it was fully wound", _NUMBER),
+    "rate_s_per_day": ("its rate, plus is fast", "seconds a day"),
+    "amplitude_deg": ("its amplitude", "degrees"),
+    "beat_error_ms": ("its beat error", "milliseconds"),
+    "lift_angle_deg": ("the lift angle it was read with; else the register's, else assumed", "degrees"),
+    "vibrations_per_hour": ("the beats an hour it was read at; else the register's", _COUNT),
+    "temperature_c": ("the temperature", "degrees Celsius"),
+    "programme_day": ("the day of the programme of ISO 3159, if its rate is that of a whole day", "1 to 15"),
     "note": ("anything else", _TEXT),
     "replaces": ("the uid of the entry this one corrects", ""),
 }

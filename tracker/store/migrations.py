@@ -13,6 +13,7 @@ from tracker.errors import Unavailable
 from tracker.store.accessschema import ACCESS
 from tracker.store.barrelschema import BARRELS
 from tracker.store.movedaddress import move_address
+from tracker.store.readings import TIMING_READINGS
 from tracker.store.schema import (
     ABSENCES,
     CHANNELS,
@@ -108,6 +109,12 @@ def m0012_barrels(db: Database) -> None:
 def m0013_access(db: Database) -> None:
     """Persons who come and go, with passwords, sessions and tokens, of which only hashes are kept."""
     _run(db, ACCESS)
+
+
+@MIGRATIONS()
+def m0014_timing_readings(db: Database) -> None:
+    """Rate, amplitude and beat error by position; the lift angle of a watch."""
+    _run(db, TIMING_READINGS)
 
 
 def _run(db: Database, script: str) -> None:

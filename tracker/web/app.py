@@ -85,6 +85,7 @@ def _register_pages(app: Flask) -> None:
         pictures,
         problems,
         progress,
+        readings,
         reserves,
         round_,
         sensorform,
@@ -122,6 +123,7 @@ def _register_pages(app: Flask) -> None:
         pictures,
         progress,
         reserves,
+        readings,
         servicebook,
         sheet,
     ):

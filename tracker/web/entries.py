@@ -5,7 +5,7 @@ from typing import Any
 
 from tracker.commands.base import EntryCommand
 from tracker.commands.build import build
-from tracker.commands.log import LogService, LogSighting, LogWear, LogWind, LogWinder
+from tracker.commands.log import LogReading, LogService, LogSighting, LogWear, LogWind, LogWinder
 from tracker.core.watch import Watch
 from tracker.core.when import Said
 from tracker.errors import NotFound
@@ -22,6 +22,7 @@ COMMANDS: dict[str, type[EntryCommand]] = {
     "wear": LogWear,
     "winder": LogWinder,
     "service": LogService,
+    "reading": LogReading,
 }
 FLAGS = {
     "wind": ("date_set", "nothing_between", "side_spring_used"),
@@ -33,6 +34,7 @@ UNSAID: dict[str, Mapping[str, object]] = {
     "wear": {"act": "put on"},
     "winder": {"act": "on"},
     "service": {},
+    "reading": {"position": "CH", "occasion": "in between"},
 }
 """What a form of each kind opens with."""
 
@@ -45,6 +47,7 @@ def kinds(watch: Watch) -> list[tuple[str, str]]:
         ("wear", say("put on or laid down")),
         ("winder", say("on the winder or off it")),
         ("service", say("a service")),
+        ("reading", say("a timing reading")),
     ]
     return [each for each in told if each[0] != "winder" or watch.by_rotor]
 
@@ -59,6 +62,7 @@ def title(kind: str, nickname: str, *, correcting: bool) -> str:
         "wear": say("Was {nickname} put on or laid down?", nickname=nickname),
         "winder": say("Was {nickname} put on the winder or taken off it?", nickname=nickname),
         "service": say("What was done to {nickname}?", nickname=nickname),
+        "reading": say("What did {nickname} read?", nickname=nickname),
     }
     return questions[kind]
 

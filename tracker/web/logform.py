@@ -3,6 +3,7 @@
 from flask import Blueprint, request
 from werkzeug.wrappers import Response
 
+from tracker import readingphrases
 from tracker.core.when import Said
 from tracker.errors import NotFound
 from tracker.store import log, services
@@ -36,6 +37,7 @@ def page(uid: str) -> Answer:
         noted_when=logwords.when(replaced, now(), zone()) if replaced else "",
         registerwords=registerwords,
         partfields=partfields,
+        readingphrases=readingphrases,
     )
 
 

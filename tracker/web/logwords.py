@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from tracker import phrases
+from tracker import phrases, readingphrases
 from tracker.store.moments import from_text
 from tracker.words import say
 
@@ -14,7 +14,14 @@ SHOWN_AT_FIRST = 30
 SURE_WITHIN_MIN = 5.0
 """A time this sure is written alone."""
 
-KIND_OF_TABLE = {"winding": "wind", "sighting": "sighting", "wear": "wear", "on_winder": "winder", "service": "service"}
+KIND_OF_TABLE = {
+    "winding": "wind",
+    "sighting": "sighting",
+    "wear": "wear",
+    "on_winder": "winder",
+    "service": "service",
+    "timing_reading": "reading",
+}
 """What an address calls the entries of each table."""
 
 AMOUNT = {"full": "wound fully", "part": "wound in part", "unsure": "wound, not sure how far"}
@@ -95,4 +102,16 @@ def _service(row: Mapping[str, Any]) -> list[str]:
     return [say("back from service"), row["occasion"], by, row["work_done"], row["cost"]]
 
 
-_PARTS = {"winding": _wind, "sighting": _sighting, "wear": _wear, "on_winder": _winder, "service": _service}
+def _reading(row: Mapping[str, Any]) -> list[str]:
+    told = [readingphrases.position(row["position"]), readingphrases.since_wind(row["since_wind_min"])]
+    return [say("timing reading, {where}", where=", ".join(part for part in told if part)), *readingphrases.read(row)]
+
+
+_PARTS = {
+    "winding": _wind,
+    "sighting": _sighting,
+    "wear": _wear,
+    "on_winder": _winder,
+    "service": _service,
+    "timing_reading": _reading,
+}

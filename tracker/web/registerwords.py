@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from tracker import phrases
+from tracker import phrases, readingphrases
 from tracker.core.watch import Watch
 from tracker.words import say
 
@@ -50,6 +50,7 @@ def register(watch: Watch) -> list[tuple[str, str]]:
         (say("Serviced by your rule"), _service_rule(watch)),
         (say("Calibre"), watch.calibre),
         (say("Vibrations an hour"), str(watch.vibrations_per_hour or "")),
+        (say("Lift angle"), readingphrases.degrees(watch.lift_angle_deg) if watch.lift_angle_deg else ""),
         (say("Least reserve"), phrases.in_hours(watch.least_reserve_h, 1.0) if watch.least_reserve_h else ""),
         *_by_rotor(watch),
         (say("Telling looks"), say("offered") if watch.looks_offered else ""),
