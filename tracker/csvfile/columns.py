@@ -111,7 +111,7 @@ _LOG: dict[str, tuple[str, str]] = {
     "indicator_reading": ("what the reserve indicator showed", "0 to 1, or hours, as the register says"),
     "act": ("what was done; needed: put on or laid down for wear, on or off for a winder", ""),
     "turns_a_day": ("turns a day that it gets on the winder it is put on, in the directions that wind it", _NUMBER),
-    "occasion": ("what it was for, in your words", _TEXT),
+    "occasion": ("what a service was for; of a reading: before service, after service or in between", _TEXT),
     "work_done": ("what was done", _TEXT),
     "parts": (
         "its parts, one a line; a spring with its dimensions before and after",
@@ -121,7 +121,6 @@ _LOG: dict[str, tuple[str, str]] = {
     "done_by": ("by whom", _TEXT),
     "cost": ("for how much", _TEXT),
     "position": ("the position it was read in, by ISO 3158 (FH is taken for CB); needed for a reading", ""),
-    "occasion": ("whether it was read before a service, after it or in between; in between if empty", ""),
     "since_wind_min": ("minutes since it was fully wound", _NUMBER),
     "rate_s_per_day": ("its rate, plus is fast", "seconds a day"),
     "amplitude_deg": ("its amplitude", "degrees"),
