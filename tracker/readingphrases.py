@@ -40,7 +40,7 @@ _DOUBTS: dict[Doubt, str] = {
     "rate": "So large a rate speaks of a hurt hairspring or magnetism, or of another beat rate.",
     "wrong beat rate": "The rate is that of another beat rate: was the right one set?",
 }
-_CRITERIA_OF_TEMPERATURE: Criterion = "variation by temperature"
+_OF_TEMPERATURE: Criterion = "variation by temperature"
 
 
 def position(word: Position) -> str:
@@ -184,8 +184,8 @@ def value(result: Result) -> str:
     if result.value is None:
         days = ", ".join(str(day) for day in result.missing_days)
         return say("not yet: days missing: {days}", days=days)
-    unit = say("{n} s a day by °C") if result.criterion == _CRITERIA_OF_TEMPERATURE else say("{n} s a day")
-    return unit.replace("{n}", _signed(result.value, 2))
+    told = _signed(result.value, 2)
+    return say("{n} s a day by °C", n=told) if result.criterion == _OF_TEMPERATURE else say("{n} s a day", n=told)
 
 
 def limits(result: Result) -> list[str]:
