@@ -68,6 +68,7 @@ def _register_pages(app: Flask) -> None:
     from tracker.web import (  # noqa: PLC0415 -- pages need the app's base first
         absences,
         away,
+        barrel,
         channels,
         choice,
         collection,
@@ -105,6 +106,7 @@ def _register_pages(app: Flask) -> None:
         channels,
         away,
         absences,
+        barrel,
         choice,
         feed,
         messages,

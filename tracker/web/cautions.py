@@ -1,5 +1,6 @@
 """The usual cautions at winding and setting, as short sentences."""
 
+from tracker import servicewords
 from tracker.core.watch import Watch
 from tracker.words import say
 
@@ -34,3 +35,14 @@ def at_setting(watch: Watch) -> str:
     if watch.date_window or watch.stake == "date":
         return say("Set no date while the hands stand between 9 pm and 3 am; first bring them forward to about 6:30.")
     return ""
+
+
+def at_a_barrel() -> list[str]:
+    """What to mind before a barrel is opened or a spring taken out of it (common practice, no source)."""
+    return [
+        servicewords.wound_spring(),
+        say(
+            "A spring jumps out of an open drum: take it out and put it in with a winder of its size, never by hand alone."
+        ),
+        say("The sums guide a choice; a trained watchmaker, a torque gauge and a run-down decide."),
+    ]

@@ -16,6 +16,7 @@ from tracker.core.roundtimes import Away
 from tracker.derive import Line
 from tracker.estimating.patience import wait_for
 from tracker.store.absences import aways
+from tracker.store.barrels import any_barrel
 from tracker.store.command_log import is_example
 from tracker.store.store import Store
 from tracker.words import say
@@ -70,7 +71,8 @@ def line_for(*watch_uids: str) -> Line:
 
 def what_every_page_says() -> dict[str, object]:
     """Values that the layout needs on every page."""
-    return {"example": is_example(store().reading())}
+    db = store().reading()
+    return {"example": is_example(db), "barrels_kept": any_barrel(db)}
 
 
 def who() -> Who:
