@@ -2,6 +2,8 @@
 
 from argparse import ArgumentParser
 
+from tracker.cli.numbers import port
+from tracker.config import PORT
 from tracker.words import say
 
 
@@ -17,3 +19,15 @@ def restore(parser: ArgumentParser) -> None:
     parser.add_argument("file", metavar="FILE", help=say("the archive that going backup wrote"))
     told = say("put aside what is in the folder of the collection, under another name beside it")
     parser.add_argument("--replace", action="store_true", help=told)
+
+
+def as_json(parser: ArgumentParser) -> None:
+    """Of `going check`."""
+    parser.add_argument("--json", action="store_true", help=say("answer as JSON"))
+
+
+def doctor(parser: ArgumentParser) -> None:
+    """Of `going doctor`."""
+    as_json(parser)
+    told = say("the port the pages are served at ({port} if left out)", port=PORT)
+    parser.add_argument("--port", type=port, default=PORT, help=told)

@@ -141,6 +141,20 @@ VERBS = (
         safeoptions.restore,
     ),
     Verb(
+        "check",
+        "Look for damage and for what does not fit together; changes nothing.",
+        "going check --json",
+        "tracker.cli.checks:check",
+        safeoptions.as_json,
+    ),
+    Verb(
+        "doctor",
+        "Look at what the program needs around it: clock, disk, broker, channels, backups, port.",
+        "going doctor --port 8123",
+        "tracker.cli.checks:doctor",
+        safeoptions.doctor,
+    ),
+    Verb(
         "recompute",
         "Work out everything anew from the log.",
         "going recompute",

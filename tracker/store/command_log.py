@@ -1,10 +1,12 @@
 """The audit of every change: who, when, from where, what; and what undo needs."""
 
 import json
+from datetime import datetime
 from typing import Any
 
 from sqlite_utils import Database
 
+from tracker.store.moments import from_text
 from tracker.store.rows import all_rows, one_row
 
 
@@ -94,3 +96,9 @@ def first_origin(db: Database) -> str | None:
 def is_example(db: Database) -> bool:
     """Whether this is the example collection: it is only ever filled into an empty one, so the first command tells."""
     return first_origin(db) == "example"
+
+
+def newest_moment(db: Database) -> datetime | None:
+    """When the newest change was made by the clock of that moment; None where nothing was ever changed."""
+    row = one_row(db, "SELECT at_utc FROM command_log ORDER BY number DESC LIMIT 1")
+    return None if row is None else from_text(row["at_utc"])
