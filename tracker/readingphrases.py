@@ -135,7 +135,7 @@ def facts(told: State) -> list[tuple[str, str]]:
     errors = told.beat_error
     return [
         (say("Mean rate"), seconds(told.mean_rate)),
-        (say("Spread over the positions"), seconds(told.spread)),
+        (say("Spread over the positions"), seconds(told.spread).removeprefix("+")),
         (say("Flat less hanging"), seconds(told.flat_hang)),
         (say("Amplitude, flat"), amplitude(told.flat_amplitude)),
         (say("Amplitude, hanging"), amplitude(told.hanging_amplitude)),

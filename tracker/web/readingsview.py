@@ -60,7 +60,7 @@ def _sitting(occasion: Occasion, readings: list[Reading]) -> Sitting:
         summary(readings),
         tuple(columns),
         tuple(row for row in rows if any(row.cells)),
-        tuple(doubted),
+        tuple(dict.fromkeys(doubted)),
     )
 
 
