@@ -20,6 +20,7 @@ from tracker.reminders.plan import KeptWatch
 from tracker.reminders.roundbox import strike
 from tracker.store import estimates, register, reminders
 from tracker.store.absences import aways
+from tracker.store.benchtests import under_test
 from tracker.store.store import Store
 
 Progress = Callable[[int, int], None]
@@ -74,8 +75,8 @@ def keep(db: Database, worked: Sequence[Worked], now: datetime) -> list[Figures]
     holding = [each for each in worked if counters.get(each.watch.uid) == each.key.log_counter]
     for each in holding:
         estimates.write_estimate(db, each.watch.uid, each.key, each.answer.to_dict())
-    found = [figures.figures_now(each, settings, now) for each in holding]
-    kept = [each for each in found if isinstance(each, Figures)]
+    found, tests = [figures.figures_now(each, settings, now) for each in holding], under_test(db)
+    kept = [figures.tested(each, tests.get(each.watch.uid)) for each in found if isinstance(each, Figures)]
     to_plan = [_to_keep(each, settings, by_day(now, ZoneInfo(settings.zone)), away) for each in kept]
     to_plan += [_to_keep_waiting(each) for each in found if isinstance(each, Waiting)]
     replan(db, to_plan, settings.notice_h, now)
@@ -150,10 +151,11 @@ def recompute(store: Store, now: datetime, progress: Progress | None = None) -> 
 
 def _to_keep(each: Figures, settings: Settings, tell_from: datetime, away: Sequence[Away]) -> KeptWatch:
     run, heard_run = each.history.current, each.history.last.heard_run
+    calls = each.watch.kept and each.test is None
     if heard_run is not None:
         wind_uid, started_at = heard_run
         stopped_at = each.history.last.since
-        told = each.watch.kept and stopped_at is not None and not named_at_return(each, stopped_at, away)
+        told = calls and stopped_at is not None and not named_at_return(each, stopped_at, away)
         return KeptWatch(
             watch_uid=each.watch.uid,
             nickname=each.watch.nickname,

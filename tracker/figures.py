@@ -14,6 +14,7 @@ from tracker import known, sensing, turnsmade
 from tracker.collection import preferences_of
 from tracker.commands.settings import Settings
 from tracker.core.acts import Act
+from tracker.core.benchtest import BenchTest
 from tracker.core.curve import Curve
 from tracker.core.decline import Signs, signs
 from tracker.core.heard import Question
@@ -32,7 +33,7 @@ from tracker.errors import NotFound, NotYet
 from tracker.foresight import prior_of, too_long
 from tracker.histories import Told, histories
 from tracker.known import Answer, Memory, Present, freshness, memory_of
-from tracker.store import choices, estimates, register
+from tracker.store import benchtests, choices, estimates, register
 from tracker.store.estimates import Key
 from tracker.store.store import Store
 from tracker.words import say
@@ -54,7 +55,7 @@ class Figures:
     what the estimate is good for. `behind` tells that the log has moved on since the estimate, which is being worked out
     anew: it is the last one, read with the log of now. `offer` is the look offered of the present run, if any; `questions`
     are what its sensors left open, oldest first. `chosen_round` is what a person
-    chose for its next winding. `present` is the present run as it counts, and how long it lasts.
+    chose for its next winding, `test` the run-down test that it is under: nobody is to wind it. `present` is the present run as it counts, and how long it lasts.
     """
 
     watch: Watch
@@ -71,6 +72,7 @@ class Figures:
     offer: Offer | None = None
     questions: tuple[Question, ...] = ()
     chosen_round: datetime | None = None
+    test: BenchTest | None = None
 
     @property
     def run(self) -> CurrentRun | None:
@@ -195,6 +197,7 @@ def read(
     read |= known.histories(db, full, counters, memory, committed=committed)
     read = sensing.carried_on(db, read)
     today, chosen, turns = today_of(now, settings), choices.chosen(db), turnsmade.acts(db, watches, now)
+    tests = benchtests.under_test(db)
     found = Survey([], [])
     for watch in watches:
         short, answer = brief.get(watch.uid), answers.get(watch.uid)
@@ -205,7 +208,8 @@ def read(
             worked, settings, now, behind=fresh == "behind", measured=turns.get(watch.uid, ())
         )
         if figures:
-            found.known.append(replace(figures, chosen_round=chosen.get(watch.uid)))
+            placed = replace(figures, chosen_round=chosen.get(watch.uid))
+            found.known.append(tested(placed, tests.get(watch.uid)))
         else:
             found.waiting.append(Waiting(watch, history, failed=answer is not None and fresh == "holds"))
     return found
@@ -226,6 +230,14 @@ def _present(
     unread = [uid for uid in moved if memory.histories.get(uid, (None,))[0] != counters[uid]]
     read = {*moved} - {*unread[MOST_READ:]}
     return {uid: answer.present for uid, (_, answer) in found.items() if answer.present and uid not in read}
+
+
+def tested(each: Figures, test: BenchTest | None) -> Figures:
+    """These figures of a watch under a run-down test, if it still is in the run that was to be tested: no other look is offered."""
+    run = each.history.current
+    if test is None or (run is not None and run.started_by != "crown"):
+        return each
+    return replace(each, test=test, offer=None)
 
 
 def today_of(now: datetime, settings: Settings) -> date:

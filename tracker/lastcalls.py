@@ -51,7 +51,7 @@ def _named(each: Figures, at: datetime, settings: Settings, away: Sequence[Away]
 def wants_last_call(each: Figures, settings: Settings, away: Sequence[Away] = ()) -> bool:
     """Whether the watch is called for: one that is kept going, or one of fixed days whose wind-by comes before its day."""
     by, run = each.standing.wind_by, each.history.current
-    if by is None or run is None:
+    if by is None or run is None or each.test is not None:
         return False
     if each.watch.habit != "on weekdays" or not in_reach(each.watch):
         return each.watch.kept

@@ -45,6 +45,8 @@ KINDS = {
     "LetPlanDecide": ("a round left to the plan again", "{n} rounds left to the plan again"),
     "KeepAbsence": ("an absence kept", "{n} absences kept"),
     "DropAbsence": ("an absence dropped", "{n} absences dropped"),
+    "StartTest": ("a run-down test begun", "{n} run-down tests begun"),
+    "EndTest": ("a run-down test ended", "{n} run-down tests ended"),
     "AddSensor": ("a sensor added", "{n} sensors added"),
     "EditSensor": ("a sensor edited", "{n} sensors edited"),
     "ArchiveSensor": ("a sensor put away", "{n} sensors put away"),

@@ -25,7 +25,7 @@ Send = Callable[[dict[str, bytes]], bool]
 
 def state(each: Figures, cue: str | None) -> dict[str, Any]:
     """One watch as it stands: its nickname and nothing of where it is, what it is worth or who is away."""
-    left, by = each.standing.left_h, each.standing.wind_by
+    left, by = each.standing.left_h, None if each.test is not None else each.standing.wind_by
     return {
         "watch": each.watch.nickname,
         "state": each.standing.word,

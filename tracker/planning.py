@@ -133,11 +133,14 @@ def _held_now(each: Member, since: datetime, now: datetime) -> Member:
 
 
 def goes_by_rounds(each: Figures) -> bool:
-    """Whether its owner means to wind it by rounds, and can; not while it is worn, or on a winder that is not known to fail."""
+    """Whether its owner means to wind it by rounds, and can.
+
+    Not while it is worn, on a winder that is not known to fail, or under a run-down test.
+    """
     watch = each.watch
     by_hand = watch.wound_by != "rotor only"
     moved = each.history.on_wrist or (each.history.on_winder and each.standing.wind_by is None)
-    return watch.habit in PLANNED and by_hand and in_reach(watch) and not moved
+    return watch.habit in PLANNED and by_hand and in_reach(watch) and not moved and each.test is None
 
 
 def in_reach(watch: Watch) -> bool:

@@ -90,7 +90,7 @@ def absence(
     zone = ZoneInfo(settings.zone)
     rounds = open_rounds(settings, now, leave)
     last = rounds[-1] if rounds else max(now, leave - BEFORE_LEAVING)
-    own = [each for each in figures if in_reach(each.watch)]
+    own = [each for each in figures if in_reach(each.watch) and each.test is None]
     staying = [each for each in own if each.watch.uid not in taken]
     asked = [each for each in staying if each.watch.habit in PLANNED] if visits else []
     helped = _helped(asked, (*(rounds or [last]), *visits), (now, leave, back), zone)

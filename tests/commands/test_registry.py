@@ -23,6 +23,7 @@ FRITZ, WORD, PROGRAM, OPENS = uid_of("Fritz"), uid_of("password"), uid_of("progr
 PHONE, MAIL, CALL = uid_of("phone"), uid_of("address"), uid_of("last call")
 CARE, PAPER = uid_of("care"), uid_of("paper")
 PICTURE = {"sha256": "0" * 64, "media_type": "image/png", "size_bytes": "17"}
+WOUND, TEST = uid_of("wound for a test"), uid_of("test")
 OF_A = {"watch_uid": A, **AT}
 
 Given = tuple[str, dict[str, Any]]
@@ -32,6 +33,7 @@ BEFORE: Sequence[Given] = (
     ("RegisterWatch", {"uid": B, "nickname": "Berta", "note": 'runs "fast"'}),
     ("ArchiveWatch", {"watch_uid": B}),
     ("RegisterWatch", {"uid": D, "nickname": "Dora"}),
+    ("LogWind", {"uid": WOUND, "watch_uid": D, "at": "2026-11-24T06:30Z", "zone": "UTC"}),
     ("ArchiveWatch", {"watch_uid": D}),
     ("RegisterWatch", {"uid": J, "nickname": "Job", "job_number": "W-1"}),
     ("LogWind", {"uid": OLD, **OF_A, "at": "2026-11-23T06:30Z"}),
@@ -49,6 +51,7 @@ BEFORE: Sequence[Given] = (
     ("KeepBarrel", {"watch_uid": A, "drum_diameter_mm": "11"}),
     ("AddPerson", {"uid": FRITZ, "name": "Fritz"}),
     ("AddToken", {"uid": PROGRAM, "name": "kitchen display", "secret_uid": OPENS}),
+    ("StartTest", {"uid": TEST, "watch_uid": A, "wind_uid": OLD}),
     ("KeepAbsence", {"uid": TRIP, "leave": "2026-12-24T10:00Z", "back": "2026-12-26T10:00Z"}),
 )  # fmt: skip
 
@@ -132,6 +135,8 @@ SAMPLES: dict[str, dict[str, Any]] = {
     "SetPassword": {"person_uid": FRITZ, "secret_uid": WORD},
     "AddToken": {"name": "wall", "scope": "log", "expires": "2027-11-25T07:30Z", "secret_uid": WORD},
     "EndToken": {"token_uid": PROGRAM},
+    "StartTest": {"watch_uid": D, "wind_uid": WOUND, "occasion": "after service", "position": "6H", "note": "new spring"},
+    "EndTest": {"test_uid": TEST, "how": "broken off", "reason": "needed today"},
     "Undo": {},
 }  # fmt: skip
 

@@ -38,6 +38,7 @@ RIGHT: dict[str, dict[str, Any]] = {
     "LogReading": {"watch_uid": uid_of("anna"), **AT, "position": "CH", "rate_s_per_day": 4},
     "AddChannel": {"name": "Phone", "address_uid": uid_of("address")},
     "AddSensor": {"name": "tray", "topic": "tray", "expected_s": 60},
+    "EndTest": {"test_uid": uid_of("test")},
 }
 
 

@@ -159,6 +159,7 @@ OF_KIND: dict[str, tuple[str, str, str]] = {
         "Two readings of the gauge and the turns between them go together.",
         "Give all three, or leave all out.",
     ),
+    "test_reason": ("reason", "Why it was broken off is missing.", "Give a few words, such as: needed today."),
     "nothing_seen": ("seen", "Nothing was seen.", "Choose a state, or give a reading of the indicator."),
 }
 """Every kind of error our commands can raise, as our own sentences."""

@@ -12,6 +12,7 @@ from tracker.commands.absence import DropAbsence, KeepAbsence
 from tracker.commands.attachment import AttachFile, TakeOutFile
 from tracker.commands.barrel import KeepBarrel
 from tracker.commands.base import Command, Who
+from tracker.commands.benchtest import EndTest, StartTest, ended_with
 from tracker.commands.changeover import brought_by
 from tracker.commands.channel import AddChannel, PauseChannel, RemoveChannel
 from tracker.commands.choice import ChooseRound, LetPlanDecide
@@ -87,6 +88,8 @@ COMMANDS: dict[str, type[Command]] = {
         SetPassword,
         AddToken,
         EndToken,
+        StartTest,
+        EndTest,
         Undo,
     )
 }
@@ -132,7 +135,7 @@ def submit(store: Store, commands: Sequence[Command], who: Who, *, then: Then = 
             if _batch_of(db, command) is None:
                 batch = batch or command.uid
                 writers.append(_apply(db, command, batch, who))
-                followed = brought_by(db, command)
+                followed = [*brought_by(db, command), *ended_with(db, command)]
                 writers += [_apply(db, each, batch, who) for each in followed]
                 brought += followed
                 applied += 1

@@ -6,7 +6,7 @@ from tracker.commands.base import Command, Who
 from tracker.commands.fields import Uid
 from tracker.commands.permitted import refuse_kinds
 from tracker.errors import Conflict, NotFound
-from tracker.store import absences, channels, command_log, people, sensors
+from tracker.store import absences, benchtests, channels, command_log, people, sensors
 from tracker.store.writer import Writer
 from tracker.words import say
 
@@ -47,5 +47,7 @@ def _refuse_contradictions(db: Database) -> None:
         raise Conflict(say("This can't be undone: someone else has this name now."))
     if people.lacks_hash(db):
         raise Conflict(say("This can't be undone: the former password was forgotten. Set a new one."))
+    if benchtests.two_open(db):
+        raise Conflict(say("This can't be undone: another test of this watch was begun since. Undo that first."))
     if absences.overlap(db):
         raise Conflict(say("This can't be undone: you are away then by a later note. Undo the later change first."))

@@ -12,6 +12,7 @@ from sqlite_utils import Database, Migrations
 from tracker.errors import Unavailable
 from tracker.store.accessschema import ACCESS
 from tracker.store.barrelschema import BARRELS
+from tracker.store.benchschema import BENCH_TESTS
 from tracker.store.movedaddress import move_address
 from tracker.store.readings import TIMING_READINGS
 from tracker.store.schema import (
@@ -115,6 +116,12 @@ def m0013_access(db: Database) -> None:
 def m0014_timing_readings(db: Database) -> None:
     """Rate, amplitude and beat error by position; the lift angle of a watch."""
     _run(db, TIMING_READINGS)
+
+
+@MIGRATIONS()
+def m0015_bench_tests(db: Database) -> None:
+    """Run-down tests on the bench."""
+    _run(db, BENCH_TESTS)
 
 
 def _run(db: Database, script: str) -> None:

@@ -21,7 +21,7 @@ class Writer:
     """The writes of one command inside one change.
 
     `images` lists them, newest last, as what undo needs; `touched` the watches whose figures they may move;
-    `preferences_changed` tells that every watch's may. `beside` are the watches whose cue was answered or round chosen.
+    `preferences_changed` tells that every watch's may. `beside` are the watches whose cue was answered, round chosen or test begun.
     """
 
     def __init__(self, db: Database, command_uid: str) -> None:
@@ -145,7 +145,7 @@ class Writer:
             self.touched.add(row["watch_uid"])
         elif table in {"setting", "absence"}:
             self.preferences_changed = True
-        elif table in {"cue", "chosen_round"}:
+        elif table in {"cue", "chosen_round", "bench_test"}:
             self.beside.add(row["watch_uid"])
 
 

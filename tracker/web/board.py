@@ -107,11 +107,17 @@ def row(each: Figures, now: datetime, zone: ZoneInfo, *, wanting: bool = False) 
         beyond=say("wind by {when} ›", when=said) if far else "",
         state=telling.state(each),
         by=said,
-        instead=lookwords.not_before(each.offer, now, zone) if each.offer else say("not known"),
+        instead=_instead(each, now, zone),
         tomorrow=phrases.chance(chance(trace, (tomorrow(now, zone) - now) / HOUR))
         if trace and not each.standing.look
         else "",
     )
+
+
+def _instead(each: Figures, now: datetime, zone: ZoneInfo) -> str:
+    if each.test is not None:
+        return say("not until it stands")
+    return lookwords.not_before(each.offer, now, zone) if each.offer else say("not known")
 
 
 def trace_of(each: Figures, now: datetime) -> Trace | None:

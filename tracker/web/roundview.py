@@ -68,8 +68,8 @@ class Parts:
 
 
 def parts(figures: Sequence[Figures], now: datetime, zone: ZoneInfo, turn: Turn | None = None) -> Parts:
-    """Tell the watches in use apart, by what the plan puts into its next round; a customer's is no matter of rounds."""
-    own = [each for each in figures if not each.watch.customers]
+    """Tell the watches in use apart, by what the plan puts into its next round; a customer's is no matter of rounds, nor one under a run-down test."""
+    own = [each for each in figures if not each.watch.customers and each.test is None]
     rows = sorted((each for each in own if _wanted(each, now, turn)), key=_urgency)
     left_to_run = [each for each in own if _left_to_run(each, now)]
     rest = [each for each in own if not _wanted(each, now, turn) and not _left_to_run(each, now)]

@@ -37,6 +37,8 @@ def left(each: Figures) -> str:
 def state(each: Figures) -> str:
     """The state of a watch in a few words; only a watch that is kept going asks to be looked at."""
     word = say("not known") if each.standing.word == "unknown" else say(each.standing.word)
+    if each.test is not None:
+        return say("{state}: under a run-down test", state=word)
     if each.offer is not None:
         return say("{state}: left to run for a look", state=word)
     moved = each.history.on_wrist or each.history.on_winder
@@ -44,15 +46,16 @@ def state(each: Figures) -> str:
 
 
 def wind_by(each: Figures) -> datetime | None:
-    """By when to wind it; nothing for one that has stopped already, or is left to run for a look."""
-    return None if each.standing.word == "stopped" or each.offer is not None else each.standing.wind_by
+    """By when to wind it; nothing for one that has stopped already, or is left to run: for a look, or in a test."""
+    left_to_run = each.offer is not None or each.test is not None
+    return None if each.standing.word == "stopped" or left_to_run else each.standing.wind_by
 
 
 def first_line(each: Figures, now: datetime, zone: ZoneInfo) -> str:
     """How is this one? In a sentence or two."""
     by, word = each.standing.wind_by, each.standing.word
-    if each.offer is not None:
-        return _to_be_looked_at(each, each.offer, now, zone)
+    if each.test is not None or each.offer is not None:
+        return _left_to_run(each, now, zone)
     if each.standing.look:
         return _unmeasured(each)
     if word == "stopped" or by is None:
@@ -74,6 +77,22 @@ def first_line(each: Figures, now: datetime, zone: ZoneInfo) -> str:
         state=phrases.capital(say(word)),
         left=left(each),
         when=phrases.when(by, now, zone),
+    )
+
+
+def _left_to_run(each: Figures, now: datetime, zone: ZoneInfo) -> str:
+    return _to_be_looked_at(each, each.offer, now, zone) if each.offer is not None else _under_test(each)
+
+
+def _under_test(each: Figures) -> str:
+    """It is to run down: nobody winds it until it stands."""
+    state = phrases.capital(say(each.standing.word))
+    if each.standing.word == "stopped":
+        return say("{state}. Its run-down test is to be ended before it is wound.", state=state)
+    if not left(each):
+        return say("{state}, under a run-down test. Do not wind it until it stands.", state=state)
+    return say(
+        "{state}, {left} left, under a run-down test. Do not wind it until it stands.", state=state, left=left(each)
     )
 
 
