@@ -5,8 +5,8 @@ from tracker.errors import Forbidden
 from tracker.store.people import Person
 from tracker.words import say
 
-HELPERS_MAY = frozenset({"LogWind", "LogSighting", "AttachPhotograph", "Undo"})
-"""Noting what was done and seen, and taking one's own notes back."""
+HELPERS_MAY = frozenset({"LogWind", "LogSighting", "AttachPhotograph", "EndTest", "Undo"})
+"""Noting what was done and seen, which may end a run-down test, and taking one's own notes back."""
 
 
 def refuse_strangers(person: Person | None, command: Command) -> None:

@@ -48,9 +48,11 @@ def two_open(db: Database) -> bool:
 
 
 def bench_used(db: Database) -> bool:
-    """Whether the bench is used: a test was ever noted, or a customer's watch is in the register."""
+    """Whether the bench is used: a test, a reading or a barrel was ever noted, or a customer's watch."""
     sql = (
         "SELECT 1 WHERE EXISTS (SELECT 1 FROM bench_test WHERE voided_by IS NULL) "
+        "OR EXISTS (SELECT 1 FROM timing_reading WHERE voided_by IS NULL) "
+        "OR EXISTS (SELECT 1 FROM barrel WHERE voided_by IS NULL) "
         "OR EXISTS (SELECT 1 FROM watch WHERE job_number != '' AND voided_by IS NULL)"
     )
     return one_row(db, sql) is not None

@@ -17,6 +17,7 @@ from tracker.derive import Line
 from tracker.estimating.patience import wait_for
 from tracker.store.absences import aways
 from tracker.store.barrels import any_barrel
+from tracker.store.benchtests import bench_used
 from tracker.store.command_log import is_example
 from tracker.store.store import Store
 from tracker.words import say
@@ -72,7 +73,7 @@ def line_for(*watch_uids: str) -> Line:
 def what_every_page_says() -> dict[str, object]:
     """Values that the layout needs on every page."""
     db = store().reading()
-    return {"example": is_example(db), "barrels_kept": any_barrel(db)}
+    return {"example": is_example(db), "barrels_kept": any_barrel(db), "bench_used": bench_used(db)}
 
 
 def who() -> Who:

@@ -1,0 +1,70 @@
+"""Tests on the bench read with the log and with what sensors heard."""
+
+from zoneinfo import ZoneInfo
+
+from tests.web.rounds import HOUR, NOW, give
+from tracker.bench import HOURS, ended_lately, on_test
+from tracker.commands.benchtest import StartTest
+from tracker.commands.log import LogSighting, LogWind
+from tracker.commands.register import RegisterWatch
+from tracker.store.store import Store
+
+ZONE = ZoneInfo("Europe/London")
+
+
+def begun(store: Store, hours_ago: float, **wind: object) -> str:
+    """A watch of 40 hours by its maker, under test since so many hours."""
+    watch = RegisterWatch(nickname=f"wound {hours_ago}", stated_reserve_h=40)
+    given = {"hands": "set now"} | wind
+    wound = LogWind(watch_uid=watch.uid, at=NOW - hours_ago * HOUR, zone="UTC", **given)  # type: ignore[arg-type]
+    give(store, watch, wound, StartTest(watch_uid=watch.uid, wind_uid=wound.uid))
+    return watch.uid
+
+
+def test_looks_lie_within_the_hours_of_the_bench(store: Store) -> None:
+    begun(store, 2.0)
+    (one,) = on_test(store, NOW, ZONE)
+    assert one.looks
+    assert all(HOURS.opens <= at.astimezone(ZONE).time() <= HOURS.closes for at, _ in one.looks)
+
+
+def test_the_plan_stands_until_it_is_looked_at(store: Store) -> None:
+    uid = begun(store, 20.0)
+    (before,) = on_test(store, NOW, ZONE)
+    assert [one.looks for one in on_test(store, NOW + 30 * HOUR, ZONE)] == [before.looks]
+    give(store, LogSighting(watch_uid=uid, at=NOW, zone="UTC", seen="going"))
+    (after,) = on_test(store, NOW, ZONE)
+    assert all(at > NOW for at, _ in after.looks)
+
+
+def test_after_the_stop_there_is_no_look_to_come(store: Store) -> None:
+    uid = begun(store, 45.0)
+    give(store, LogSighting(watch_uid=uid, at=NOW, zone="UTC", seen="stopped"))
+    (one,) = on_test(store, NOW, ZONE)
+    assert (one.state, one.next_look) == ("stopped", None)
+
+
+def test_one_whose_winding_was_taken_out_has_no_run(store: Store) -> None:
+    uid = begun(store, 2.0)
+    give(store, LogWind(watch_uid=uid, at=NOW - 1.9 * HOUR, zone="UTC"))
+    with store.change() as db:
+        db.execute("UPDATE winding SET voided_by = 'x'")
+        db.execute("UPDATE watch SET log_counter = log_counter + 1")
+    (one,) = on_test(store, NOW, ZONE)
+    assert (one.state, one.looks) == ("no run", ())
+
+
+def test_what_was_over_first_stands_first(store: Store) -> None:
+    begun(store, 1.0)
+    stopped = begun(store, 45.0)
+    give(store, LogSighting(watch_uid=stopped, at=NOW, zone="UTC", seen="stopped"))
+    assert [one.state for one in on_test(store, NOW, ZONE)] == ["stopped", "going"]
+
+
+def test_its_result_is_the_run_down_of_the_log(store: Store) -> None:
+    uid = begun(store, 45.0)
+    give(store, LogSighting(watch_uid=uid, at=NOW, zone="UTC", seen="stopped", shown="2:25"))
+    ((test, _, run),) = ended_lately(store, NOW)
+    assert run is not None
+    assert (test.ended_by, run.evidence.kind) == ("stop read", "one_of")
+    assert any(low < 40.0 < high for low, high in run.evidence.spans_h)
