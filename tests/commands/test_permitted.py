@@ -26,7 +26,7 @@ def used(store: Store, who: Who) -> Store:
 
 
 def test_what_a_helper_may_do_is_named_and_nothing_else() -> None:
-    assert {"LogWind", "LogSighting", "AttachPhotograph", "Undo"} == HELPERS_MAY
+    assert {"LogWind", "LogSighting", "AttachPhotograph", "EndTest", "Undo"} == HELPERS_MAY
     assert set(COMMANDS) >= HELPERS_MAY
 
 

@@ -51,7 +51,7 @@ class StartTest(Command):
                 "watch_uid": self.watch_uid,
                 "wind_uid": self.wind_uid,
                 "occasion": self.occasion,
-                "position": self.position,
+                "position": self.position or None,
                 "note": self.note,
                 "noted_at_utc": to_text(who.now),
                 "person_uid": who.person_uid,

@@ -76,7 +76,7 @@ def _test(db: Database, row: dict[str, Any]) -> BenchTest:
         wound_at=from_text(wind["at_utc"]) if wind else None,
         newest_at=from_text(last["at_utc"]) if last else None,
         occasion=row["occasion"],
-        position=row["position"],
+        position=row["position"] or "",
         note=row["note"],
         noted_at=from_text(row["noted_at_utc"]),
         ended_at=from_text_or_none(row["ended_utc"]),

@@ -83,7 +83,7 @@ CREATE TABLE bench_test (
     watch_uid TEXT NOT NULL REFERENCES watch(uid),
     wind_uid TEXT NOT NULL,
     occasion TEXT NOT NULL CHECK (occasion IN ('before service', 'after service', 'in between')),
-    position TEXT NOT NULL DEFAULT '' CHECK (position IN ('', 'CH', 'CB', '3H', '6H', '9H', '12H')),
+    position TEXT CHECK (position IN ('CH', 'CB', '3H', '6H', '9H', '12H')),
     note TEXT NOT NULL DEFAULT '',
     noted_at_utc TEXT NOT NULL,
     person_uid TEXT NOT NULL REFERENCES person(uid),
