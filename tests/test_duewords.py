@@ -40,7 +40,7 @@ YEAR = 365.25
             found(due=3 * YEAR, reached=(300, 2 * YEAR, 3 * YEAR)),
             ("Its reserve comes first. A loss of 10 % is to be expected about Nov 2028 (between Sep 2027 and Nov 2029), if it "
             "goes on like this. By your rule of 5 years its next service is due in Nov 2029."),
-            "about Nov 2028 (Sep 2027 to Nov 2029), by its reserve",
+            "about Nov 2028, by its reserve",
         ),
         (
             found(due=YEAR, reached=(300, 2 * YEAR, 3 * YEAR)),
@@ -50,7 +50,7 @@ YEAR = 365.25
         ),
         (
             found(least=(300, 2 * YEAR, 3 * YEAR)),
-            ("Its reserve comes first. Less than the 36 h you want is to be expected about Nov 2028 (between Sep 2027 and Nov "
+            ("By its reserve: less than the 36 h you want is to be expected about Nov 2028 (between Sep 2027 and Nov "
             "2029), if it goes on like this."),
             "about Nov 2028 (Sep 2027 to Nov 2029), by its reserve",
         ),

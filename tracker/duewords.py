@@ -32,6 +32,8 @@ def said(about: About) -> str:
     first = _sentence(due.first, about)
     if due.first.by in BY_RESERVE:
         rules = [each for each in (*due.sooner, *due.later) if each.by not in BY_RESERVE]
+        if not rules:
+            return say("By its reserve: {forecast}", forecast=_within(first))
         told = [say("Its reserve comes first. {forecast}", forecast=first), *(_sentence(each, about) for each in rules)]
     else:
         told = [first, *(_perhaps(_sentence(each, about)) for each in due.sooner)]
@@ -39,7 +41,12 @@ def said(about: About) -> str:
 
 
 def _perhaps(forecast: str) -> str:
-    return say("Its reserve may come first: {forecast}", forecast=forecast[:1].lower() + forecast[1:])
+    return say("Its reserve may come first: {forecast}", forecast=_within(forecast))
+
+
+def _within(sentence: str) -> str:
+    """A sentence as the second half of another."""
+    return sentence[:1].lower() + sentence[1:]
 
 
 def _sentence(each: Due, about: About) -> str:
@@ -92,9 +99,16 @@ def short(found: Finding, now: datetime, zone: ZoneInfo) -> str:
     first = next_due(found).first
     if first is None:
         return ""
-    if first.by in BY_RESERVE:
-        told = found.reached if first.by == "evidence" else found.least
-        return say("{when}, by its reserve", when=servicewords.forecast_short(told, now, zone))
+    if first.by == "evidence":
+        # Its band stands in the column beside it.
+        when = servicewords.forecast_middle(found.reached, zone)
+        return (
+            say("about {when}, by its reserve", when=when)
+            if first.high
+            else say("perhaps {when}, by its reserve", when=when)
+        )
+    if first.by == "least":
+        return say("{when}, by its reserve", when=servicewords.forecast_short(found.least, now, zone))
     if first.by == "own day":
         return say("{day}, your day", day=_day(first, zone))
     return say("{month}, by age", month=servicewords.month_of(first.low, zone))

@@ -134,6 +134,11 @@ def forecast_short(told: Forecast | None, now: datetime, zone: ZoneInfo) -> str:
     return mid if low == high else say("about {mid} ({low} to {high})", low=low, mid=mid, high=high)
 
 
+def forecast_middle(told: Forecast | None, zone: ZoneInfo) -> str:
+    """The date by which it is as likely as not, as finely as its band allows; empty where it never is."""
+    return "" if told is None else _points(told, zone)[1]
+
+
 def least(hours: float) -> str:
     """The owner's least reserve."""
     return phrases.in_hours(hours, 1.0 if hours % 1 == 0 else HALF)

@@ -79,7 +79,7 @@ def test_a_correction_opens_with_all_of_it_and_replaces_all_of_it(store: Store, 
 @pytest.mark.parametrize(
     ("typed", "said"),
     [
-        ({"part_what-2": "spring", "part_after-2": "1.3 × thin × 350"}, "Part 1: “1.3 × thin × 350” is not a spring."),
+        ({"part_what-2": "spring", "part_after-2": "1.3 × thin × 350"}, "Part 2: “1.3 × thin × 350” is not a spring."),
         ({"part_after-1": "1.3 × 0.1 × 350"}, "Part 1 has no name."),
         ({"part_what-1": "spring", "part_before-1": "0,1 × 1,3 × 350"}, "is thicker than high"),
     ],

@@ -1,6 +1,6 @@
 """The parts of a service, as people and programs give them."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Annotated, Any
 
 from pydantic import BeforeValidator
@@ -21,11 +21,20 @@ def _parts(typed: object) -> object:
     items = typed.splitlines() if isinstance(typed, str) else typed
     if not isinstance(items, list | tuple) or len(items) > MOST_PARTS:
         raise PydanticCustomError("parts", "parts", {"most": MOST_PARTS})
-    return tuple(_read([item for item in items if not isinstance(item, str) or item.strip()]))
+    return tuple(_read(items))
 
 
-def _read(items: list[Any]) -> Iterator[Part]:
+def _empty(item: object) -> bool:
+    """A line or a row of fields in which nothing stands: it counts as a number, and for nothing else."""
+    if isinstance(item, Mapping):
+        return bool(item) and all(isinstance(text, str) and not text.strip() for text in item.values())
+    return isinstance(item, str) and not item.strip()
+
+
+def _read(items: Sequence[Any]) -> Iterator[Part]:
     for n, item in enumerate(items, start=1):
+        if _empty(item):
+            continue
         try:
             part = _part(item)
         except ThickerThanHigh as error:

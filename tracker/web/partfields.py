@@ -30,9 +30,8 @@ def fresh(parts: Sequence[Part]) -> dict[str, object]:
 
 
 def given(form: Form) -> list[dict[str, str]]:
-    """The parts of a form as they were typed; rows left empty are none."""
-    rows = [{name: form.get(field(name, number), "") for name in NAMES} for number in range(1, MOST_PARTS + 1)]
-    return [row for row in rows if any(text.strip() for text in row.values())]
+    """The parts of a form as they were typed, in their rows; those left empty are none."""
+    return [{name: form.get(field(name, number), "") for name in NAMES} for number in range(1, MOST_PARTS + 1)]
 
 
 def rows(form: Mapping[str, str]) -> list[int]:

@@ -230,7 +230,9 @@ def forecasts(each: Subject, settings: Settings, now: datetime, zone: ZoneInfo) 
 
 
 def rule(each: Subject, settings: Settings, now: datetime, zone: ZoneInfo) -> str:
-    """When its next service is due, by what, and what may come before; empty where nothing tells."""
+    """When its next service is due by the owner's rule, and what may come before; empty without one: forecasts stand apart."""
+    if each.finding.due_at is None:
+        return ""
     return duewords.said(About(each.each.watch, each.finding, threshold_of(settings), now, zone))
 
 
