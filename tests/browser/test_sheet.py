@@ -61,7 +61,8 @@ def test_on_paper_it_fits_two_pages_with_its_drawing_and_without_its_form(
 ) -> None:
     page = chromium.new_page(base_url=address)
     picked = "&".join(
-        f"show={name}" for name in ("work", "reserve", "picture", "runs", "next", "odds", "cost", "cautions")
+        f"show={name}"
+        for name in ("work", "readings", "reserve", "picture", "runs", "next", "odds", "cost", "cautions")
     )
     page.goto(f"/watch/{regulator}/sheet?chosen=yes&{picked}")
     page.emulate_media(media="print")

@@ -8,7 +8,7 @@ from flask.testing import FlaskClient
 from tests.web.declines import FALLING, declined
 from tests.web.rounds import NOW, client, give, register
 from tracker.collection import preferences
-from tracker.commands.log import LogService
+from tracker.commands.log import LogReading, LogService
 from tracker.commands.register import EditWatch
 from tracker.commands.settings import ChangeSettings
 from tracker.core.watch import Watch
@@ -105,3 +105,30 @@ def test_it_opens_nothing_by_script_and_holds_no_inline_style(browser: FlaskClie
 def test_the_name_of_the_page_names_the_job() -> None:
     assert sheetview.title(Watch(uid="w", nickname="Tide", job_number="7")) == "Job 7: Tide"
     assert sheetview.title(Watch(uid="w", nickname="Tide")) == "Tide"
+
+
+def read(watch_uid: str, occasion: str, rate: float, **more: object) -> LogReading:
+    told = {
+        "watch_uid": watch_uid,
+        "at": NOW,
+        "zone": "UTC",
+        "position": "CH",
+        "occasion": occasion,
+        "since_wind_min": 30,
+    }
+    return LogReading.model_validate({**told, "rate_s_per_day": rate, "amplitude_deg": 280, **more})
+
+
+def test_readings_before_and_after_stand_there_by_position(store: Store, browser: FlaskClient, uid: str) -> None:
+    give(store, read(uid, "before service", -31.0), read(uid, "after service", 4.0), read(uid, "in between", 77.0))
+    said = sheet(browser, uid)
+    assert "Before a service" in said
+    assert "After a service" in said
+    assert "−31" in said
+    assert "77" not in said.partition("</form>")[2].partition("How long it goes")[0]
+    assert "Rate and amplitude" not in sheet(browser, uid, "chosen=yes&show=work")
+
+
+def test_without_readings_beside_a_service_the_newest_stand_there(store: Store, browser: FlaskClient, uid: str) -> None:
+    give(store, read(uid, "in between", 12.0))
+    assert "Rate and amplitude by position" in sheet(browser, uid)

@@ -7,6 +7,7 @@ from tracker.figures import Figures, look, threshold_of
 from tracker.formerly import before_service
 from tracker.store import services
 from tracker.store.cues import open_cues
+from tracker.store.readings import readings
 from tracker.web import papercourse, serviceview, sheetview
 from tracker.web.bookview import part_said
 from tracker.web.request import line_for, now, preferences, store, zone
@@ -33,6 +34,7 @@ def page(uid: str) -> str:
         shown=shown,
         service=sheetview.newest(services.services(store().reading(), uid)),
         part_said=part_said,
+        sittings=sheetview.sittings(readings(store().reading(), [uid]).get(uid, [])) if "readings" in shown else [],
         reserves=sheetview.reserves(each, watch, before),
         paper=papercourse.paper(each, threshold, now(), zone()) if each and "picture" in shown else None,
         runs=sheetview.newest_runs(each, now(), zone()) if each and "runs" in shown else [],

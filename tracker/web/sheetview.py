@@ -6,17 +6,20 @@ from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from tracker import phrases, servicewords
+from tracker import phrases, readingphrases, servicewords
 from tracker.core.rundown import RunDown
+from tracker.core.timing import Occasion, Reading
 from tracker.core.watch import Watch
 from tracker.figures import Figures
 from tracker.formerly import Before
-from tracker.web import registerwords, reservewords, runwords
+from tracker.web import readingsview, registerwords, reservewords, runwords
 from tracker.web.forms import Form
+from tracker.web.readingsview import Sitting
 from tracker.words import say
 
 PARTS: dict[str, str] = {
     "work": "what was done, and parts",
+    "readings": "its readings before and after",
     "reserve": "its reserve before and after",
     "picture": "the picture of its run-downs",
     "runs": "its newest run-downs",
@@ -27,10 +30,11 @@ PARTS: dict[str, str] = {
 }
 """What can stand on the sheet, in this order."""
 
-USUAL = frozenset({"work", "reserve", "picture", "runs", "cautions"})
+USUAL = frozenset({"work", "readings", "reserve", "picture", "runs", "cautions"})
 """What stands there unless its maker picks otherwise: no odds of faults, no cost."""
 
 MOST_RUNS = 6
+BESIDE_A_SERVICE: tuple[Occasion, ...] = ("before service", "after service")
 
 
 def chosen(parameters: Form) -> frozenset[str]:
@@ -59,6 +63,13 @@ def heading(watch: Watch, workshop: str) -> list[tuple[str, str]]:
         (say("Workshop"), workshop),
     ]
     return [(label, value) for label, value in said if value]
+
+
+def sittings(readings: Sequence[Reading]) -> list[Sitting]:
+    """The newest readings before and after a service; where there are none of those, the newest of any."""
+    found = list(readingsview.view(readings).sittings)
+    beside = {phrases.capital(readingphrases.occasion(word)) for word in BESIDE_A_SERVICE}
+    return [each for each in found if each.occasion in beside] or found
 
 
 def reserves(each: Figures | None, watch: Watch, before: Before | None) -> list[tuple[str, str]]:
