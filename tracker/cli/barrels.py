@@ -1,4 +1,4 @@
-"""A barrel in a file: its sums in JSON, or to be read."""
+"""A barrel in a file, or that of a watch: its sums in JSON, or to be read."""
 
 import sys
 from argparse import Namespace
@@ -8,13 +8,21 @@ from tracker import barrelwords, servicewords
 from tracker.cli.forms import write
 from tracker.core.barrel.entered import Barrel
 from tracker.core.barrel.sums import Sums
+from tracker.errors import BadInput
 from tracker.fileform.barrel import answer_file, reckoned
 from tracker.fileform.reading import read_json
+from tracker.words import say
 
 
 def barrel(args: Namespace) -> None:
-    """Answer a barrel in a file."""
-    if args.json:
+    """Answer a barrel in a file, or the one kept of a watch."""
+    if (args.file is None) == (args.name is None):
+        raise BadInput(say("Name a watch, or a file by --from."))
+    if args.file is None:
+        from tracker.cli.keptbarrel import kept_barrel  # noqa: PLC0415 -- a file needs no collection
+
+        kept_barrel(args)
+    elif args.json:
         write(answer_file(args.file))
     else:
         sys.stdout.writelines(f"{line}\n" for line in _lines(*reckoned(read_json(args.file))))

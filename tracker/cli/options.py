@@ -285,9 +285,14 @@ def spans(parser: ArgumentParser) -> None:
 
 
 def barrel(parser: ArgumentParser) -> None:
+    parser.add_argument("name", metavar="WATCH", nargs="?", help=say("a watch whose barrel is kept"))
     parser.add_argument(
-        "--from", dest="file", metavar="FILE.json", required=True, help=say("drum, arbor, strip and train")
+        "--set",
+        metavar="NAME=VALUE",
+        action="append",
+        help=say("keep a field of it, or forget it: length_mm=350, note="),
     )
+    parser.add_argument("--from", dest="file", metavar="FILE.json", help=say("drum, arbor, strip and train"))
     parser.add_argument("--json", action="store_true", help=say("answer in JSON"))
 
 

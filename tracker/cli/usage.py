@@ -48,6 +48,7 @@ OPTION_OF_FIELD = {
     "record": "--record",
     "reports": "--reports",
     "serial": "--serial",
+    "set": "--set",
     "service_due_on": "--service-due",
     "service_every_years": "--service-every",
     "setting_details": "--setting-details",

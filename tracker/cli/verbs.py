@@ -241,7 +241,7 @@ VERBS = (
     Verb(
         "barrel",
         "Tell what a mainspring in its barrel ought to give: turns, torque, hours.",
-        "going barrel --from barrel.json",
+        "going barrel night --set thickness_mm=0.115",
         "tracker.cli.barrels:barrel",
         options.barrel,
     ),

@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 from tracker import derive
 from tracker.collection import owner, preferences
 from tracker.commands.attachment import attaching_to
+from tracker.commands.barrel import KeepBarrel
 from tracker.commands.base import Command
 from tracker.commands.door import Then, submit
 from tracker.commands.log import LogService
@@ -17,6 +18,7 @@ from tracker.example.life import Lived, lived
 from tracker.example.role import Role
 from tracker.example.routine import intents
 from tracker.example.sketch import spring_sketch
+from tracker.example.springs import BARRELS
 from tracker.photofile import attachable, keep
 from tracker.store.command_log import first_origin
 from tracker.store.store import Store
@@ -36,7 +38,7 @@ def fill(store: Store, now: datetime, *, then: Then = derive.catch_up) -> None:
 def commands(now: datetime, zone: ZoneInfo) -> Sequence[Command]:
     """Everything that the example consists of: first the watches, then their past. The same `now`, the same commands."""
     past = [entry for life in lives(now, zone).values() for entry in life.entries]
-    return [*(_registered(role, now, zone) for role in CAST), *past, *_pictures(past)]
+    return [*(_registered(role, now, zone) for role in CAST), *past, *_pictures(past), *_barrels()]
 
 
 def _registered(role: Role, now: datetime, zone: ZoneInfo) -> RegisterWatch:
@@ -46,6 +48,14 @@ def _registered(role: Role, now: datetime, zone: ZoneInfo) -> RegisterWatch:
         fields["came_in"] = today - timedelta(days=role.job.came_in_days_ago)
         fields["promised_for"] = today + timedelta(days=role.job.promised_in_days)
     return RegisterWatch(uid=watch_uid(role.fields.nickname), **fields)
+
+
+def _barrels() -> list[Command]:
+    """What is known of some barrels."""
+    return [
+        KeepBarrel(uid=uid_of("example", "barrel", nickname), watch_uid=watch_uid(nickname), **known)
+        for nickname, known in BARRELS.items()
+    ]
 
 
 def _pictures(past: Sequence[Command]) -> list[Command]:
