@@ -101,6 +101,7 @@ SLACK_WATER = Role(  # back from service three weeks ago
         nickname="Slack water",
         calibre="K-21",
         vibrations_per_hour=21_600,
+        lift_angle_deg=50,
         stated_reserve_h=60,
         habit="keep going",
         place="Pilots' desk",

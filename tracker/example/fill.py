@@ -19,6 +19,7 @@ from tracker.example.role import Role
 from tracker.example.routine import intents
 from tracker.example.sketch import spring_sketch
 from tracker.example.springs import BARRELS
+from tracker.example.timed import readings
 from tracker.photofile import attachable, keep
 from tracker.store.command_log import first_origin
 from tracker.store.store import Store
@@ -36,9 +37,10 @@ def fill(store: Store, now: datetime, *, then: Then = derive.catch_up) -> None:
 
 
 def commands(now: datetime, zone: ZoneInfo) -> Sequence[Command]:
-    """Everything that the example consists of: first the watches, then their past. The same `now`, the same commands."""
+    """Everything that the example consists of: watches, their past, barrels, readings. The same `now`, the same commands."""
     past = [entry for life in lives(now, zone).values() for entry in life.entries]
-    return [*(_registered(role, now, zone) for role in CAST), *past, *_pictures(past), *_barrels()]
+    kept = [*_pictures(past), *_barrels(), *readings(Days(now, zone))]
+    return [*(_registered(role, now, zone) for role in CAST), *past, *kept]
 
 
 def _registered(role: Role, now: datetime, zone: ZoneInfo) -> RegisterWatch:
