@@ -15,7 +15,7 @@ from tracker.collection import preferences
 from tracker.commands.base import Command, Who
 from tracker.commands.cue import AcknowledgeCue
 from tracker.commands.door import submit
-from tracker.commands.log import LogService, LogSighting, LogWind, VoidEntry
+from tracker.commands.log import LogReading, LogService, LogSighting, LogWind, VoidEntry
 from tracker.commands.register import ArchiveWatch, BringBackWatch, EditWatch, RegisterWatch
 from tracker.commands.settings import ChangeSettings
 from tracker.commands.undo import Undo
@@ -218,6 +218,66 @@ def test_past_the_owners_years_the_same_fall_advises_a_service(falling: Store, w
     submit(falling, [ChangeSettings(zone="UTC", service_interval_years=2)], who)
     assert _said(falling)[-1] == ("worse", "service advised")
     assert "Its service is more than 2 years past, too." in _told(falling, who.now)[-1].text
+
+
+def _timed(name: str, *degrees: float, days: int = 3, **more: Any) -> list[Command]:
+    """Amplitudes after 24 h, lying flat."""
+    told: dict[str, Any] = {"position": "CH", "since_wind_min": 1440, "lift_angle_deg": 50, **more}
+    return [
+        _entry(LogReading, f"{name}{n}", MORNING - days * DAY + n * HOUR / 6, amplitude_deg=each, **told)
+        for n, each in enumerate(degrees)
+    ]
+
+
+def test_with_a_low_amplitude_after_24_h_the_same_fall_advises_a_service(falling: Store, who: Who) -> None:
+    _told(falling, who.now)
+    submit(falling, _timed("low", 204, 209), who)
+    assert _said(falling) == [("raised", "keep an eye"), ("worse", "service advised")]
+    (message,) = _told(falling, who.now)
+    assert message.title == "Workshop spare: service advised"
+    assert "Its amplitude after 24 h was low, too: 206° lying flat, from 2 readings; under 220° is low." in message.text
+    check_cache(falling.path, who.now)
+
+
+@pytest.mark.parametrize(
+    ("degrees", "more"),
+    [
+        ((204, 209), {"lift_angle_deg": None}),
+        ((204,), {}),
+        ((240, 245), {}),
+        ((204, 209), {"since_wind_min": 30}),
+        ((204, 209), {"since_wind_min": None}),
+        ((204, 209), {"position": "6H"}),
+        ((204, 209), {"days": 1000}),
+    ],
+    ids=["lift angle assumed", "one reading", "not low", "at full wind", "wind not known", "hanging", "before service"],
+)
+def test_other_amplitudes_leave_the_cue_as_it_is(
+    falling: Store, who: Who, degrees: tuple[float, ...], more: dict[str, Any]
+) -> None:
+    submit(falling, _timed("other", *degrees, **more), who)
+    assert _said(falling) == [("raised", "keep an eye")]
+
+
+def test_a_low_amplitude_alone_raises_nothing(store: Store, who: Who) -> None:
+    submit(store, [*BEGUN, *_timed("low", 180, 182)], who)
+    assert _cues(store) == []
+
+
+def test_the_readings_taken_back_the_service_is_no_longer_advised(falling: Store, who: Who) -> None:
+    submit(falling, _timed("low", 204, 209), who)
+    submit(falling, [Undo()], who)
+    assert _said(falling)[-1] == ("better", "keep an eye")
+
+
+def test_a_lift_angle_entered_later_lets_the_amplitude_speak(falling: Store, who: Who) -> None:
+    submit(falling, _timed("assumed", 204, 209, lift_angle_deg=None), who)
+    submit(
+        falling,
+        [EditWatch(watch_uid=SPARE, nickname="Workshop spare", stated_reserve_h=42, lift_angle_deg=50)],
+        who,
+    )
+    assert _cues(falling) == [("service advised", None, 0)]
 
 
 def test_a_larger_threshold_clears_it(falling: Store, who: Who) -> None:

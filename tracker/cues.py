@@ -11,6 +11,7 @@ from tracker.core.cue import Cue, next_cue
 from tracker.core.decline import Finding, find, reason
 from tracker.core.reserve import MODEL_VERSION
 from tracker.core.servicerule import Rule, rule_of
+from tracker.core.timing import low_after_24h
 from tracker.core.watch import Watch
 from tracker.figures import Figures, threshold_of
 from tracker.reminders.cuefacts import CueFacts
@@ -23,7 +24,8 @@ from tracker.store.cues import OpenCue
 
 def finding(each: Figures, settings: Settings, now: datetime) -> Finding:
     """What is to be said of the decline of a watch."""
-    return find(each.segment, each.estimate, each.signs, rule(each, settings), now)
+    low = low_after_24h(each.readings, each.segment.since if each.segment.serviced else None)
+    return find(each.segment, each.estimate, each.signs, rule(each, settings), now, low_amplitude=low)
 
 
 def rule(each: Figures, settings: Settings) -> Rule:
@@ -75,6 +77,8 @@ def facts_of(watch: Watch, found: Finding, cue: Cue, settings: Settings, now: da
         threshold=threshold_of(settings),
         least_h=watch.least_reserve_h,
         interval_years=found.rule.interval_years,
+        low_amplitude_deg=found.low_amplitude.value if found.low_amplitude else None,
+        amplitude_readings=found.low_amplitude.readings if found.low_amplitude else 0,
         model=str(MODEL_VERSION),
     )
 

@@ -26,6 +26,7 @@ from tracker.core.rundown import CurrentRun, History
 from tracker.core.segment import Segment, present_segment
 from tracker.core.standing import Standing, standing
 from tracker.core.telling import Look
+from tracker.core.timing import Reading
 from tracker.core.watch import Stake, Watch
 from tracker.core.windby import Risk, risk_for
 from tracker.core.windstate import Wound
@@ -35,6 +36,7 @@ from tracker.histories import Told, histories
 from tracker.known import Answer, Memory, Present, freshness, memory_of
 from tracker.store import benchtests, choices, estimates, register
 from tracker.store.estimates import Key
+from tracker.store.readings import readings
 from tracker.store.store import Store
 from tracker.words import say
 
@@ -55,7 +57,8 @@ class Figures:
     what the estimate is good for. `behind` tells that the log has moved on since the estimate, which is being worked out
     anew: it is the last one, read with the log of now. `offer` is the look offered of the present run, if any; `questions`
     are what its sensors left open, oldest first. `chosen_round` is what a person
-    chose for its next winding, `test` the run-down test that it is under: nobody is to wind it. `present` is the present run as it counts, and how long it lasts.
+    chose for its next winding, `test` the run-down test that it is under: nobody is to wind it. `present` is the present run
+    as it counts, and how long it lasts. `readings` are what was timed of it.
     """
 
     watch: Watch
@@ -73,6 +76,7 @@ class Figures:
     questions: tuple[Question, ...] = ()
     chosen_round: datetime | None = None
     test: BenchTest | None = None
+    readings: tuple[Reading, ...] = ()
 
     @property
     def run(self) -> CurrentRun | None:
@@ -130,6 +134,7 @@ class Worked:
     key: Key
     answer: Answer
     segment: Segment | None = None
+    readings: tuple[Reading, ...] = ()
 
 
 def collect(store: Store, now: datetime, *, archived: bool = False) -> list[Figures]:
@@ -198,12 +203,14 @@ def read(
     read = sensing.carried_on(db, read)
     today, chosen, turns = today_of(now, settings), choices.chosen(db), turnsmade.acts(db, watches, now)
     tests = benchtests.under_test(db)
+    timed = readings(db, [*answers])
     found = Survey([], [])
     for watch in watches:
         short, answer = brief.get(watch.uid), answers.get(watch.uid)
         history = read.get(watch.uid, History())
         fresh = freshness(stored.get(watch.uid), counters[watch.uid], today, threshold_of(settings))
-        worked = answer and Worked(watch, history, *answer, short.segment if short else None)
+        of_runs = short.segment if short else None
+        worked = answer and Worked(watch, history, *answer, of_runs, tuple(timed.get(watch.uid, ())))
         figures = worked and figures_of(
             worked, settings, now, behind=fresh == "behind", measured=turns.get(watch.uid, ())
         )
@@ -284,6 +291,7 @@ def figures_of(
         behind=behind,
         offer=None if behind else _offer(worked, settings),
         questions=() if behind else worked.answer.questions,
+        readings=worked.readings,
     )
 
 
@@ -310,7 +318,8 @@ def work_out(db: Database, uid: str, now: datetime) -> Worked | None:
         answer = Answer(None, None, at_rest=told.history.current is None)
     current = told.history.current
     day = current.started_at.date() if current else today
-    return Worked(watch, told.history, Key(counter, str(MODEL_VERSION), day.isoformat(), threshold), answer)
+    key, timed = Key(counter, str(MODEL_VERSION), day.isoformat(), threshold), readings(db, [uid])
+    return Worked(watch, told.history, key, answer, readings=tuple(timed.get(uid, ())))
 
 
 def answer_of(watch: Watch, told: Told, today: date, threshold: float) -> Answer:

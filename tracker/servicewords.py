@@ -8,6 +8,7 @@ from tracker import phrases
 from tracker.core.cue import Cue, Step
 from tracker.core.decline import Dates, Evidence, Forecast, Reason
 from tracker.core.spread import Band
+from tracker.core.timing import LEAST_AFTER_24H_DEG, Figure
 from tracker.words import say
 
 TO_THE_YEAR = timedelta(days=4 * 365)
@@ -70,8 +71,9 @@ def why(
     threshold: float,
     least_h: float | None,
     interval_years: float | None,
+    low_amplitude: Figure | None = None,
 ) -> str:
-    """The sentence a cue stands on."""
+    """The sentence a cue stands on; a low amplitude after 24 h is named beside a fall, never alone."""
     told = {"nickname": nickname, "lost": lost(band), "span": lost_span(band)}
     if reason == "below least" and least_h is not None:
         return say(
@@ -83,13 +85,23 @@ def why(
         sentence = say("{nickname} has lost {lost} of its reserve since its service ({span}).", **told)
     else:
         sentence = say("{nickname} has lost {lost} of its reserve since its log began ({span}).", **told)
+    beside = ""
     if reason == "fallen and due" and interval_years is not None:
         beside = say("Its service is more than {years} years past, too.", years=f"{interval_years:g}")
     elif reason == "fallen far":
         beside = say("That is probably more than {share}.", share=percent(2 * threshold))
-    else:
-        return sentence
-    return f"{sentence} {beside}"
+    return " ".join(part for part in (sentence, beside, _low(low_amplitude)) if part)
+
+
+def _low(amplitude: Figure | None) -> str:
+    if amplitude is None:
+        return ""
+    return say(
+        "Its amplitude after 24 h was low, too: {n}° lying flat, from {count} readings; under {least}° is low.",
+        n=int(amplitude.value),
+        count=amplitude.readings,
+        least=f"{LEAST_AFTER_24H_DEG:g}",
+    )
 
 
 _NOT_ENOUGH: dict[Evidence, tuple[str, str]] = {

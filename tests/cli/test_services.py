@@ -44,7 +44,7 @@ def test_json_has_the_figures(falling: Going) -> None:
     assert (told["watch"], told["step"], told["found"]) == ("Workshop spare", "keep an eye", "keep an eye")
     assert told["lost"]["low"] < told["lost"]["mid"] < told["lost"]["high"]
     assert told["probability"]["once"] > 0.9
-    assert told["evidence"] == {"enough": True, "stops": 36, "at_most": 0, "at_least": 0}
+    assert told["evidence"] == {"enough": True, "stops": 36, "at_most": 0, "at_least": 0, "low_amplitude_deg": None}
     assert told["threshold_reached"]["low"] < told["threshold_reached"]["mid"] < "2026-11-25"
     assert told["patterns"] == ["Gradual"]
     assert (told["quiet_until"], told["least_reached"], told["due_at"]) == (None, None, None)

@@ -15,6 +15,7 @@ from tracker.core.rundown import run_downs
 from tracker.core.segment import present_segment
 from tracker.core.servicerule import Rule
 from tracker.core.timeline import Entry, Service, Sighting, Wind
+from tracker.core.timing import Figure
 from tracker.core.watch import Watch
 
 SERVICED = datetime(2023, 1, 1, tzinfo=UTC)
@@ -34,7 +35,12 @@ def run(day: float, hours: float) -> list[Entry]:
 
 
 def found(
-    entries: Iterable[Entry], *, threshold: float = 0.1, least_h: float | None = None, interval: float | None = None
+    entries: Iterable[Entry],
+    *,
+    threshold: float = 0.1,
+    least_h: float | None = None,
+    interval: float | None = None,
+    low: Figure | None = None,
 ) -> Finding:
     noted = list(entries)
     watch = Watch(uid="a", nickname="A", stated_reserve_h=42, least_reserve_h=least_h)
@@ -42,7 +48,8 @@ def found(
     segment = present_segment(history, NOW)
     told = estimate(segment.runs, prior_for(42), now_years=segment.now_years, threshold=threshold, least_h=least_h)
     seen = signs(watch, history, segment, told, threshold, entries=noted)
-    return find(segment, told, Signs.from_dict(json.loads(json.dumps(seen.to_dict()))), Rule(interval), NOW)
+    kept = Signs.from_dict(json.loads(json.dumps(seen.to_dict())))
+    return find(segment, told, kept, Rule(interval), NOW, low_amplitude=low)
 
 
 def life(*lost: float, every: float = 20) -> list[Entry]:
@@ -92,6 +99,33 @@ def test_past_the_owners_years_a_fall_by_the_threshold_is_enough(
     each = found([SERVICE, *life(*FALLING)], interval=interval)
     assert (each.due, each.grounds.advised >= RAISE) == (due, advised)
     assert reason(each, "service advised") == ("fallen and due" if due else "fallen far")
+
+
+LOW = Figure(204.0, 2)
+
+
+def test_a_low_amplitude_beside_a_fall_by_the_threshold_is_enough() -> None:
+    with_it, without = found([SERVICE, *life(*FALLING)], low=LOW), found([SERVICE, *life(*FALLING)])
+    assert with_it.grounds.advised >= RAISE > without.grounds.advised
+    assert reason(with_it, "service advised") == "fallen and low"
+    assert with_it.grounds.keep == without.grounds.keep
+
+
+def test_a_low_amplitude_alone_is_no_ground() -> None:
+    steady, low = found([SERVICE, *life(*STEADY)]), found([SERVICE, *life(*STEADY)], low=LOW)
+    assert low.grounds.keep == steady.grounds.keep < REARM
+    assert low.grounds.advised < REARM
+
+
+def test_a_large_fall_is_told_as_such_whatever_the_amplitude() -> None:
+    assert reason(found([SERVICE, *life(*DROPPED)], low=LOW), "service advised") == "fallen far"
+
+
+@pytest.mark.parametrize("lost", [STEADY, FALLING, DROPPED])
+def test_without_readings_the_second_step_is_a_fall_by_twice_the_threshold(lost: list[float]) -> None:
+    each = found([SERVICE, *life(*lost)])
+    assert each.grounds.keep == max(each.falls.once, each.falls.below)
+    assert each.grounds.advised == min(each.grounds.keep, each.falls.twice)
 
 
 def test_age_alone_is_due_and_no_ground() -> None:

@@ -15,6 +15,7 @@ from tracker.core.timing import (
     amplitude_after_24h,
     amplitude_full,
     doubts,
+    low_after_24h,
     newest_sitting,
     summary,
     with_lift,
@@ -142,3 +143,38 @@ def test_figures_do_not_care_for_order_and_follow_a_shift(
     assert second.mean_rate.value == pytest.approx(first.mean_rate.value + by, abs=1e-9)
     assert second.spread.value == pytest.approx(first.spread.value, abs=1e-9)
     assert min(rates.values()) - 1e-9 <= first.mean_rate.value <= max(rates.values()) + 1e-9
+
+
+def late(*degrees: float, days: float = 0.0, assumed: bool = False, position: Position = "CH") -> list[Reading]:
+    told = {"lift_assumed": assumed, "minutes": 1440, "days": days}
+    return [reading(position, amplitude_deg=each, **told) for each in degrees]
+
+
+def test_a_low_amplitude_after_24_h_speaks_for_a_service_from_two_readings_on() -> None:
+    found = low_after_24h(late(204.0, 210.0), None)
+    assert found
+    assert (found.value, found.readings) == (207.0, 2)
+    assert low_after_24h(late(204.0), None) is None
+    assert low_after_24h([], None) is None
+
+
+def test_it_does_not_speak_when_it_is_not_low_or_hangs_or_its_lift_angle_is_assumed() -> None:
+    assert low_after_24h(late(220.0, 220.0), None) is None
+    assert low_after_24h(late(190.0, 190.0, position="6H"), None) is None
+    assert low_after_24h(late(204.0, 210.0, assumed=True), None) is None
+    assert low_after_24h([*late(204.0), *late(210.0, assumed=True)], None) is None
+
+
+def test_only_readings_since_the_service_speak_and_the_newest_that_read_it() -> None:
+    old, full = late(204.0, 210.0), reading("CH", amplitude_deg=280.0, days=40.0, lift_assumed=False)
+    assert low_after_24h(old, AT + timedelta(days=1)) is None
+    assert low_after_24h([*old, full], AT) is not None
+    assert low_after_24h([*old, *late(250.0, 255.0, days=30.0)], AT) is None
+
+
+@given(st.lists(st.tuples(st.floats(100, 330), st.booleans()), max_size=6))
+def test_it_is_never_drawn_from_an_assumed_lift_angle(read: list[tuple[float, bool]]) -> None:
+    found = low_after_24h([each for deg, assumed in read for each in late(deg, assumed=assumed)], None)
+    if found:
+        assert not any(assumed for _, assumed in read)
+        assert found.value < 220

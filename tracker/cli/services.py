@@ -77,6 +77,7 @@ def _values(each: Subject) -> dict[str, Any]:
             "stops": seen.stops,
             "at_most": seen.at_most,
             "at_least": seen.going,
+            "low_amplitude_deg": seen.low_amplitude.value if seen.low_amplitude else None,
         },
         "lost": asdict(seen.lost),
         "probability": {"once": seen.falls.once, "twice": seen.falls.twice, "below_least": seen.falls.below},

@@ -2,8 +2,8 @@
 
 Steps (the program's own rule): *keep an eye* once the reserve has fallen by the owner's threshold since the service, or
 lies below the owner's least reserve; *service advised* once it has fallen by twice the threshold, or by the threshold and
-the owner's interval of years is past. A low amplitude after 24 h would be one more reason beside that interval, in
-`_steps`. Age alone is no step: it is told as due by the owner's rule.
+the owner's interval of years is past or the amplitude after 24 h is low. Age alone is no step: it is told as due by the
+owner's rule. Nor is an amplitude alone: it is told on the page of readings.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -22,6 +22,7 @@ from tracker.core.segment import YEAR, Segment, runs_since_service
 from tracker.core.servicerule import NO_RULE, Rule, due_at
 from tracker.core.spread import Band
 from tracker.core.timeline import Entry, Shown, Sighting, Wind
+from tracker.core.timing import Figure
 from tracker.core.watch import Watch
 
 LEAST_STOPS = 2
@@ -30,7 +31,7 @@ the pen, and "at most" alone does not tell a short run from a late look."""
 ENDS = ("exact", "between", "one_of")
 
 Evidence = Literal["enough", "no stop", "at most only", "one stop", "no run"]
-Reason = Literal["fallen", "below least", "fallen far", "fallen and due"]
+Reason = Literal["fallen", "below least", "fallen far", "fallen and due", "fallen and low"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +133,7 @@ class Finding:
     reserve after service gone by now. `sudden_at` is when it dropped, if `sudden_probability` is worth a date. `reached`
     is for the threshold, `least` for the owner's least reserve, both only with enough evidence. `since` is the service, or the first run noted where none
     is known (`serviced`); `due_at` is when the owner's `rule` wants the next service, None where it tells no date.
+    `low_amplitude` is what a low amplitude after 24 h stands on, None where none speaks for a service.
     """
 
     evidence: Evidence
@@ -152,24 +154,35 @@ class Finding:
     rule: Rule = NO_RULE
     due_at: datetime | None
     due: bool
+    low_amplitude: Figure | None = None
 
 
-def find(segment: Segment, found: Estimate, seen: Signs, rule: Rule, now: datetime) -> Finding:
+def find(
+    segment: Segment,
+    found: Estimate,
+    seen: Signs,
+    rule: Rule,
+    now: datetime,
+    *,
+    low_amplitude: Figure | None = None,
+) -> Finding:
     """Put together what an estimate made of this segment, and the signs beside it, say at a moment.
 
     First runs after a long rest raise nothing: what they say counts only as far as the other runs say it, too. A run
-    held back is no part of the estimate. `rule` is the owner's, for when the next service is due.
+    held back is no part of the estimate. `rule` is the owner's, for when the next service is due; `low_amplitude` as
+    `timing.low_after_24h` tells it.
     """
     when = due_at(rule, segment.since if segment.serviced else None)
     due = when is not None and when <= now
     evidence, falls = _evidence(found), _falls(found)
     enough = evidence == "enough"
+    ways = [falls, *([seen.without_rests] if seen.without_rests else [])]
     return Finding(
         evidence=evidence,
         stops=stops(found),
         going=found.evidence.get("at_least", 0),
         at_most=found.evidence.get("at_most", 0),
-        grounds=_grounds([falls, *([seen.without_rests] if seen.without_rests else [])], segment, evidence, due=due),
+        grounds=_grounds(ways, segment, evidence, beside=due or low_amplitude is not None),
         falls=falls,
         lost=found.fallen.lost,
         sudden_probability=found.sudden_probability,
@@ -183,6 +196,7 @@ def find(segment: Segment, found: Estimate, seen: Signs, rule: Rule, now: dateti
         rule=rule,
         due_at=when,
         due=due,
+        low_amplitude=low_amplitude,
     )
 
 
@@ -191,7 +205,9 @@ def reason(finding: Finding, step: Step) -> Reason:
     falls = finding.falls
     if step == "keep an eye":
         return "fallen" if falls.once >= falls.below else "below least"
-    return "fallen far" if falls.twice >= RAISE or not finding.due else "fallen and due"
+    if falls.twice >= RAISE or not (finding.due or finding.low_amplitude):
+        return "fallen far"
+    return "fallen and due" if finding.due else "fallen and low"
 
 
 def _evidence(found: Estimate) -> Evidence:
@@ -205,9 +221,9 @@ def _evidence(found: Estimate) -> Evidence:
     return "no stop" if found.evidence.get("at_least", 0) else "no run"
 
 
-def _grounds(falls: Sequence[Falls], segment: Segment, evidence: Evidence, *, due: bool) -> Grounds:
+def _grounds(falls: Sequence[Falls], segment: Segment, evidence: Evidence, *, beside: bool) -> Grounds:
     """Of several ways to look at it, the mildest counts."""
-    likely = [_steps(each, due=due) for each in falls]
+    likely = [_steps(each, beside=beside) for each in falls]
     keep = min(each for each, _ in likely)
     return Grounds(
         keep=keep,
@@ -217,9 +233,9 @@ def _grounds(falls: Sequence[Falls], segment: Segment, evidence: Evidence, *, du
     )
 
 
-def _steps(falls: Falls, *, due: bool) -> tuple[float, float]:
-    """How likely *keep an eye* and *service advised* are: one reason is enough."""
-    return max(falls.once, falls.below), max(falls.twice, falls.once if due else 0.0)
+def _steps(falls: Falls, *, beside: bool) -> tuple[float, float]:
+    """How likely *keep an eye* and *service advised* are: one reason is enough. `beside` a fall there is age or amplitude."""
+    return max(falls.once, falls.below), max(falls.twice, falls.once if beside else 0.0)
 
 
 def _dates(segment: Segment, years: Band | None) -> Dates | None:

@@ -30,7 +30,7 @@ GOOD_FLAT_DEG = (270.0, 315.0)
 LEAST_AFTER_24H_DEG = 220.0
 """Below it an amplitude after 24 h is low (common practice, no source)."""
 LEAST_READINGS = 2
-"""An isochronism or a spread takes as many positions."""
+"""An isochronism or a spread takes as many positions; an amplitude speaks for a service from as many readings on."""
 
 USUAL_VPH = (14_400, 16_200, 18_000, 19_800, 21_000, 21_600, 25_200, 28_800, 36_000)
 """Beat rates of watches (common practice, no source)."""
@@ -152,6 +152,18 @@ def amplitude_full(readings: Iterable[Reading]) -> Figure | None:
 def amplitude_after_24h(readings: Iterable[Reading]) -> Figure | None:
     """The same after 24 h."""
     return _amplitude(_at(newest_sitting(readings), "after 24 h"), flat=True)
+
+
+def low_after_24h(readings: Iterable[Reading], since: datetime | None) -> Figure | None:
+    """The amplitude after 24 h, lying flat, where it speaks for a service: low in the newest sitting that read it.
+
+    Only readings `since` the service count (None: all), from LEAST_READINGS on, and none with a lift angle assumed.
+    """
+    late = [each for each in readings if each.state == "after 24 h" and each.amplitude_deg is not None]
+    found = amplitude_after_24h(each for each in late if each.position in FLAT and (since is None or each.at >= since))
+    if found is None or found.assumed or found.readings < LEAST_READINGS:
+        return None
+    return found if found.value < LEAST_AFTER_24H_DEG else None
 
 
 def doubts(reading: Reading) -> tuple[Doubt, ...]:

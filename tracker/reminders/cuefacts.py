@@ -8,6 +8,7 @@ from typing import Any
 from tracker.core.cue import Step
 from tracker.core.decline import Reason
 from tracker.core.spread import Band
+from tracker.core.timing import Figure
 from tracker.store.moments import from_text, to_text
 
 
@@ -17,7 +18,8 @@ class CueFacts:
 
     `probability` is that of the step, `lost` the share of the reserve gone since `since` (the service, or the first run
     noted where none is known), from `stops` and `going` ("at least") runs. The owner's own: `threshold` (a share),
-    `least_h`, `interval_years`. `model` worked it out.
+    `least_h`, `interval_years`. `low_amplitude_deg` after 24 h, from so many `amplitude_readings`, where it is low.
+    `model` worked it out.
     """
 
     nickname: str
@@ -32,7 +34,14 @@ class CueFacts:
     threshold: float
     least_h: float | None
     interval_years: float | None
+    low_amplitude_deg: float | None = None
+    amplitude_readings: int = 0
     model: str
+
+    @property
+    def low_amplitude(self) -> Figure | None:
+        """The low amplitude after 24 h with what it stands on."""
+        return None if self.low_amplitude_deg is None else Figure(self.low_amplitude_deg, self.amplitude_readings)
 
     def to_dict(self) -> dict[str, Any]:
         """Return plain values for JSON."""

@@ -91,6 +91,7 @@ def cue_message(reminder: CueReminder, zone: ZoneInfo) -> Message:
         threshold=facts.threshold,
         least_h=facts.least_h,
         interval_years=facts.interval_years,
+        low_amplitude=facts.low_amplitude,
     )
     evidence = say(
         "From {counted}, since {month}.",

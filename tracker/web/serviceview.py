@@ -185,6 +185,7 @@ def why(each: Subject, settings: Settings) -> str:
         threshold=threshold_of(settings),
         least_h=each.each.watch.least_reserve_h,
         interval_years=each.finding.rule.interval_years,
+        low_amplitude=each.finding.low_amplitude,
     )
 
 
