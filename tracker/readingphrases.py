@@ -139,7 +139,10 @@ def facts(told: State) -> list[tuple[str, str]]:
         (say("Flat less hanging"), seconds(told.flat_hang)),
         (say("Amplitude, flat"), amplitude(told.flat_amplitude)),
         (say("Amplitude, hanging"), amplitude(told.hanging_amplitude)),
-        (say("Greatest beat error"), say("not read") if errors is None else milliseconds(errors.value)),
+        (
+            say("Greatest beat error"),
+            say("{n} ({behind})", n=milliseconds(errors.value), behind=_behind(errors)) if errors else say("not read"),
+        ),
     ]
 
 
