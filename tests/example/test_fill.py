@@ -84,7 +84,7 @@ def known(example: Example) -> dict[str, Figures]:
 
 
 def _rows(store: Store) -> Counter[str]:
-    tables = ("watch", *LOG_TABLES, "command_log")
+    tables = ("watch", *LOG_TABLES, "attachment", "command_log")
     return Counter({table: store.reading().table(table).count for table in tables})
 
 
