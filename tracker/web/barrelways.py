@@ -10,6 +10,7 @@ from tracker.commands.barrel import Above, Millimetres
 from tracker.commands.build import build
 from tracker.commands.fields import Vibrations
 from tracker.core.barrel import whatif
+from tracker.core.barrel.checked import refuse_where
 from tracker.core.barrel.entered import Barrel
 from tracker.core.barrel.kept import Kept, barrel_of, fitted_of
 from tracker.core.barrel.settled import after_set
@@ -104,11 +105,18 @@ def _asked_for(asked: Asked, barrel: Barrel) -> Iterator[Making]:
         name = say("A strip {mm:g} mm thick", mm=round(thickness, 4))
         yield "other_thickness_mm", name, lambda: whatif.with_thickness(barrel, thickness)
     if drum is not None:
-        yield "other_drum_mm", say("A drum of {mm:g} mm", mm=round(drum, 3)), lambda: whatif.with_drum(barrel, drum)
+        yield "other_drum_mm", say("A drum of {mm:g} mm", mm=round(drum, 3)), lambda: _in_drum(barrel, drum)
     if better is not None:
         name = say("A train better by a factor of {factor:g}", factor=better)
         yield "better", name, lambda: whatif.with_train(barrel, better)
     yield from _beats(asked, barrel)
+
+
+def _in_drum(barrel: Barrel, drum_mm: float) -> WhatIf:
+    """A drum that the arbor does not go into is said to be one, rather than that no strip goes into it."""
+    arbor = barrel.arbor_diameter_mm
+    refuse_where(arbor >= drum_mm, "arbor not inside", "arbor_diameter_mm", arbor=arbor, drum=drum_mm)
+    return whatif.with_drum(barrel, drum_mm)
 
 
 def _beats(asked: Asked, barrel: Barrel) -> Iterator[Making]:
