@@ -2,12 +2,15 @@
 
 from zoneinfo import ZoneInfo
 
+from tests.listening import hears, lies
 from tests.web.rounds import HOUR, NOW, give
 from tracker.bench import HOURS, ended_lately, on_test
 from tracker.commands.benchtest import StartTest
 from tracker.commands.log import LogSighting, LogWind
-from tracker.commands.register import RegisterWatch
+from tracker.commands.register import EditWatch, RegisterWatch
+from tracker.derive import catch_up
 from tracker.store.store import Store
+from tracker.web import benchwords
 
 ZONE = ZoneInfo("Europe/London")
 
@@ -68,3 +71,29 @@ def test_its_result_is_the_run_down_of_the_log(store: Store) -> None:
     assert run is not None
     assert (test.ended_by, run.evidence.kind) == ("stop read", "one_of")
     assert any(low < 40.0 < high for low, high in run.evidence.spans_h)
+
+
+def test_a_sensor_under_it_takes_over_and_its_stop_is_the_stop(store: Store) -> None:
+    uid = begun(store, 44.0)
+    wound = NOW - 44 * HOUR
+    lies(store, uid, wound)
+    hears(store, [(wound + HOUR / 12, NOW - 4 * HOUR, "open")])
+    listened = NOW - 4 * HOUR
+    catch_up(store, listened)
+    (one,) = on_test(store, listened, ZONE)
+    assert (one.state, one.looks) == ("going", ())
+    assert one.sensor
+
+
+def test_a_stop_that_a_sensor_told_is_no_alarm(store: Store) -> None:
+    uid = begun(store, 44.0)
+    wound = NOW - 44 * HOUR
+    give(store, EditWatch(watch_uid=uid, nickname="A", habit="keep going", stated_reserve_h=40))
+    lies(store, uid, wound)
+    hears(store, [(wound + HOUR / 12, NOW - 4 * HOUR, "stopped")])
+    catch_up(store, NOW)
+    (one,) = on_test(store, NOW, ZONE)
+    assert one.ended is not None
+    assert (one.state, one.ended.ended_by) == ("stopped", "stop heard")
+    assert "by its sensor" in benchwords.known(one, NOW, ZONE)
+    assert store.reading().execute("SELECT * FROM reminder WHERE state IN ('planned', 'due')").fetchall() == []

@@ -22,6 +22,7 @@ from tracker.figures import Figures, collect
 from tracker.photofile import place
 from tracker.store import register, services
 from tracker.store.attachments import by_entry
+from tracker.store.benchtests import open_tests
 from tracker.store.command_log import is_example
 from tracker.store.store import Store
 from tracker.store.writer import LOG_TABLES
@@ -84,7 +85,7 @@ def known(example: Example) -> dict[str, Figures]:
 
 
 def _rows(store: Store) -> Counter[str]:
-    tables = ("watch", *LOG_TABLES, "attachment", "command_log")
+    tables = ("watch", *LOG_TABLES, "attachment", "barrel", "bench_test", "command_log")
     return Counter({table: store.reading().table(table).count for table in tables})
 
 
@@ -253,3 +254,9 @@ def test_the_truth_names_every_watch(example: Example) -> None:
     watches = register.watches(example.store.reading())
     assert {watch.nickname for watch in watches} == set(truth(NOW))
     assert {watch.uid for watch in watches} == {watch_uid(nickname) for nickname in truth(NOW)}
+
+
+def test_the_visiting_watchmaker_lets_a_watch_run_down(example: Example) -> None:
+    (test,) = open_tests(example.store.reading())
+    assert test.watch_uid == watch_uid("Bench two")
+    assert test.holds

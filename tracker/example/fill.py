@@ -8,11 +8,12 @@ from tracker import derive
 from tracker.collection import owner, preferences
 from tracker.commands.attachment import attaching_to
 from tracker.commands.barrel import KeepBarrel
-from tracker.commands.base import Command
+from tracker.commands.base import Command, EntryCommand
+from tracker.commands.benchtest import StartTest
 from tracker.commands.door import Then, submit
-from tracker.commands.log import LogService
+from tracker.commands.log import LogService, LogWind
 from tracker.commands.register import RegisterWatch
-from tracker.example.cast import CAST
+from tracker.example.cast import BENCH_TWO, CAST
 from tracker.example.days import Days
 from tracker.example.life import Lived, lived
 from tracker.example.role import Role
@@ -39,8 +40,17 @@ def fill(store: Store, now: datetime, *, then: Then = derive.catch_up) -> None:
 def commands(now: datetime, zone: ZoneInfo) -> Sequence[Command]:
     """Everything that the example consists of: watches, their past, barrels, readings. The same `now`, the same commands."""
     past = [entry for life in lives(now, zone).values() for entry in life.entries]
-    kept = [*_pictures(past), *_barrels(), *readings(Days(now, zone))]
+    kept = [*_pictures(past), *_barrels(), *readings(Days(now, zone)), _on_the_bench(past)]
     return [*(_registered(role, now, zone) for role in CAST), *past, *kept]
+
+
+def _on_the_bench(past: Sequence[EntryCommand]) -> StartTest:
+    """The visiting watchmaker lets a customer's watch run down."""
+    uid = watch_uid(BENCH_TWO.fields.nickname)
+    wound = [entry for entry in past if isinstance(entry, LogWind) and entry.watch_uid == uid][-1]
+    return StartTest(
+        uid=uid_of("test", wound.uid), watch_uid=uid, wind_uid=wound.uid, occasion="after service", position="CH"
+    )
 
 
 def _registered(role: Role, now: datetime, zone: ZoneInfo) -> RegisterWatch:

@@ -91,6 +91,11 @@ def known(one: OnTest, now: datetime, zone: ZoneInfo) -> str:
     return seen + (say("{state}, {left} left.", state=state, left=left) if left else say("{state}.", state=state))
 
 
+def rather_stopped(one: OnTest) -> bool:
+    """Whether it would rather be found stopped than going."""
+    return isinstance(one.each, Figures) and telling.likely_stopped(one.each)
+
+
 def result(each: object, run: RunDown | None) -> str:
     """The hours that a run lasted, as the log tells them."""
     if run is None:
