@@ -10,7 +10,7 @@ import pytest
 
 from sensors import brokerusers
 from tests.brokers import free_port
-from tracker import brokerconfig, doctor, feed
+from tracker import doctor, feed, goingtoml, renewal
 from tracker.backup import daily
 from tracker.backup.archive import write
 from tracker.backup.names import name_of
@@ -22,7 +22,6 @@ from tracker.errors import Unavailable
 from tracker.reminders import links
 from tracker.reminders.role import take_role
 from tracker.store.store import Store
-from tracker.web import app
 
 
 def looks(store: Store, now: datetime, port: int = 0) -> dict[str, Look]:
@@ -109,7 +108,7 @@ def test_keys_that_others_can_read(cared_for: Store, now: datetime) -> None:
 
 
 def test_every_file_of_secrets_is_looked_at() -> None:
-    named = {links.KEY_FILE, feed.KEY_FILE, app.SECRET_FILE, brokerusers.FILE_NAME, brokerconfig.FILE_NAME}
+    named = {links.KEY_FILE, feed.KEY_FILE, renewal.SESSION_KEY_FILE, brokerusers.FILE_NAME, goingtoml.FILE_NAME}
     assert named == {*doctor.SECRETS}
 
 

@@ -17,7 +17,8 @@ from tracker.collection import open_collection, owner
 from tracker.commands.door import submit
 from tracker.commands.register import RegisterWatch
 from tracker.errors import BadInput
-from tracker.serve import check_loopback, serve_example
+from tracker.reach import Reach
+from tracker.serve import check_loopback, refuse_open_door, serve_example
 from tracker.store.register import watches
 
 GOING = [sys.executable, "-m", "tracker"]
@@ -34,8 +35,30 @@ def test_any_other_address_is_refused_with_a_sentence(host: str) -> None:
     with pytest.raises(BadInput) as refused:
         check_loopback(host)
     assert refused.value.sentence == (
-        f"{host} can be reached from other machines, and there is no password yet. Only 127.0.0.1 is served."
+        f"{host} can be reached from other machines, and the example asks for no password. Only 127.0.0.1 is served."
     )
+
+
+def test_without_a_password_nothing_is_served_to_other_machines(tmp_path: Path, now: datetime) -> None:
+    store = open_collection(tmp_path, now)
+    refuse_open_door(store, Reach())
+    with pytest.raises(BadInput) as refused:
+        refuse_open_door(store, Reach(("127.0.0.1", "192.168.1.20"), logs_in=True))
+    assert refused.value.sentence == (
+        "These pages could be reached from other machines, and no owner has a password yet. Set one: going password"
+    )
+    store.close()
+
+
+@pytest.mark.parametrize("words", [["--home"], ["--host", "127.0.0.1"]])
+def test_a_start_for_others_without_terminal_and_password_is_refused(tmp_path: Path, words: list[str]) -> None:
+    (tmp_path / "going.toml").write_text('[web]\ntrusted_proxy = "127.0.0.1"\n')
+    command = [*GOING, "serve", "--port", "0", *words]
+    done = subprocess.run(
+        command, env=_env(tmp_path), capture_output=True, text=True, check=False, stdin=subprocess.DEVNULL
+    )
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "no owner has a password yet. Set one: going password" in done.stderr
 
 
 @pytest.fixture

@@ -1,16 +1,15 @@
 """Which broker to listen to: `[mqtt]` of going.toml in the data folder, each key outdone by its variable of the environment."""
 
 import os
-import tomllib
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, get_args
 
 from sensors.brokersettings import BrokerSettings, Protocol
-from tracker.errors import BadInput, Unavailable
+from tracker.errors import BadInput
+from tracker.goingtoml import section
 from tracker.words import say
 
-FILE_NAME = "going.toml"
 SECTION = "mqtt"
 TEXTS = ("host", "user", "password", "client_id", "prefix")
 FILES = ("ca_file", "cert_file", "key_file")
@@ -28,7 +27,7 @@ def broker_settings(folder: Path, environment: Mapping[str, str] = os.environ) -
         BadInput: a key is not known, or has a value that can't be taken.
         Unavailable: the file can't be read, or is no TOML.
     """
-    given = _from_file(folder / FILE_NAME) | {
+    given = section(folder, SECTION, KEYS) | {
         key: environment[_variable(key)] for key in KEYS if environment.get(_variable(key))
     }
     if "host" not in given:
@@ -38,38 +37,6 @@ def broker_settings(folder: Path, environment: Mapping[str, str] = os.environ) -
 
 def _variable(key: str) -> str:
     return f"GOING_MQTT_{key.upper()}"
-
-
-def _from_file(path: Path) -> dict[str, Any]:
-    try:
-        document = tomllib.loads(path.read_text(encoding="utf-8"))
-    except FileNotFoundError:
-        return {}
-    except (OSError, UnicodeDecodeError) as error:
-        raise Unavailable(say("{file} can't be read: {why}.", file=FILE_NAME, why=error)) from error
-    except tomllib.TOMLDecodeError as error:
-        raise Unavailable(say("{file} is not TOML: {why}.", file=FILE_NAME, why=error)) from error
-    for name in document:
-        if name != SECTION or not isinstance(document[name], dict):
-            raise BadInput(
-                say("{file} has a section that is not known: “{name}”.", file=FILE_NAME, name=name),
-                field=name,
-                accepted=say("There is only [{section}].", section=SECTION),
-            )
-    section: dict[str, Any] = document.get(SECTION, {})
-    for key in section:
-        if key not in KEYS:
-            raise BadInput(
-                say(
-                    "[{section}] of {file} has a key that is not known: “{key}”.",
-                    section=SECTION,
-                    file=FILE_NAME,
-                    key=key,
-                ),
-                field=key,
-                accepted=say("The keys are {keys}.", keys=", ".join(KEYS)),
-            )
-    return section
 
 
 def _value(key: str, value: object, folder: Path) -> Any:

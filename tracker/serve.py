@@ -1,23 +1,24 @@
 """The long-running program: the file, the worker, the bell and the pages, started in this order, stopped in reverse."""
 
 import errno
-import ipaddress
 import shutil
 import signal
 import socket
 import sys
-from collections.abc import Callable, Collection
-from contextlib import ExitStack, suppress
+from collections.abc import Callable, Collection, Sequence
+from contextlib import ExitStack
 from datetime import datetime
 from functools import partial
 from pathlib import Path
 from types import FrameType
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
-from tracker import clock
+from tracker import clock, welcome
 from tracker.collection import FILE_NAME, open_collection, preferences
 from tracker.errors import BadInput, GoingError, Unavailable
+from tracker.reach import Reach, is_loopback
+from tracker.store import people
 from tracker.store.store import Store
 from tracker.words import say
 
@@ -28,20 +29,34 @@ if TYPE_CHECKING:
 
     Beside = Callable[[BrokerSettings, ExitStack], None]
 
-THREADS = 4
+LIMITS: dict[str, Any] = {
+    "threads": 4,
+    "ident": None,
+    "connection_limit": 200,
+    "channel_timeout": 60,  # seconds of silence after which a connection is closed
+    "cleanup_interval": 10,
+    "max_request_header_size": 32_768,
+    "max_request_body_size": 128_000_000,  # pages set their own, far below
+    "clear_untrusted_proxy_headers": False,  # web/proxied.py does, and remembers that they were there
+}
+"""What one client may take of the server, so that something is left for the others."""
 EXAMPLE_MARK = "this-is-the-example"
 
 
-def serve(folder: Path, *, host: str, port: int, own_broker_port: int | None = None) -> None:
+def serve(folder: Path, reach: Reach, *, port: int, own_broker_port: int | None = None) -> None:
     """Serve the collection in this folder until told to stop; with a broker of our own on a port of this machine, if asked.
 
     Raises:
-        BadInput: the address is not this machine's own.
+        BadInput: it can be reached from elsewhere, and no owner has a password.
         Unavailable: the port is taken, or the collection can't be opened.
     """
-    check_loopback(host)
     store = open_collection(folder, clock.now())
-    _run(store, host, port, own_broker_port)
+    try:
+        refuse_open_door(store, reach)
+    except BaseException:
+        store.close()
+        raise
+    _run(store, reach, port, own_broker_port)
 
 
 def serve_example(folder: Path, *, host: str, port: int, reset: bool) -> None:
@@ -65,7 +80,7 @@ def serve_example(folder: Path, *, host: str, port: int, reset: bool) -> None:
         fill(store, now, then=_leave_to_the_worker)
         fill_sensors(store, now, then=_leave_to_the_worker)
         mark.write_text(f"{now.isoformat()} {preferences(store).zone.key}")
-    _run(store, host, port, _free_port(), _sending(mark))
+    _run(store, Reach((host,)), port, _free_port(), _sending(mark))
 
 
 def _sending(mark: Path) -> "Beside | None":
@@ -107,24 +122,33 @@ def _holds_something(file: Path) -> bool:
 
 
 def check_loopback(host: str) -> None:
-    """Only this machine's own address for now: another one would need a password.
+    """The example is for this machine alone: it has no people and no passwords.
 
     Raises:
-        BadInput: it is another one.
+        BadInput: the address is reached from others.
     """
-    if host == "localhost":
-        return
-    with suppress(ValueError):
-        if ipaddress.ip_address(host).is_loopback:
-            return
-    raise BadInput(
-        say("{host} can be reached from other machines, and there is no password yet.", host=host),
-        field="host",
-        accepted=say("Only 127.0.0.1 is served."),
-    )
+    if not is_loopback(host):
+        raise BadInput(
+            say("{host} can be reached from other machines, and the example asks for no password.", host=host),
+            field="host",
+            accepted=say("Only 127.0.0.1 is served."),
+        )
 
 
-def _run(store: Store, host: str, port: int, own_broker_port: int | None, beside: "Beside | None" = None) -> None:
+def refuse_open_door(store: Store, reach: Reach) -> None:
+    """Without a password nothing is served to other machines.
+
+    Raises:
+        BadInput: it would be.
+    """
+    if reach.logs_in and not people.anyone_can_log_in(store.reading()):
+        raise BadInput(
+            say("These pages could be reached from other machines, and no owner has a password yet."),
+            accepted=say("Set one: going password"),
+        )
+
+
+def _run(store: Store, reach: Reach, port: int, own_broker_port: int | None, beside: "Beside | None" = None) -> None:
     from tracker.estimating.foreman import Foreman  # noqa: PLC0415 -- only the server has a worker
     from tracker.reminders.scheduler import Bell  # noqa: PLC0415 -- APScheduler is needed only here
     from tracker.web.app import create_app  # noqa: PLC0415 -- Flask is needed only here
@@ -145,13 +169,11 @@ def _run(store: Store, host: str, port: int, own_broker_port: int | None, beside
         if beside is not None and heard_by is not None:
             beside(heard_by, running)
         broker = Known(heard_by, own=own_broker_port is not None)
-        server = _server(create_app(store, last_bell=bell.last_rung, then=foreman.ask, broker=broker), host, port)
+        app = create_app(store, last_bell=bell.last_rung, then=foreman.ask, broker=broker, reach=reach)
+        sockets = listening_at(reach.hosts, port)
+        server = _server(app, sockets)
         running.callback(server.close)
-        _tell(
-            say(
-                "Going Barrel is at http://{host}:{port}/ – stop it with Ctrl+C.", host=host, port=server.effective_port
-            )
-        )
+        welcome.tell(reach, sockets[0].getsockname()[1], _tell)
         if broker.own and heard_by is not None:
             where = f"{heard_by.host}:{heard_by.port}"
             _tell(say("Its broker for sensors is at {where}; the page Sensors tells how they get in.", where=where))
@@ -206,15 +228,31 @@ def _taken(port: int, error: OSError) -> Unavailable:
     return Unavailable(say("Port {port} can't be used: {why}.", port=port, why=error))
 
 
-def _server(app: object, host: str, port: int) -> "BaseWSGIServer":
+def listening_at(hosts: Sequence[str], port: int) -> list[socket.socket]:
+    """A socket for each address, all on one port; for port 0 the first one free.
+
+    Raises:
+        Unavailable: the port is taken, or the address is not this machine's.
+    """
+    found = list[socket.socket]()
+    for host in hosts:
+        made = socket.socket(socket.AF_INET6 if ":" in host else socket.AF_INET)
+        made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        found.append(made)
+        try:
+            made.bind(("127.0.0.1" if host == "localhost" else host, port))
+        except OSError as error:
+            for each in found:
+                each.close()
+            raise _taken(port, error) from error
+        port = made.getsockname()[1]
+    return found
+
+
+def _server(app: object, sockets: Sequence[socket.socket]) -> "BaseWSGIServer":
     from waitress import create_server  # noqa: PLC0415 -- only the pages need it
 
-    try:
-        return create_server(
-            app, host="127.0.0.1" if host == "localhost" else host, port=port, threads=THREADS, ident=None
-        )
-    except OSError as error:
-        raise _taken(port, error) from error
+    return create_server(app, sockets=list(sockets), **LIMITS)
 
 
 def _leave_to_the_worker(_store: Store, _now: datetime, _uids: Collection[str]) -> None:

@@ -92,8 +92,8 @@ def test_without_a_command_it_lists_them_all(going: Going) -> None:
         (
             ["serve", "--host", "0.0.0.0"],  # noqa: S104 -- refused
             (
-                "--host: 0.0.0.0 can be reached from other machines, and there is no password yet. "
-                "Only 127.0.0.1 is served."
+                "--host: 0.0.0.0 is no address of this machine. "
+                "Give one as numbers, such as 192.168.1.20; its names go into going.toml."
             ),
         ),
         (["undo", "--all"], "“--all” is not understood here. going --help tells more."),

@@ -251,11 +251,13 @@ def listen(parser: ArgumentParser) -> None:
 
 def serve(parser: ArgumentParser) -> None:
     _broker(parser)
-    _address(parser)
+    _address(parser, None)
+    home = say("serve to the home, too: phones and machines in the same network, with a password")
+    parser.add_argument("--home", action="store_true", help=home)
 
 
-def _address(parser: ArgumentParser) -> None:
-    parser.add_argument("--host", default=HOST, help=say("the address to serve on ({host} if left out)", host=HOST))
+def _address(parser: ArgumentParser, host: str | None = HOST) -> None:
+    parser.add_argument("--host", default=host, help=say("the address to serve on ({host} if left out)", host=HOST))
     parser.add_argument(
         "--port", type=port, default=PORT, help=say("the port to serve on ({port} if left out)", port=PORT)
     )

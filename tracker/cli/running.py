@@ -18,9 +18,15 @@ def recompute(args: Namespace) -> None:
 
 def serve(args: Namespace) -> None:
     """Serve the owner's collection."""
-    from tracker.serve import serve as run  # noqa: PLC0415 -- recompute needs no server
+    from tracker.cli.people import ask_first_password  # noqa: PLC0415 -- recompute needs no server
+    from tracker.reach import reach_of  # noqa: PLC0415 -- as above
+    from tracker.serve import serve as run  # noqa: PLC0415 -- as above
 
-    run(data_folder(args.data), host=args.host, port=args.port, own_broker_port=args.broker)
+    folder = data_folder(args.data)
+    reach = reach_of(folder, args.host, home=args.home)
+    if reach.logs_in:
+        ask_first_password(args)
+    run(folder, reach, port=args.port, own_broker_port=args.broker)
 
 
 def listen(args: Namespace) -> None:

@@ -4,7 +4,7 @@ from argparse import ArgumentParser
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from tracker.cli import channeloptions, options, safeoptions, sensoroptions, simulateoptions
+from tracker.cli import channeloptions, options, peopleoptions, safeoptions, sensoroptions, simulateoptions
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,8 +163,8 @@ VERBS = (
     ),
     Verb(
         "serve",
-        "Serve your collection's pages on this machine.",
-        "going serve --port 8123",
+        "Serve your collection's pages, on this machine or to the home.",
+        "going serve --home",
         "tracker.cli.running:serve",
         options.serve,
     ),
@@ -216,6 +216,34 @@ VERBS = (
         "going channel add Phone < address.txt",
         "tracker.cli.channel:channel",
         channeloptions.channel,
+    ),
+    Verb(
+        "person",
+        "Tell who may come in; add people, give them another role, remove them.",
+        "going person add Grete --role helper",
+        "tracker.cli.people:person",
+        peopleoptions.person,
+    ),
+    Verb(
+        "password",
+        "Set a password; it is asked for, or read from the input.",
+        "going password --person Grete",
+        "tracker.cli.people:password",
+        peopleoptions.password,
+    ),
+    Verb(
+        "token",
+        "Make, tell and end tokens by which programs come in.",
+        'going token add "kitchen display" --scope read --days 365',
+        "tracker.cli.people:token",
+        peopleoptions.token,
+    ),
+    Verb(
+        "renew",
+        "Give secrets anew: what was handed out before opens nothing any more.",
+        "going renew links",
+        "tracker.cli.people:renew",
+        peopleoptions.renew,
     ),
     Verb(
         "sensor",

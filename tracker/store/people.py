@@ -39,6 +39,11 @@ def person_named(db: Database, name: str) -> Person | None:
     return next((each for each in people(db) if each.name.casefold() == sought), None)
 
 
+def first_owner(db: Database) -> Person | None:
+    """The owner who has been there longest."""
+    return next((each for each in people(db) if each.role == "owner"), None)
+
+
 def two_of_a_name(db: Database) -> bool:
     """Whether two persons who are there are called alike."""
     names = [each.name.casefold() for each in people(db)]

@@ -1,6 +1,5 @@
 """The Flask application, put together."""
 
-import secrets
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
@@ -9,13 +8,22 @@ from flask import Flask
 
 from tracker import clock, derive, phrases
 from tracker.commands.door import Then
+from tracker.reach import Reach
+from tracker.renewal import session_key
 from tracker.store.store import Store
 from tracker.web import attaching, safety
 from tracker.web.broker import BROKER_KEY, Known
-from tracker.web.request import BELL_KEY, CLOCK_KEY, STORE_KEY, THEN_KEY, now_of_request, what_every_page_says
+from tracker.web.proxied import proxied
+from tracker.web.request import (
+    BELL_KEY,
+    CLOCK_KEY,
+    REACH_KEY,
+    STORE_KEY,
+    THEN_KEY,
+    now_of_request,
+    what_every_page_says,
+)
 from tracker.words import say
-
-SECRET_FILE = "session-key"  # noqa: S105 -- a file's name
 
 
 def _never() -> datetime | None:
@@ -29,6 +37,7 @@ def create_app(
     last_bell: Callable[[], datetime | None] = _never,
     then: Then = derive.catch_up,
     broker: Known | None = None,
+    reach: Reach | None = None,
 ) -> Flask:
     """The site over one collection.
 
@@ -37,13 +46,15 @@ def create_app(
         now: what tells the time; tests hand in one that stands still.
         last_bell: what tells when reminders were last looked through, for /healthz.
         then: what sees to estimates that do not hold; by default they are worked out within the request.
+        reach: from where it is reached; by default this machine alone, where nobody has to log in.
         broker: the broker that sensors send to, for whoever wants to hear which topics there are.
     """
     app = Flask("tracker", template_folder=str(templates_folder()), static_folder=str(Path(__file__).parent / "static"))
     app.config.update(
-        SECRET_KEY=_secret(store.path.parent),
+        SECRET_KEY=session_key(store.path.parent),
         SESSION_COOKIE_SAMESITE="Strict",
         SESSION_COOKIE_NAME="going",
+        SESSION_COOKIE_SECURE=bool(reach and reach.trusted_proxy),
         MAX_CONTENT_LENGTH=2_000_000,
         MAX_FORM_MEMORY_SIZE=2_000_000,
         WTF_CSRF_TIME_LIMIT=None,
@@ -54,6 +65,8 @@ def create_app(
     app.extensions[BELL_KEY] = last_bell
     app.extensions[THEN_KEY] = then
     app.extensions[BROKER_KEY] = broker or Known()
+    app.extensions[REACH_KEY] = reach = reach or Reach()
+    app.wsgi_app = proxied(app.wsgi_app, reach.trusted_proxy)  # type: ignore[assignment,method-assign]  # as Flask's manual has it
     app.jinja_env.globals.update(say=say, phrases=phrases)
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.context_processor(what_every_page_says)
@@ -82,7 +95,9 @@ def _register_pages(app: Flask) -> None:
         heard,
         links,
         logform,
+        login,
         messages,
+        people,
         photographs,
         pictures,
         problems,
@@ -120,6 +135,8 @@ def _register_pages(app: Flask) -> None:
         health,
         heard,
         links,
+        login,
+        people,
         sensorform,
         sensors,
         files,
@@ -141,12 +158,3 @@ def templates_folder() -> Path:
     package = Path(__file__).parent.parent
     inside = package / "templates"
     return inside if inside.is_dir() else package.parent / "templates"
-
-
-def _secret(folder: Path) -> str:
-    """The key that signs sessions, made once and readable by its owner alone."""
-    path = folder / SECRET_FILE
-    if not path.exists():
-        path.touch(mode=0o600)
-        path.write_text(secrets.token_hex(32))
-    return path.read_text()

@@ -8,7 +8,7 @@ from tracker.store import register as shelf
 from tracker.uids import new_uid, uid_of
 from tracker.web import customerview, pending, registering, reservewords, table, telling
 from tracker.web.forms import Answer, Form, form_page
-from tracker.web.request import back_to, change, line_for, now, preferences, store, zone
+from tracker.web.request import back_to, change, for_owner, line_for, now, preferences, store, zone
 
 pages = Blueprint("collection", __name__)
 
@@ -27,7 +27,7 @@ def page() -> str:
         line=line,
         asks=pending.asks(line),
         pending=pending,
-        rows=table.rows(figures, wanted),
+        rows=table.rows(figures, wanted, for_owner=for_owner()),
         wanted=wanted,
         put_away=shelf.watches(store().reading(), archived=True),
         customers=len(customerview.jobs(shelf.watches(store().reading()), customerview.IN)),

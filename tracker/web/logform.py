@@ -8,11 +8,11 @@ from tracker.core.when import Said
 from tracker.errors import NotFound
 from tracker.store import log, services
 from tracker.store.moments import from_text
-from tracker.web import entries, logwords, partfields, registerwords
+from tracker.web import access, entries, logwords, partfields, registerwords
 from tracker.web.attaching import with_file, with_photographs
 from tracker.web.forms import Answer, Form, form_page
 from tracker.web.moment import moment_of
-from tracker.web.request import back_to, change, now, store, zone
+from tracker.web.request import back_to, change, for_owner, now, store, zone
 from tracker.web.watch import found
 from tracker.words import say
 
@@ -24,6 +24,7 @@ def page(uid: str) -> Answer:
     """Note an entry of the kind in the address, or correct the one named there."""
     watch, replaced = found(uid), _replaced(uid)
     kind = entries.kind_of(request.args.get("kind", ""), replaced)
+    access.helpers_entry(kind, correcting=replaced is not None)
     return form_page(
         "logform.html",
         lambda form: _save(form, kind, uid, replaced),
@@ -31,7 +32,7 @@ def page(uid: str) -> Answer:
         shown_as={"at": "local" if request.form.get("when") == "full" else "when"},
         watch=watch,
         kind=kind,
-        kinds=entries.kinds(watch),
+        kinds=[each for each in entries.kinds(watch) if for_owner() or each[0] in access.HELPERS_KINDS],
         title=entries.title(kind, watch.nickname, correcting=replaced is not None),
         replaced=replaced,
         noted_when=logwords.when(replaced, now(), zone()) if replaced else "",

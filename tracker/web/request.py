@@ -1,6 +1,7 @@
 """What every page asks of its request: the moment, the collection, who is there; and how a change is made."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any, cast
 from zoneinfo import ZoneInfo
@@ -15,10 +16,14 @@ from tracker.commands.door import Then, submit
 from tracker.core.roundtimes import Away
 from tracker.derive import Line
 from tracker.estimating.patience import wait_for
+from tracker.reach import Reach
+from tracker.sessions import logged_in
+from tracker.store import people
 from tracker.store.absences import aways
 from tracker.store.barrels import any_barrel
 from tracker.store.benchtests import bench_used
 from tracker.store.command_log import is_example
+from tracker.store.people import Person
 from tracker.store.store import Store
 from tracker.words import say
 
@@ -26,6 +31,17 @@ STORE_KEY = "going-store"
 CLOCK_KEY = "going-clock"
 BELL_KEY = "going-bell"
 THEN_KEY = "going-then"
+REACH_KEY = "going-reach"
+COOKIE = "going-person"
+"""What a browser that is logged in keeps."""
+
+
+@dataclass(frozen=True, slots=True)
+class Visitor:
+    """Who is there; without a session where nobody has to log in."""
+
+    person: Person
+    session_uid: str = ""
 
 
 def now_of_request() -> None:
@@ -73,12 +89,50 @@ def line_for(*watch_uids: str) -> Line:
 def what_every_page_says() -> dict[str, object]:
     """Values that the layout needs on every page."""
     db = store().reading()
-    return {"example": is_example(db), "barrels_kept": any_barrel(db), "bench_used": bench_used(db)}
+    return {
+        "example": is_example(db),
+        "barrels_kept": any_barrel(db),
+        "bench_used": bench_used(db),
+        "visitor": visitor(),
+        "for_owner": for_owner(),
+    }
+
+
+def reach() -> Reach:
+    """From where this site is reached."""
+    return cast("Reach", current_app.extensions[REACH_KEY])
+
+
+def visitor() -> Visitor | None:
+    """Who is there, asked once a request; None for someone who has to log in."""
+    if "visitor" not in g:
+        g.visitor = _visitor()
+    return cast("Visitor | None", g.visitor)
+
+
+def for_owner() -> bool:
+    """Whether an owner is there, and so everything may be shown."""
+    found = visitor()
+    return found is not None and found.person.role == "owner"
+
+
+def _visitor() -> Visitor | None:
+    if not reach().logs_in:
+        owner = people.first_owner(store().reading())
+        return None if owner is None else Visitor(owner)
+    found = logged_in(store(), request.cookies.get(COOKIE, ""), now())
+    return None if found is None else Visitor(found.person, found.session.uid)
 
 
 def who() -> Who:
-    """Who gives the commands of this request."""
-    return collection.owner(store(), "page", now())
+    """Who gives the commands of this request.
+
+    Raises:
+        Unavailable: the file holds no owner.
+    """
+    given = collection.owner(store(), "page", now())
+    found = visitor()
+    return given if found is None else replace(given, person_uid=found.person.uid)
 
 
 def change(commands: Sequence[Command], said: str, where: str = "done") -> None:
@@ -101,5 +155,9 @@ def tell(said: str, batch: str = "", where: str = "done") -> None:
 def back_to(endpoint: str, **values: Any) -> Response:
     """Go to a page after a change, so that a reload repeats nothing; `next` in the form names a page of ours instead."""
     wanted = request.form.get("next", "")
-    ours = wanted.startswith("/") and not wanted.startswith(("//", "/\\"))
-    return redirect(wanted if ours else url_for(endpoint, **values), 303)
+    return redirect(wanted if ours(wanted) else url_for(endpoint, **values), 303)
+
+
+def ours(wanted: str) -> bool:
+    """Whether an address that was sent along names a page of ours."""
+    return wanted.startswith("/") and not wanted.startswith(("//", "/\\"))

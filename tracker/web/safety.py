@@ -7,7 +7,9 @@ from flask_wtf.csrf import CSRFProtect
 from werkzeug.wrappers import Response
 
 from tracker.errors import GoingError
-from tracker.web.request import preferences
+from tracker.web import access
+from tracker.web.proxied import CAME_BY_A_PROXY
+from tracker.web.request import preferences, reach
 from tracker.words import say
 
 LINKS = "links"
@@ -20,6 +22,9 @@ CONTENT_POLICY = (
 
 EMPTY_STYLE = "'sha256-47DEQpj8HBSa+/TImW+5JCeuQeRkm5NMpJWZG3hSuFU='"
 """The hash of nothing: plotly lays an empty style element and fills it by script; without it a picture falls apart."""
+PERMISSIONS = "camera=(), microphone=(), geolocation=(), payment=(), usb=(), serial=()"
+"""What no page of ours asks a browser for; a photograph comes by a file field, which needs no permission."""
+SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
 POLICY_WITH_PICTURES = CONTENT_POLICY.replace("style-src 'self'", f"style-src 'self' {EMPTY_STYLE}")
 
 
@@ -43,6 +48,7 @@ def guard(app: Flask) -> None:
     """Put the checks before every request and the headers on every answer."""
     app.before_request(check_host)
     app.before_request(check_origin)
+    access.guard(app)  # before CSRF, which reads the whole form
     CSRFProtect(app)
     app.after_request(add_headers)
 
@@ -50,11 +56,20 @@ def guard(app: Flask) -> None:
 def check_host() -> None:
     """Refuse a name that is not this machine's own: else any web page could read a loopback server by DNS rebinding.
 
-    Under the name that the owner gave for links in messages, links are answered and nothing else.
+    Under the name that the owner gave for links in messages, links are answered and nothing else. Where nobody has to
+    log in, what came by a proxy is refused, too: it may come from anywhere.
     """
+    if not reach().logs_in and request.environ.get(CAME_BY_A_PROXY):
+        raise Misdirected(
+            say("This came by a proxy, and going.toml names none as trusted_proxy; nothing is told or changed.")
+        )
     for_links = request.blueprint == LINKS or request.endpoint == "static"
-    if _without_port(request.host) not in LOOPBACK and not (for_links and _is_base(request.host)):
+    if not _is_own(_without_port(request.host.lower())) and not (for_links and _is_base(request.host)):
         raise Misdirected(say("This program answers only to the name of its own machine."))
+
+
+def _is_own(name: str) -> bool:
+    return name in LOOPBACK or name.strip("[]") in reach().names
 
 
 def _is_base(host: str) -> bool:
@@ -64,8 +79,11 @@ def _is_base(host: str) -> bool:
 
 def check_origin() -> None:
     """Refuse a form sent from another site's page."""
+    if request.method in SAFE_METHODS:
+        return
     origin = request.headers.get("Origin")
-    if request.method == "POST" and origin is not None and urlsplit(origin).netloc != request.host:
+    foreign = origin is not None and urlsplit(origin).netloc != request.host
+    if foreign or request.headers.get("Sec-Fetch-Site") == "cross-site":
         raise Foreign(say("This was sent from another site's page; nothing was changed."))
 
 
@@ -88,6 +106,9 @@ def add_headers(answer: Response) -> Response:
     answer.headers["X-Content-Type-Options"] = "nosniff"
     answer.headers["Referrer-Policy"] = "same-origin"
     answer.headers["Cross-Origin-Opener-Policy"] = "same-origin"
+    answer.headers["Cross-Origin-Resource-Policy"] = "same-origin"
+    answer.headers["Permissions-Policy"] = PERMISSIONS
+    answer.headers["X-Frame-Options"] = "DENY"  # for browsers that know no frame-ancestors
     if answer.mimetype == "text/html":
         answer.headers["Cache-Control"] = "no-store"
     return answer

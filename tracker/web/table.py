@@ -80,16 +80,18 @@ def wanted(parameters: Mapping[str, str]) -> Wanted:
     )
 
 
-def rows(figures: Sequence[Figures], wanted: Wanted) -> list[Figures]:
-    """The watches asked for, in order; equal ones by nickname."""
-    chosen = [each for each in figures if _chosen(each, wanted)]
+def rows(figures: Sequence[Figures], wanted: Wanted, *, for_owner: bool = True) -> list[Figures]:
+    """The watches asked for, in order; equal ones by nickname. What only an owner sees nobody else finds by it."""
+    chosen = [each for each in figures if _chosen(each, wanted, for_owner=for_owner)]
     return sorted(sorted(chosen, key=by_nickname), key=SORTS[wanted.sort], reverse=wanted.down)
 
 
-def _chosen(each: Figures, wanted: Wanted) -> bool:
+def _chosen(each: Figures, wanted: Wanted, *, for_owner: bool) -> bool:
     watch = each.watch
-    text = f"{watch.nickname} {watch.place} {watch.calibre} {watch.belongs_to} {watch.note}".casefold()
-    return wanted.state in {"", state(each)} and wanted.q.casefold() in text
+    text = f"{watch.nickname} {watch.place}"
+    if for_owner:
+        text += f" {watch.calibre} {watch.belongs_to} {watch.note}"
+    return wanted.state in {"", state(each)} and wanted.q.casefold() in text.casefold()
 
 
 def first_line(figures: Sequence[Figures], *, to_come: int = 0, failed: int = 0) -> str:

@@ -40,7 +40,7 @@ from tracker.web.board import board
 from tracker.web.bookview import part_said
 from tracker.web.forms import Answer, Form, form_page, values_of, version_of
 from tracker.web.registering import FLAGS
-from tracker.web.request import back_to, change, line_for, now, preferences, store, zone
+from tracker.web.request import back_to, change, for_owner, line_for, now, preferences, store, zone
 from tracker.words import say
 
 pages = Blueprint("watch", __name__)
@@ -91,7 +91,8 @@ def show(uid: str, form: Form, problems: Mapping[str, str]) -> str:
     known = figures if isinstance(figures, Figures) else None
     stopped_first = known is not None and telling.likely_stopped(known)
     return render_template(
-        "watch.html" if known else "waiting.html",
+        "watchlook.html" if not for_owner() else "watch.html" if known else "waiting.html",
+        known=known,
         each=figures,
         watch=figures.watch,
         line=line,
