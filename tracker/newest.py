@@ -23,6 +23,7 @@ KINDS = {
     "LogWinder": ("a note of a winder", "{n} notes of winders"),
     "LogService": ("a service", "{n} services"),
     "LogReading": ("a timing reading", "{n} timing readings"),
+    "LogSign": ("a sign noted", "{n} signs noted"),
     "AttachPhotograph": ("a photograph", "{n} photographs"),
     "GiveUpReading": ("a photograph given up", "{n} photographs given up"),
     "AttachFile": ("a file attached", "{n} files attached"),

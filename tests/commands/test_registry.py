@@ -90,6 +90,7 @@ SAMPLES: dict[str, dict[str, Any]] = {
     "LogService": {**OF_A, "occasion": "ran short", "lubricants": "thin oil",
                    "parts": [{"what": "mainspring", "before": "1,3 x 0,115 x 350", "after": "1.3 × 0.11 × 360 × 11"}, "gasket"],
                    "work_done": "new mainspring", "done_by": "the one round the corner", "cost": "a lot"},
+    "LogSign": {**OF_A, "sign": "turns left", "word": "more", "figure": "1,5", "expected": 1},
     "AttachPhotograph": {**PICTURE, "entry_uid": STOP},
     "LogReading": {
         **OF_A, "position": "fh", "occasion": "after service", "since_wind_min": 30, "rate_s_per_day": "-4,2", "amplitude_deg": "285",

@@ -139,7 +139,7 @@ BAD_LOG = (
 )
 BAD_LOG_SENTENCES = [
     "Line 2, column “watch”: There is no watch called “Nightferry”. Register it, or import the file of watches first.",
-    "Line 3, column “entry”: “winding” is not one of the choices. Choose wind, sighting, wear, winder, service or reading.",
+    "Line 3, column “entry”: “winding” is not one of the choices. Choose wind, sighting, wear, winder, service, reading or sign.",
     "Line 4, column “at”: “20.11.2026 07:30” is not a time. Give it as 2026-11-25T07:30.",
     (
         "Line 5, column “at”: The clocks of Europe/Berlin skipped 2026-03-29 02:30. "

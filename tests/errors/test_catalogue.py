@@ -35,6 +35,7 @@ RIGHT: dict[str, dict[str, Any]] = {
     "AttachPhotograph": {"entry_uid": uid_of("wind"), "sha256": "0" * 64, "media_type": "image/png", "size_bytes": 17},
     "LogWear": {"watch_uid": uid_of("anna"), **AT},
     "LogWinder": {"watch_uid": uid_of("anna"), **AT, "act": "off"},
+    "LogSign": {"watch_uid": uid_of("anna"), **AT, "sign": "turns left", "word": "more"},
     "LogReading": {"watch_uid": uid_of("anna"), **AT, "position": "CH", "rate_s_per_day": 4},
     "AddChannel": {"name": "Phone", "address_uid": uid_of("address")},
     "AddSensor": {"name": "tray", "topic": "tray", "expected_s": 60},

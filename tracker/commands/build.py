@@ -75,6 +75,12 @@ OF_KIND: dict[str, tuple[str, str, str]] = {
         "“{input}” is no topic filter.",
         "Give one such as house/tray/1; + stands for one level, # for all from there on.",
     ),
+    "word_of_sign": ("word", "This sign has no such word.", "Choose {words}."),
+    "sign_unsaid": (
+        "word",
+        "It is not said what was found.",
+        "Choose {words}; or give a figure and what it should be.",
+    ),
     "nothing_read": (
         "rate_s_per_day",
         "Nothing was read in this position.",

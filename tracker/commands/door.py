@@ -33,6 +33,7 @@ from tracker.commands.sensor import (
     TakeOffSensor,
 )
 from tracker.commands.settings import ChangeSettings
+from tracker.commands.sign import LogSign
 from tracker.commands.token import AddToken, EndToken
 from tracker.commands.undo import Undo
 from tracker.errors import Conflict
@@ -59,6 +60,7 @@ COMMANDS: dict[str, type[Command]] = {
         LogWinder,
         LogService,
         LogReading,
+        LogSign,
         VoidEntry,
         AttachPhotograph,
         GiveUpReading,

@@ -47,7 +47,7 @@ def _watch(writer: Writer, uid: str) -> Watch:
     return watch
 
 
-def _write(command: EntryCommand, writer: Writer, who: Who, table: str, columns: dict[str, Any]) -> None:
+def write_entry(command: EntryCommand, writer: Writer, who: Who, table: str, columns: dict[str, Any]) -> None:
     """Insert the row of an entry and take out the one it replaces."""
     if command.at > who.now + CLOCKS_DIFFER:
         raise BadInput(
@@ -117,7 +117,9 @@ class LogWind(EntryCommand):
     def apply(self, writer: Writer, who: Who) -> None:
         _check_dial(self.shown, _watch(writer, self.watch_uid).dial_hours)
         columns = self.model_dump(include={"amount", "crown_turns", "found", "hands", "shown", "shown_date"})
-        _write(self, writer, who, "winding", columns | _flags(self, "date_set", "nothing_between", "side_spring_used"))
+        write_entry(
+            self, writer, who, "winding", columns | _flags(self, "date_set", "nothing_between", "side_spring_used")
+        )
 
 
 class LogSighting(EntryCommand):
@@ -143,7 +145,7 @@ class LogSighting(EntryCommand):
         _check_dial(self.shown, watch.dial_hours)
         self._check_indicator(watch)
         columns = self.model_dump(include={"seen", "shown", "shown_date", "indicator_reading"})
-        _write(self, writer, who, "sighting", columns | _flags(self, "nothing_between", "side_spring_used"))
+        write_entry(self, writer, who, "sighting", columns | _flags(self, "nothing_between", "side_spring_used"))
 
     def _check_indicator(self, watch: Watch) -> None:
         if self.indicator_reading is None:
@@ -188,7 +190,7 @@ class LogWear(Moved):
         worn_by = self.worn_by or who.person_uid
         if not register.knows_person(writer.db, worn_by):
             raise NotFound(say("There is no such person, or no longer."))
-        _write(self, writer, who, "wear", {"act": self.act, "worn_by": worn_by})
+        write_entry(self, writer, who, "wear", {"act": self.act, "worn_by": worn_by})
 
 
 class LogWinder(Moved):
@@ -214,7 +216,7 @@ class LogWinder(Moved):
                 field="watch_uid",
                 accepted=say("Edit the watch first if it has one."),
             )
-        _write(self, writer, who, "on_winder", self.model_dump(include={"act", "turns_a_day"}))
+        write_entry(self, writer, who, "on_winder", self.model_dump(include={"act", "turns_a_day"}))
 
 
 class LogService(EntryCommand):
@@ -229,7 +231,7 @@ class LogService(EntryCommand):
 
     def apply(self, writer: Writer, who: Who) -> None:
         columns = self.model_dump(include={"occasion", "work_done", "lubricants", "done_by", "cost"})
-        _write(self, writer, who, "service", columns)
+        write_entry(self, writer, who, "service", columns)
         for ordinal, part in enumerate(self.parts, start=1):
             uid = uid_of(self.uid, "part", str(ordinal))
             writer.insert("service_part", {"uid": uid, "service_uid": self.uid, **services.part_columns(part, ordinal)})
@@ -265,7 +267,7 @@ class LogReading(EntryCommand):
         watch = _watch(writer, self.watch_uid)
         columns["lift_angle_deg"] = self.lift_angle_deg or watch.lift_angle_deg
         columns["vibrations_per_hour"] = self.vibrations_per_hour or watch.vibrations_per_hour
-        _write(self, writer, who, "timing_reading", columns)
+        write_entry(self, writer, who, "timing_reading", columns)
 
 
 class VoidEntry(Command):

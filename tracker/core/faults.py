@@ -60,6 +60,11 @@ WORDS: dict[Sign, tuple[Word, ...]] = {
 }
 """What can be entered of each sign."""
 
+FIGURES: frozenset[Sign] = frozenset(
+    {"turns from stopped", "turns from let down", "turns left", "amplitude at equal turns", "torque at equal turns"}
+)
+"""Signs that may be entered as a figure beside what it should be."""
+
 MISLEADS = 0.12
 """Of so many signs the opposite of what is to be expected is read (common practice, no source)."""
 
@@ -183,7 +188,7 @@ Belief = Mapping[Word, float]
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """What parts there are: a rotor winds it; it has a calendar; the alloy sets seldom; it has a going barrel."""
+    """What there is to fail: a rotor winds it; it has a calendar; the alloy sets seldom."""
 
     rotor: bool = False
     calendar: bool = False
@@ -273,7 +278,10 @@ def moved(signs: Mapping[Sign, Belief], kind: Kind, fault: Fault) -> dict[Sign, 
 
 
 def next_looks(signs: Mapping[Sign, Belief], kind: Kind) -> list[NextLook]:
-    """The signs not yet entered, most telling for its effort first: expected narrowing of the odds by its time."""
+    """The signs not yet entered, the most telling for its effort first: expected narrowing over the root of its minutes.
+
+    By the root, since a quarter of an hour is not worth a hundredth of a look that takes seconds.
+    """
     before = odds(signs, kind)
     found = [NextLook(sign, _narrowing(sign, before), EFFORT_MIN[sign]) for sign in SIGNS if sign not in signs]
     return sorted(found, key=lambda each: -each.bits / math.sqrt(each.effort_min))

@@ -8,10 +8,11 @@ from pydantic import BaseModel
 from tracker.commands.base import EntryCommand
 from tracker.commands.log import LogReading, LogService, LogSighting, LogWear, LogWind, LogWinder
 from tracker.commands.register import RegisterWatch
+from tracker.commands.sign import LogSign
 from tracker.words import say
 
 Kind = Literal["watches", "log"]
-EntryKind = Literal["wind", "sighting", "wear", "winder", "service", "reading"]
+EntryKind = Literal["wind", "sighting", "wear", "winder", "service", "reading", "sign"]
 
 ENTRIES: dict[EntryKind, tuple[type[EntryCommand], str]] = {
     "wind": (LogWind, "winding"),
@@ -20,6 +21,7 @@ ENTRIES: dict[EntryKind, tuple[type[EntryCommand], str]] = {
     "winder": (LogWinder, "on_winder"),
     "service": (LogService, "service"),
     "reading": (LogReading, "timing_reading"),
+    "sign": (LogSign, "bench_sign"),
 }
 """Each word of the column `entry`: its command and its table."""
 
@@ -129,6 +131,10 @@ _LOG: dict[str, tuple[str, str]] = {
     "vibrations_per_hour": ("the beats an hour it was read at; else the register's", _COUNT),
     "temperature_c": ("the temperature", "degrees Celsius"),
     "programme_day": ("the day of the programme of ISO 3159, if its rate is that of a whole day", "1 to 15"),
+    "sign": ("which sign of a fault was looked at; needed for a sign", ""),
+    "word": ("what was found of it", "as the page Sum and observation has it"),
+    "figure": ("or the figure found", _NUMBER),
+    "expected": ("and what it should be", _NUMBER),
     "note": ("anything else", _TEXT),
     "replaces": ("the uid of the entry this one corrects", ""),
 }

@@ -12,8 +12,8 @@ from tracker.store.moments import from_text
 from tracker.store.rows import all_rows, one_row
 from tracker.store.writer import LOG_TABLES
 
-_READ_APART = "timing_reading"
-"""Timing readings tell nothing of a run: tracker.store.readings reads them."""
+_READ_APART = ("timing_reading", "bench_sign")
+"""They tell nothing of a run: tracker.store.readings and tracker.store.signs read them."""
 
 
 def shown_from_text(text: str | None, date: int | None) -> Shown | None:
@@ -64,7 +64,7 @@ def entries(db: Database, watch_uids: Collection[str]) -> dict[str, list[Entry]]
     """What is noted of each of these watches, without what was voided."""
     logs: dict[str, list[Entry]] = defaultdict(list)
     for table in LOG_TABLES:
-        for row in _rows(db, table, watch_uids) if table != _READ_APART else ():
+        for row in _rows(db, table, watch_uids) if table not in _READ_APART else ():
             if row["voided_by"] is None:
                 logs[row["watch_uid"]].append(_entry(table, row))
     return logs

@@ -28,6 +28,7 @@ from tracker.store.schema import (
     WINDER_FIGURES,
 )
 from tracker.store.servicebookschema import SERVICE_BOOK
+from tracker.store.signs import BENCH_SIGNS
 from tracker.words import say
 
 MIGRATIONS = Migrations("going")
@@ -122,6 +123,12 @@ def m0014_timing_readings(db: Database) -> None:
 def m0015_bench_tests(db: Database) -> None:
     """Run-down tests on the bench."""
     _run(db, BENCH_TESTS)
+
+
+@MIGRATIONS()
+def m0016_bench_signs(db: Database) -> None:
+    """Signs of a fault that a bench noted."""
+    _run(db, BENCH_SIGNS)
 
 
 def _run(db: Database, script: str) -> None:

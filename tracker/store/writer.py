@@ -13,7 +13,7 @@ from tracker.words import say
 Row = dict[str, Any]
 Image = dict[str, Any]
 
-LOG_TABLES = ("winding", "sighting", "wear", "on_winder", "service", "timing_reading")
+LOG_TABLES = ("winding", "sighting", "wear", "on_winder", "service", "timing_reading", "bench_sign")
 _KEY = {"setting": "name"}
 
 

@@ -111,6 +111,7 @@ def _register_pages(app: Flask) -> None:
         services,
         settings,
         sheet,
+        sums,
         watch,
     )
 
@@ -144,6 +145,7 @@ def _register_pages(app: Flask) -> None:
         pictures,
         progress,
         reserves,
+        sums,
         readings,
         servicebook,
         sheet,

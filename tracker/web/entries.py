@@ -6,6 +6,7 @@ from typing import Any
 from tracker.commands.base import EntryCommand
 from tracker.commands.build import build
 from tracker.commands.log import LogReading, LogService, LogSighting, LogWear, LogWind, LogWinder
+from tracker.commands.sign import LogSign
 from tracker.core.watch import Watch
 from tracker.core.when import Said
 from tracker.errors import NotFound
@@ -23,6 +24,7 @@ COMMANDS: dict[str, type[EntryCommand]] = {
     "winder": LogWinder,
     "service": LogService,
     "reading": LogReading,
+    "sign": LogSign,
 }
 FLAGS = {
     "wind": ("date_set", "nothing_between", "side_spring_used"),
@@ -35,6 +37,7 @@ UNSAID: dict[str, Mapping[str, object]] = {
     "winder": {"act": "on"},
     "service": {},
     "reading": {"position": "CH", "occasion": "in between"},
+    "sign": {"sign": "turns left"},
 }
 """What a form of each kind opens with."""
 
@@ -48,6 +51,7 @@ def kinds(watch: Watch) -> list[tuple[str, str]]:
         ("winder", say("on the winder or off it")),
         ("service", say("a service")),
         ("reading", say("a timing reading")),
+        ("sign", say("a sign of a fault")),
     ]
     return [each for each in told if each[0] != "winder" or watch.by_rotor]
 
@@ -63,6 +67,7 @@ def title(kind: str, nickname: str, *, correcting: bool) -> str:
         "winder": say("Was {nickname} put on the winder or taken off it?", nickname=nickname),
         "service": say("What was done to {nickname}?", nickname=nickname),
         "reading": say("What did {nickname} read?", nickname=nickname),
+        "sign": say("What was found of {nickname}?", nickname=nickname),
     }
     return questions[kind]
 

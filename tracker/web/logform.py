@@ -3,7 +3,7 @@
 from flask import Blueprint, request
 from werkzeug.wrappers import Response
 
-from tracker import readingphrases
+from tracker import faultwords, readingphrases
 from tracker.core.when import Said
 from tracker.errors import NotFound
 from tracker.store import log, services
@@ -39,6 +39,7 @@ def page(uid: str) -> Answer:
         registerwords=registerwords,
         partfields=partfields,
         readingphrases=readingphrases,
+        faultwords=faultwords,
     )
 
 

@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from tracker import phrases, readingphrases
+from tracker import faultwords, phrases, readingphrases
 from tracker.store.moments import from_text
 from tracker.words import say
 
@@ -21,6 +21,7 @@ KIND_OF_TABLE = {
     "on_winder": "winder",
     "service": "service",
     "timing_reading": "reading",
+    "bench_sign": "sign",
 }
 """What an address calls the entries of each table."""
 
@@ -107,6 +108,10 @@ def _reading(row: Mapping[str, Any]) -> list[str]:
     return [say("timing reading, {where}", where=", ".join(part for part in told if part)), *readingphrases.read(row)]
 
 
+def _sign(row: Mapping[str, Any]) -> list[str]:
+    return [say("sign: {what}", what=faultwords.noted(row["sign"], row["word"], row["figure"], row["expected"]))]
+
+
 _PARTS = {
     "winding": _wind,
     "sighting": _sighting,
@@ -114,4 +119,5 @@ _PARTS = {
     "on_winder": _winder,
     "service": _service,
     "timing_reading": _reading,
+    "bench_sign": _sign,
 }
