@@ -1,5 +1,7 @@
 """Faults and their odds in words."""
 
+from dataclasses import replace
+
 import pytest
 
 from tracker import faultwords
@@ -35,6 +37,11 @@ def test_the_sentence_tells_on_how_many_signs_it_stands() -> None:
     assert faultwords.likeliest(odds(signs, Kind()), Kind(), 1).startswith("From 1 sign: ")  # type: ignore[arg-type]
     assert "as a guess" in faultwords.likeliest(odds({}, Kind()), Kind(), 0)
     assert faultwords.look(next_looks({}, Kind())).startswith("Most telling next: ")
+
+
+def test_one_minute_is_not_told_as_several() -> None:
+    found = [replace(next_looks({}, Kind())[0], sign="came")]
+    assert faultwords.look(found).endswith("; about a minute.")
 
 
 @pytest.mark.parametrize(

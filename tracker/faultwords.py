@@ -114,10 +114,10 @@ def look(found: Sequence[NextLook]) -> str:
     """What to look at next, and why."""
     if not found:
         return ""
-    first = found[0]
-    return say(
-        "Most telling next: {look}; about {n} minutes.", look=say(_LOOKS[first.sign]), n=f"{EFFORT_MIN[first.sign]:g}"
-    )
+    look, minutes = say(_LOOKS[found[0].sign]), EFFORT_MIN[found[0].sign]
+    if minutes == 1:
+        return say("Most telling next: {look}; about a minute.", look=look)
+    return say("Most telling next: {look}; about {n} minutes.", look=look, n=f"{minutes:g}")
 
 
 def basis(word: Sign) -> str:
