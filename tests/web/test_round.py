@@ -6,6 +6,7 @@ from xml.etree import ElementTree as ET
 
 from tests.web.rounds import HOUR, NOW, client, give, register
 from tracker.commands.choice import ChooseRound
+from tracker.commands.register import RegisterWatch
 from tracker.commands.settings import ChangeSettings
 from tracker.reminders.outbox import make_due
 from tracker.store.store import Store
@@ -110,3 +111,10 @@ def test_a_last_call_stands_on_the_page_until_the_watch_is_wound(store: Store) -
     assert "Last call: Night ferry by " in page(store)
     client(store).post("/log/tap", data={"do": f"wound-going {uid}", "key": "a page"})
     assert "Last call" not in page(store)
+
+
+def test_a_customers_watch_alone_is_not_called_no_watch(store: Store) -> None:
+    give(store, RegisterWatch(nickname="Regulator", job_number="W-7"))
+    text = page(store)
+    assert "<h1>No watch of yours is registered yet.</h1>" in text
+    assert "/collection/customers" in text

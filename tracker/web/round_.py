@@ -10,6 +10,7 @@ from tracker.moving import unmoved
 from tracker.newest import newest_change
 from tracker.planning import planned
 from tracker.reminders.shown import on_page
+from tracker.store import register
 from tracker.turn import turn
 from tracker.uids import new_uid
 from tracker.web import heardwords, pending, planview, roundsaid, roundview
@@ -40,6 +41,7 @@ def show(form: Form, problems: Mapping[str, str]) -> str:
         "round.html",
         parts=parts,
         none_yet=not figures and not found.waiting,
+        customers_in=any(each.customers for each in register.watches(store().reading())),
         head=roundsaid.first_line(parts, now(), zone(), to_come=pending.to_wind(lacking)),
         lacking=lacking,
         line=line,
