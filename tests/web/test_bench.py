@@ -196,3 +196,15 @@ def test_what_is_not_there_is_said(hands: Hands) -> None:
     for path in (f"/bench/{uid_of('x')}/look", f"/bench/{uid_of('x')}/end"):
         assert hands.client.post(path).status_code == 404
     assert hands.client.get(f"/bench/begin/{uid_of('x')}").status_code == 404
+
+
+def test_a_customers_watch_under_test_or_gone_out_waits_for_no_test(store: Store) -> None:
+    hands = Hands(store)
+    given = [
+        RegisterWatch(nickname="Regulator", job_number="W-7"),
+        RegisterWatch(nickname="Grey dial", job_number="W-8", went_out=NOW.date()),
+    ]
+    give(store, *given)
+    assert hands.client.get("/bench").text.count("begin a run-down test") == 1
+    hands.begin(given[0].uid)
+    assert "begin a run-down test" not in hands.client.get("/bench").text

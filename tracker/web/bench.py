@@ -40,13 +40,14 @@ def _show(form: Form, problems: Mapping[str, str]) -> str:
     db, watches = store().reading(), register.watches(store().reading())
     tests = on_test(store(), now(), zone())
     cues = open_cues(db, [watch.uid for watch in watches])
+    under = {one.test.watch_uid for one in tests}
     return render_template(
         "bench.html",
         head=benchwords.first_line(tests, now(), zone()),
         tests=[(one, _drawn(one)) for one in tests],
         ended=list(ended_lately(store(), now())),
         cued=[watch for watch in watches if watch.uid in cues],
-        customers=[watch for watch in watches if watch.customers],
+        customers=[watch for watch in watches if watch.customers and not watch.gone_out and watch.uid not in under],
         words=benchwords,
         key=form.get("key") or new_uid(now()),
         key_of=uid_of,
