@@ -8,7 +8,7 @@ from werkzeug.datastructures import MultiDict
 from tracker.commands.log import LogSighting, LogWind
 from tracker.commands.register import RegisterWatch
 from tracker.errors import Rejected
-from tracker.web.registering import Line, commands_of, lines
+from tracker.web.registering import Line, commands_of, lines, taken_in
 
 NOW = datetime(2026, 11, 25, 7, 25, tzinfo=UTC)
 
@@ -77,3 +77,16 @@ def test_a_word_that_is_no_state_is_refused_and_not_taken_for_a_name() -> None:
             ),
         )
     ]
+
+
+@pytest.mark.parametrize(
+    ("fields", "gone_to"),
+    [
+        ({"nicknames": "Night ferry", "job_number": "W-7"}, True),
+        ({"nicknames": "Night ferry"}, False),
+        ({"nicknames": "Night ferry\nGrey dial", "belongs_to": "A pilot"}, False),
+    ],
+)
+def test_only_one_customers_watch_alone_is_gone_to(fields: dict[str, str], *, gone_to: bool) -> None:
+    commands = commands_of(MultiDict({"uid": "a page", **fields}), NOW, "UTC")
+    assert bool(taken_in(commands)) is gone_to

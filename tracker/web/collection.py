@@ -58,4 +58,7 @@ def register() -> Answer:
 def _register(form: Form) -> Response:
     commands = registering.commands_of(form, now(), preferences().values.zone)
     change(commands, registering.said(form))
+    taken_in = registering.taken_in(commands)
+    if taken_in:
+        return back_to("watch.page", uid=taken_in)
     return back_to("round.page" if form.get("habit") == "keep going" else "collection.page")

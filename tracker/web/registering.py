@@ -72,6 +72,12 @@ def commands_of(form: Form, now: datetime, zone: str) -> list[Command]:
     return commands
 
 
+def taken_in(commands: Sequence[Command]) -> str:
+    """The customer's watch that was registered, by its uid; empty if it is the owner's or one of several."""
+    watches = [each for each in commands if isinstance(each, RegisterWatch)]
+    return watches[0].uid if len(watches) == 1 and watches[0].job_number else ""
+
+
 def _problems_of_list(named: Sequence[Line], form: Form) -> Iterator[BadInput]:
     if not named:
         yield BadInput(say("No watch is named."), field="nicknames", accepted=say("Write one nickname a line."))
