@@ -2,8 +2,9 @@
 
 import os
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from datetime import datetime
 from pathlib import Path
 
 import pytest
@@ -53,9 +54,9 @@ def chromium() -> Iterator[Browser]:
 
 
 @contextmanager
-def served(store: Store, *, then: Then = catch_up) -> Iterator[str]:
-    """The pages of a collection at NOW; gives their address."""
-    server = make_server("127.0.0.1", 0, create_app(store, now=lambda: NOW, then=then), threaded=True)
+def served(store: Store, *, then: Then = catch_up, now: Callable[[], datetime] = lambda: NOW) -> Iterator[str]:
+    """The pages of a collection, at NOW if no clock is given; gives their address."""
+    server = make_server("127.0.0.1", 0, create_app(store, now=now, then=then), threaded=True)
     thread = threading.Thread(target=server.serve_forever)
     thread.start()
     try:
