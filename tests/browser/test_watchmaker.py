@@ -132,6 +132,9 @@ def test_a_customers_watch_goes_over_the_bench_and_out_again(phone: Page, bench:
     choose_a_spring(phone, watch)
     to(phone, watch, "which part is it")
     expect(phone.get_by_role("heading", level=1)).to_have_text(re.compile("^Regulator: by the sums 5. h, now "))
+    expect(
+        phone.get_by_text(re.compile("^It runs short of the sum by .* h; its band does not reach it"))
+    ).to_be_visible()
     bench.now += HOUR
     serve(phone, watch)
     bench.now += HOUR

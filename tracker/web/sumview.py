@@ -127,7 +127,8 @@ def _apart(hours: Hours) -> str:
         return say("No barrel is kept of it, so there is no sum; what follows rests on the log, readings and signs.")
     if hours.now.high < SHORT * hours.calculated:
         short = say(
-            "It runs surely short of the sum, by {n}.", n=phrases.in_hours(hours.calculated - hours.now.mid, 1.0)
+            "It runs short of the sum by {n}; its band does not reach it.",
+            n=phrases.in_hours(hours.calculated - hours.now.mid, 1.0),
         )
     elif hours.now.mid < SHORT * hours.calculated:
         short = say("It probably runs short of the sum; its band still reaches it.")
