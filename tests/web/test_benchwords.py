@@ -68,6 +68,13 @@ def test_a_look_that_is_late_is_asked_for_now() -> None:
     assert benchwords.to_do(going(-2.0), NOW, LONDON).startswith("Look at it now: the look was due today 05:25.")
 
 
+def test_a_look_that_is_late_speaks_of_now() -> None:
+    for stopped, told in ((0.3, "with a chance of 30 %; by now that is no less."), (0.999, "must have stopped by now")):
+        said = benchwords.to_do(going(-2.0, stopped), NOW, LONDON)
+        assert told in said
+        assert "By then" not in said
+
+
 def test_how_it_ended_is_told_with_its_reason() -> None:
     ended = replace(TEST, ended_at=NOW + timedelta(hours=1), ended_by="broken off", reason="wound again")
     assert benchwords.how_ended(ended) == "broken off: wound again"

@@ -110,17 +110,25 @@ def to_do(one: OnTest, now: datetime, zone: ZoneInfo) -> str:
         return say("Its sensor {name} hears it: no look is needed, its stop is the stop.", name=one.sensor)
     if one.next_look is None or one.plan is None:
         return ""
-    when = phrases.when(one.next_look, now, zone)
-    said = say("Look at it now: the look was due {when}.", when=when)
-    if now < one.next_look:
-        said = say("Next look {when}.", when=phrases.when_and_distance(one.next_look, now, zone))
-    return f"{said} {_why(one, one.looks[0][1])}"
+    stopped = one.looks[0][1]
+    if one.next_look <= now:
+        said = say("Look at it now: the look was due {when}.", when=phrases.when(one.next_look, now, zone))
+        return f"{said} {_why(one, stopped, due=True)}"
+    said = say("Next look {when}.", when=phrases.when_and_distance(one.next_look, now, zone))
+    return f"{said} {_why(one, stopped, due=False)}"
 
 
-def _why(one: OnTest, stopped: float) -> str:
+def _why(one: OnTest, stopped: float, *, due: bool) -> str:
     if one.reads_hands and stopped > SURELY:
+        if due:
+            return say("It must have stopped by now, and its hands tell when, to minutes.")
         return say("By then it must have stopped, and its hands tell when, to minutes.")
-    by_then = say("By then it has stopped with a chance of {chance}.", chance=phrases.chance(stopped))
+    chance = phrases.chance(stopped)
+    by_then = say("By then it has stopped with a chance of {chance}.", chance=chance)
+    if due:
+        by_then = say(
+            "When it was due, it had stopped with a chance of {chance}; by now that is no less.", chance=chance
+        )
     if one.reads_hands:
         return say(
             "{by_then} If it stands, its hands tell when; if it goes, which round of the hands it will be.",
