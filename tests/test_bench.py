@@ -1,18 +1,26 @@
 """Tests on the bench read with the log and with what sensors heard."""
 
+from datetime import time
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from tests.listening import hears, lies
 from tests.web.rounds import HOUR, NOW, give
-from tracker.bench import HOURS, ended_lately, on_test
+from tracker.bench import due_readings, ended_lately, on_test
 from tracker.commands.benchtest import StartTest
-from tracker.commands.log import LogSighting, LogWind
+from tracker.commands.log import LogReading, LogService, LogSighting, LogWind
 from tracker.commands.register import EditWatch, RegisterWatch
+from tracker.commands.settings import ChangeSettings
 from tracker.derive import catch_up
+from tracker.store.register import watches
 from tracker.store.store import Store
 from tracker.web import benchwords
 
 ZONE = ZoneInfo("Europe/London")
+JOBS: tuple[tuple[str, dict[str, Any]], ...] = (
+    ("Own", {}),
+    ("Job", {"belongs_to": "A pilot", "job_number": "W-1", "came_in": NOW.date()}),
+)
 
 
 def begun(store: Store, hours_ago: float, **wind: object) -> str:
@@ -28,7 +36,25 @@ def test_looks_lie_within_the_hours_of_the_bench(store: Store) -> None:
     begun(store, 2.0)
     (one,) = on_test(store, NOW, ZONE)
     assert one.looks
-    assert all(HOURS.opens <= at.astimezone(ZONE).time() <= HOURS.closes for at, _ in one.looks)
+    assert all(time(8) <= at.astimezone(ZONE).time() <= time(21) for at, _ in one.looks)
+
+
+def test_the_owner_says_when_someone_is_there(store: Store) -> None:
+    begun(store, 2.0)
+    give(store, ChangeSettings(bench_days=("Fri", "Sat"), bench_from="10:00", bench_to="12:00"))
+    (one,) = on_test(store, NOW, ZONE)
+    assert one.looks
+    assert all(at.astimezone(ZONE).weekday() in {4, 5} for at, _ in one.looks)
+    assert all(time(10) <= at.astimezone(ZONE).time() <= time(12) for at, _ in one.looks)
+
+
+def test_readings_are_due_after_a_service_and_of_what_came_in(store: Store) -> None:
+    own, job = (RegisterWatch(nickname=name, **told) for name, told in JOBS)
+    give(store, own, job, LogService(watch_uid=own.uid, at=NOW - 3 * 24 * HOUR, zone="UTC"))
+    due = {watch.nickname: told for watch, told in due_readings(store, watches(store.reading()), NOW, ZONE)}
+    assert due == {"Own": ("after service, at full wind", "after service, after 24 h"), "Job": ("before service",)}
+    give(store, LogReading(watch_uid=job.uid, at=NOW, zone="UTC", position="CH", rate_s_per_day=3.0))
+    assert "Job" not in {watch.nickname for watch, _ in due_readings(store, watches(store.reading()), NOW, ZONE)}
 
 
 def test_the_plan_stands_until_it_is_looked_at(store: Store) -> None:

@@ -1,26 +1,30 @@
 """The bench as it stands: run-down tests that go on, with the looks to come, and those that ended, with what they found."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
-from typing import Literal
+from datetime import datetime, time, timedelta
+from typing import Literal, get_args
 from zoneinfo import ZoneInfo
 
 from sqlite_utils import Database
 
-from tracker.core.benchhours import BenchHours, possible_looks
+from tracker.collection import preferences
+from tracker.commands.settings import Settings
+from tracker.core.benchhours import EVERY_DAY, BenchHours, possible_looks
 from tracker.core.benchlooks import HandsTell, LookPlan, TestRun, likely_h, plan_looks
 from tracker.core.benchtest import BenchTest
+from tracker.core.readingsdue import Due, readings_due
 from tracker.core.rundown import CurrentRun, RunDown
-from tracker.core.watch import Watch
+from tracker.core.watch import Watch, Weekday
 from tracker.figures import Figures, Waiting, look, scale_h
 from tracker.store import benchtests, sensors
 from tracker.store.heard import seats
+from tracker.store.moments import from_text
+from tracker.store.readings import readings
 from tracker.store.register import watch
+from tracker.store.services import services
 from tracker.store.store import Store
 
-HOURS = BenchHours()
-"""When someone is at the bench: every day from 8 to 21 (common practice, no source)."""
 HEARD_WITHIN = timedelta(hours=1)
 """A sensor that told within so long that a watch goes is taken to tell its stop."""
 LAST_ENDED = 10
@@ -65,6 +69,13 @@ class OnTest:
         return run is not None and run.hands is not None
 
 
+def hours_of(settings: Settings) -> BenchHours:
+    """When someone is at the bench; any day and hour of the clock where the owner left it open."""
+    days = frozenset(get_args(Weekday).index(day) for day in settings.bench_days) or EVERY_DAY
+    opens, closes = (time.fromisoformat(text) if text else None for text in (settings.bench_from, settings.bench_to))
+    return BenchHours(days, opens or time(0), closes or time(23, 59))
+
+
 def on_test(store: Store, now: datetime, zone: ZoneInfo) -> list[OnTest]:
     """Every test that goes on, the one to be looked at first at its head."""
     found = [of_test(store, test, now, zone) for test in benchtests.open_tests(store.reading())]
@@ -79,7 +90,8 @@ def of_test(store: Store, test: BenchTest, now: datetime, zone: ZoneInfo) -> OnT
     if ended is not None or run is None or run.wind_uid != test.wind_uid or isinstance(each, Waiting):
         return OnTest(test=test, each=each, ended=ended)
     sensor = _heard_by(store.reading(), each, now)
-    plan, looks = (None, ()) if sensor else planned(each, run, zone)
+    hours = hours_of(preferences(store).values)
+    plan, looks = (None, ()) if sensor else planned(each, run, hours, zone)
     return OnTest(test=test, each=each, sensor=sensor, plan=plan, looks=looks)
 
 
@@ -89,12 +101,12 @@ def run_of(test: BenchTest, each: Figures | Waiting) -> RunDown | None:
 
 
 def planned(
-    each: Figures, run: CurrentRun, zone: ZoneInfo
+    each: Figures, run: CurrentRun, hours: BenchHours, zone: ZoneInfo
 ) -> tuple[LookPlan | None, tuple[tuple[datetime, float], ...]]:
     """The looks to come at a run, counted from when it was last looked at: they move only when it is looked at again."""
     test = TestRun(each.estimate.next_run, scale_h(each.watch), run.seen_going_h, _hands(each.watch, run))
     until = run.started_at + (likely_h(test)[1] + DAYS_ON) * HOUR
-    moments = possible_looks(HOURS, run.last_seen_at or run.started_at, until, zone)
+    moments = possible_looks(hours, run.last_seen_at or run.started_at, until, zone)
     plan = plan_looks(test, tuple((moment - run.started_at) / HOUR for moment in moments))
     if plan is None:
         return None, ()
@@ -129,3 +141,17 @@ def ended_lately(store: Store, now: datetime) -> Iterator[tuple[BenchTest, Figur
         if watch(store.reading(), test.watch_uid) is not None:
             each = look(store, test.watch_uid, now)
             yield test, each, run_of(test, each)
+
+
+def due_readings(
+    store: Store, watches: Sequence[Watch], now: datetime, zone: ZoneInfo
+) -> Iterator[tuple[Watch, tuple[Due, ...]]]:
+    """The watches of which timing readings are due, each with which."""
+    db = store.reading()
+    held = readings(db, [each.uid for each in watches])
+    for each in watches:
+        serviced = max((from_text(row["at_utc"]) for row in services(db, each.uid)), default=None)
+        came_in = datetime.combine(each.came_in, time(), zone) if each.customers and each.came_in else None
+        found = readings_due(held.get(each.uid, []), serviced, now, came_in_at=came_in)
+        if found:
+            yield each, found

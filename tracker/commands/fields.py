@@ -10,6 +10,7 @@ from pydantic_core import PydanticCustomError
 
 from tracker import uids
 from tracker.core.timing import Position
+from tracker.core.watch import Weekday
 
 MINUTES_AN_HOUR = 60
 EARLIEST_YEAR = 1900
@@ -92,6 +93,11 @@ def comma_as_point(typed: object) -> object:
     return typed.strip().replace(",", ".") if isinstance(typed, str) else typed
 
 
+def _weekdays(typed: object) -> object:
+    return tuple(typed.replace(",", " ").split()) if isinstance(typed, str) else typed
+
+
+Weekdays = Annotated[tuple[Weekday, ...], BeforeValidator(_weekdays)]
 Uid = Annotated[str, AfterValidator(_uid)]
 Zone = Annotated[str, StringConstraints(strip_whitespace=True), AfterValidator(known_zone)]
 Moment = Annotated[AwareDatetime, BeforeValidator(dated), AfterValidator(_utc)]

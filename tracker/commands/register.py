@@ -18,6 +18,7 @@ from tracker.commands.fields import (
     Text,
     Uid,
     Vibrations,
+    Weekdays,
     WholePositive,
     Years,
     blank_as_none,
@@ -30,7 +31,6 @@ from tracker.core.watch import (
     ReserveClass,
     Stake,
     Watch,
-    Weekday,
     WinderWay,
     WoundBy,
 )
@@ -39,10 +39,6 @@ from tracker.store import register
 from tracker.store.moments import to_text
 from tracker.store.writer import Writer
 from tracker.words import say
-
-
-def _weekdays(typed: object) -> object:
-    return tuple(typed.replace(",", " ").split()) if isinstance(typed, str) else typed
 
 
 def _dial(typed: object) -> object:
@@ -65,7 +61,7 @@ class WatchFields(BaseModel):
     date_window: bool = False
     setting_details: Text = ""
     habit: Habit = "when worn"
-    habit_weekdays: Annotated[tuple[Weekday, ...], BeforeValidator(_weekdays)] = ()
+    habit_weekdays: Weekdays = ()
     habit_every_days: WholePositive = None
     stake: Stake = "time only"
     place: ShortText = ""

@@ -9,7 +9,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 from pydantic_core import PydanticCustomError
 
 from tracker.commands.base import Command, Who
-from tracker.commands.fields import ShortText, Years, Zone, comma_as_point
+from tracker.commands.fields import ShortText, Weekdays, Years, Zone, comma_as_point
 from tracker.core.when import NoMoment, clock_time
 from tracker.errors import Conflict
 from tracker.store.settings import read_settings
@@ -81,6 +81,9 @@ class Settings(BaseModel):
     rounds_at_weekends: ClockTimes = ("09:00",)
     quiet_from: ClockTime = ""
     quiet_to: ClockTime = ""
+    bench_days: Weekdays = ()
+    bench_from: ClockTime = "08:00"
+    bench_to: ClockTime = "21:00"
     publish_states: bool = False
     base_address: Annotated[str, BeforeValidator(_base_address)] = ""
     backup_daily: bool = True

@@ -7,7 +7,7 @@ from flask import Blueprint, render_template, request
 from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response
 
-from tracker.bench import OnTest, ended_lately, of_test, on_test
+from tracker.bench import OnTest, due_readings, ended_lately, of_test, on_test
 from tracker.commands.base import Command
 from tracker.commands.benchtest import EndTest, StartTest
 from tracker.commands.build import build
@@ -46,6 +46,7 @@ def _show(form: Form, problems: Mapping[str, str]) -> str:
         head=benchwords.first_line(tests, now(), zone()),
         tests=[(one, _drawn(one)) for one in tests],
         ended=list(ended_lately(store(), now())),
+        due=[(watch, benchwords.due(told)) for watch, told in due_readings(store(), watches, now(), zone())],
         cued=[watch for watch in watches if watch.uid in cues],
         customers=[watch for watch in watches if watch.customers and not watch.gone_out and watch.uid not in under],
         words=benchwords,

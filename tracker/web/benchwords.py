@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 from tracker import phrases
 from tracker.bench import OnTest
 from tracker.core.benchtest import BenchTest
+from tracker.core.readingsdue import Due
 from tracker.core.rundown import RunDown
 from tracker.core.watch import Watch
 from tracker.figures import Figures
@@ -158,3 +159,16 @@ def cautions_of(watch: Watch) -> list[str]:
     if watch.wound_by == "rotor only":
         said.insert(0, say("It has no winding by hand: let its winder or wear fill it."))
     return [*said, registerwords.let_down()]
+
+
+_DUE: dict[Due, tuple[str, str, str]] = {
+    # in words, and the occasion and minutes since the wind that the form opens with
+    "before service": ("as it came in", "before service", "30"),
+    "after service, at full wind": ("after its service, at full wind", "after service", "30"),
+    "after service, after 24 h": ("after its service, after 24 h", "after service", "1440"),
+}
+
+
+def due(told: Sequence[Due]) -> list[tuple[str, str, str]]:
+    """Readings that are due: in words, and what the form of readings opens with."""
+    return [(say(_DUE[each][0]), *_DUE[each][1:]) for each in told]

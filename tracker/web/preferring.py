@@ -20,7 +20,7 @@ EXAMPLE_H = 40.0
 def fresh(settings: Settings) -> dict[str, object]:
     """What the form opens with."""
     held = {name: getattr(settings, name) for name in SETTING_NAMES}
-    return held | {name: ", ".join(held[name]) for name in TIMES}
+    return held | {name: ", ".join(held[name]) for name in TIMES} | {"bench_days": " ".join(settings.bench_days)}
 
 
 def command(form: Form) -> ChangeSettings:
