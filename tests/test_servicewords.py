@@ -116,8 +116,5 @@ def test_what_is_missing_is_told_since_the_service_where_one_is_known() -> None:
     assert servicewords.not_enough("enough", serviced=True) == ""
 
 
-def test_the_cautions_speak_of_the_spring_and_of_radium() -> None:
-    said = " ".join(servicewords.cautions())
-    for word in ("let the power down before opening", "eyes", "proper spring winder", "radium", "do not replace it"):
-        assert word in said
+def test_less_reserve_alone_opens_no_watch() -> None:
     assert "seldom a reason to open a watch" in servicewords.seldom()

@@ -243,22 +243,3 @@ def years(count: float) -> str:
 def seldom() -> str:
     """What is said above every list of services (common practice, no source)."""
     return say("Less reserve alone is seldom a reason to open a watch. What it shows is where to look next.")
-
-
-def wound_spring() -> str:
-    """The caution beside anything about a mainspring (common practice, no source)."""
-    return say(
-        "A wound mainspring can injure: let the power down before opening, protect your eyes, use a proper spring "
-        "winder, and leave it to a trained watchmaker if unsure."
-    )
-
-
-def cautions() -> list[str]:
-    """The cautions beside anything that opens a watch (common practice, no source)."""
-    return [
-        wound_spring(),
-        say(
-            "Old luminous paint may be radioactive (radium): do not open, scrape or brush such a dial; follow local rules."
-        ),
-        say("These figures support a trained eye; they do not replace it."),
-    ]

@@ -7,7 +7,6 @@ from tests.web.rounds import HOUR, LONDON, NOW, figures, wound
 from tracker.bench import OnTest
 from tracker.core.benchlooks import LookPlan
 from tracker.core.benchtest import BenchTest
-from tracker.core.watch import Watch
 from tracker.web import benchwords
 
 TEST = BenchTest(
@@ -78,10 +77,3 @@ def test_a_look_that_is_late_speaks_of_now() -> None:
 def test_how_it_ended_is_told_with_its_reason() -> None:
     ended = replace(TEST, ended_at=NOW + timedelta(hours=1), ended_by="broken off", reason="wound again")
     assert benchwords.how_ended(ended) == "broken off: wound again"
-
-
-def test_the_crown_is_not_forced_and_power_is_let_down_before_opening() -> None:
-    said = benchwords.cautions_of(Watch(uid="a", nickname="A"))
-    assert "do not force the crown" in said[0]
-    assert len(said) == 2
-    assert "no winding by hand" in benchwords.cautions_of(Watch(uid="a", nickname="A", wound_by="rotor only"))[0]

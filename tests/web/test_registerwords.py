@@ -47,24 +47,3 @@ def test_what_it_needs_on_a_winder_is_told_as_far_as_it_is_known() -> None:
 def test_what_a_winder_needs_to_give_is_not_told_of_a_watch_without_a_rotor() -> None:
     told = registerwords.register(Watch(uid="a", nickname="a", winder_turns_a_day=700.0, wear_fills_h=9.5))
     assert not {"On a winder it needs", "Filled by wear of"} & {label for label, _ in told}
-
-
-def test_an_automatics_crown_is_never_said_to_resist() -> None:
-    automatic = registerwords.cautions(Watch(uid="a", nickname="a", wound_by="crown and rotor"))
-    assert automatic == [
-        "Its crown slips at full wind and gives no resistance: count its turns and stop at their number."
-    ]
-    assert registerwords.cautions(Watch(uid="a", nickname="a")) == ["Do not force the crown past resistance."]
-
-
-def test_other_springs_are_wound_in_the_same_round() -> None:
-    assert "Wind its other springs too: alarm." in registerwords.cautions(
-        Watch(uid="a", nickname="a", other_springs="alarm")
-    )
-
-
-def test_the_hours_of_a_date_change_are_those_of_the_hands() -> None:
-    date = registerwords.cautions(Watch(uid="a", nickname="a", wound_by="key", date_window=True))
-    assert len(date) == 1
-    assert "between 9 in the evening and 3 in the morning" in date[0]
-    assert "Hours on the hands, not on the room's clock." in date[0]

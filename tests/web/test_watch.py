@@ -83,9 +83,9 @@ def test_cautions_stand_where_they_apply(store: Store, browser: FlaskClient) -> 
     )
     give(store, watch)
     page = shown(browser, watch.uid)
-    for caution in ("stop at 45 turns", "Screw the crown back", "between 8 in the evening and 4 in the morning"):
+    for caution in ("Stop at its 45 turns", "Screw the crown back", "between 8 pm and 4 am"):
         assert caution in page
-    assert "past resistance" not in page
+    assert "past its resistance" not in page
 
 
 def test_a_calendar_hears_that_a_wind_by_alone_promises_nothing(store: Store, browser: FlaskClient) -> None:

@@ -4,7 +4,7 @@ import sys
 from argparse import Namespace
 from collections.abc import Iterator
 
-from tracker import barrelwords, servicewords
+from tracker import barrelwords, cautionwords
 from tracker.cli.forms import write
 from tracker.core.barrel.entered import Barrel
 from tracker.core.barrel.sums import Sums
@@ -38,4 +38,4 @@ def _lines(made: Barrel, found: Sums) -> Iterator[str]:
     yield from (f"{name:{wide}}  {figure}" for name, figure in rows)
     yield ""
     yield from barrelwords.assumptions(made, found)
-    yield servicewords.wound_spring()
+    yield cautionwords.wound_spring()

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import fields
 
-from tracker import barrelwords, phrases, servicewords
+from tracker import barrelwords, cautionwords, phrases
 from tracker.cli.names import watches_meant
 from tracker.cli.opened import Opened, opened, tell
 from tracker.commands.barrel import FIELD_NAMES, KeepBarrel
@@ -96,4 +96,4 @@ def _lines(watch: Watch, kept: Kept) -> Iterator[str]:
     wide = max(len(name) for name, _ in rows)
     yield from (f"{name:{wide}}  {figure}" for name, figure in (rows if known else rows[:-1]))
     yield from barrelwords.assumptions(barrel, found)
-    yield servicewords.wound_spring()
+    yield cautionwords.wound_spring()

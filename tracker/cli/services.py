@@ -17,7 +17,7 @@ from tracker.core.decline import Forecast
 from tracker.core.nextdue import Due
 from tracker.figures import threshold_of
 from tracker.store.cues import open_cues
-from tracker.web import servicetable, serviceview
+from tracker.web import cautions, servicetable, serviceview
 from tracker.web.serviceview import Subject
 from tracker.words import say
 
@@ -49,7 +49,7 @@ def _tell(found: Sequence[Subject], collection: Opened, *, bench: bool) -> None:
         tell(f"\n{each.nickname}: {say(serviceview.WORDS[each.word])}")
         tell(f"  {' '.join(part for part in told if part)}")
     if found:
-        tell(f"\n{servicewords.seldom()} {' '.join(servicewords.cautions())}\n")
+        tell(f"\n{servicewords.seldom()} {' '.join(cautions.before_opening())}\n")
         heads = servicetable.headers(servicewords.percent(threshold_of(settings)))
         show([[label for _, label in heads], *(_row(each, collection) for each in _ordered(found))])
 

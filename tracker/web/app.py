@@ -6,12 +6,12 @@ from pathlib import Path
 
 from flask import Flask
 
-from tracker import clock, derive, phrases
+from tracker import cautionwords, clock, derive, phrases
 from tracker.commands.door import Then
 from tracker.reach import Reach
 from tracker.renewal import session_key
 from tracker.store.store import Store
-from tracker.web import attaching, safety
+from tracker.web import attaching, cautions, safety
 from tracker.web.broker import BROKER_KEY, Known
 from tracker.web.proxied import proxied
 from tracker.web.request import (
@@ -67,7 +67,7 @@ def create_app(
     app.extensions[BROKER_KEY] = broker or Known()
     app.extensions[REACH_KEY] = reach = reach or Reach()
     app.wsgi_app = proxied(app.wsgi_app, reach.trusted_proxy)  # type: ignore[assignment,method-assign]  # as Flask's manual has it
-    app.jinja_env.globals.update(say=say, phrases=phrases)
+    app.jinja_env.globals.update(say=say, phrases=phrases, cautions=cautions, cautionwords=cautionwords)
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.context_processor(what_every_page_says)
     app.before_request(now_of_request)

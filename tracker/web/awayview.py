@@ -60,14 +60,16 @@ class Shown:
     to_wind: Sequence[Line]
     found: Sequence[Group]
     left: Sequence[Line]
+    winding: Sequence[str]
     setting: Sequence[str]
+    helpers_setting: Sequence[str]
     visits: Sequence[Visit]
 
 
 def shown(absence: Absence, now: datetime, zone: ZoneInfo) -> Shown:
     """An absence in words."""
     known = [stay for stay in absence.stays if stay.found is not None]
-    settings = dict.fromkeys(cautions.at_setting(stay.watch) for stay in known if _to_set(stay))
+    visited = {uid for each in absence.visits for uid in each.wind}
     return Shown(
         head=_head(absence, now, zone),
         last_round=_last_round(absence, now, zone),
@@ -78,9 +80,15 @@ def shown(absence: Absence, now: datetime, zone: ZoneInfo) -> Shown:
         ],
         found=list(_groups(sorted(known, key=_by_stop), now, zone)),
         left=[_line(stay, [_left(stay)]) for stay in absence.stays if stay.found is None],
-        setting=[said for said in settings if said],
+        winding=cautions.past_resistance(stay.watch for stay in absence.stays if stay.advice in WOUND),
+        setting=_settings(stay.watch for stay in known if _to_set(stay)),
+        helpers_setting=_settings(stay.watch for stay in absence.stays if stay.watch.uid in visited),
         visits=list(_visits(absence, now, zone)),
     )
+
+
+def _settings(watches: Iterable[Watch]) -> list[str]:
+    return [said for said in dict.fromkeys(cautions.at_setting(watch) for watch in watches) if said]
 
 
 def _to_set(stay: Stay) -> bool:

@@ -14,7 +14,7 @@ from tracker.figures import Figures, look
 from tracker.plots.torque import Run, torque
 from tracker.store import barrels, register
 from tracker.uids import new_uid
-from tracker.web import barrelview, barrelways, cautions, fitview, pictures, safety
+from tracker.web import barrelview, barrelways, fitview, pictures, safety
 from tracker.web.barrelview import Shown
 from tracker.web.behind import behind
 from tracker.web.forms import Form, by_field, version_of
@@ -92,7 +92,6 @@ def _show(found: Shown, watch: Watch | None, kept: barrels.KeptRow | None) -> st
         columns=COLUMNS,
         watches=register.watches(store().reading()) if watch is None else [],
         others=_others(watch),
-        cautions=cautions.at_a_barrel(),
         pictures=pictures,
         behind=behind,
         link=lambda fields: url_for("barrel.page", watch=watch.uid if watch else None, **fields),

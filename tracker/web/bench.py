@@ -20,7 +20,7 @@ from tracker.figures import Figures
 from tracker.store import benchtests, register
 from tracker.store.cues import open_cues
 from tracker.uids import new_uid, uid_of
-from tracker.web import benchwords, cautions
+from tracker.web import benchwords
 from tracker.web.board import Board, board, row
 from tracker.web.forms import Answer, Form, by_field, form_page, values_of
 from tracker.web.moment import moment_of
@@ -132,7 +132,6 @@ def begin(uid: str) -> Answer:
         shown_as={"at": "when"},
         watch=watch,
         words=benchwords,
-        at_setting=cautions.at_setting(watch),
     )
 
 

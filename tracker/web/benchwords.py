@@ -9,9 +9,8 @@ from tracker.bench import OnTest
 from tracker.core.benchtest import BenchTest
 from tracker.core.readingsdue import Due
 from tracker.core.rundown import RunDown
-from tracker.core.watch import Watch
 from tracker.figures import Figures
-from tracker.web import cautions, registerwords, runwords, telling
+from tracker.web import runwords, telling
 from tracker.words import say
 
 OCCASIONS = {
@@ -149,16 +148,6 @@ def how_ended(test: BenchTest) -> str:
     """What ended a test."""
     said = say(ENDED[test.ended_by or "broken off"])
     return say("{said}: {reason}", said=said, reason=say(test.reason)) if test.reason else said
-
-
-def cautions_of(watch: Watch) -> list[str]:
-    """What to mind at the full wind that begins a test."""
-    said = cautions.at_winding(watch)
-    if watch.wound_by == "crown":
-        said.insert(0, say("Wind to its resistance, and do not force the crown past it."))
-    if watch.wound_by == "rotor only":
-        said.insert(0, say("It has no winding by hand: let its winder or wear fill it."))
-    return [*said, registerwords.let_down()]
 
 
 _DUE: dict[Due, tuple[str, str, str]] = {

@@ -8,7 +8,7 @@ from tracker.core.when import Said
 from tracker.errors import NotFound
 from tracker.store import log, services
 from tracker.store.moments import from_text
-from tracker.web import access, entries, logwords, partfields, registerwords
+from tracker.web import access, entries, logwords, partfields
 from tracker.web.attaching import with_file, with_photographs
 from tracker.web.forms import Answer, Form, form_page
 from tracker.web.moment import moment_of
@@ -36,7 +36,6 @@ def page(uid: str) -> Answer:
         title=entries.title(kind, watch.nickname, correcting=replaced is not None),
         replaced=replaced,
         noted_when=logwords.when(replaced, now(), zone()) if replaced else "",
-        registerwords=registerwords,
         partfields=partfields,
         readingphrases=readingphrases,
         faultwords=faultwords,

@@ -13,7 +13,7 @@ from tracker.reminders.shown import on_page
 from tracker.store import register
 from tracker.turn import turn
 from tracker.uids import new_uid
-from tracker.web import heardwords, pending, planview, roundsaid, roundview
+from tracker.web import cautions, heardwords, pending, planview, roundsaid, roundview
 from tracker.web.board import board
 from tracker.web.forms import Form
 from tracker.web.request import away, line_for, now, preferences, store, who, zone
@@ -49,6 +49,7 @@ def show(form: Form, problems: Mapping[str, str]) -> str:
         pending=pending,
         last_call=roundsaid.last_call(on_page(store().reading(), now()), now(), zone()),
         rows=[roundsaid.row(each, parts, now(), zone()) for each in rows],
+        past_resistance=cautions.past_resistance(each.watch for each in rows),
         sitting=roundsaid.sitting(parts),
         doubtful=[(each, roundsaid.doubtful(each, now(), zone())) for each in parts.doubtful],
         left_to_run=[(each, roundsaid.left_to_run(each, now(), zone())) for each in parts.left_to_run],

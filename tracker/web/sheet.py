@@ -42,7 +42,6 @@ def page(uid: str) -> str:
         subject=_subject(each) if each and "odds" in shown else None,
         view=serviceview,
         settings=settings,
-        cautions=sheetview.cautions(watch),
         now=now(),
         zone=zone(),
     )

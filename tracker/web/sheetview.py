@@ -12,7 +12,7 @@ from tracker.core.timing import Occasion, Reading
 from tracker.core.watch import Watch
 from tracker.figures import Figures
 from tracker.formerly import Before
-from tracker.web import readingsview, registerwords, reservewords, runwords
+from tracker.web import readingsview, reservewords, runwords
 from tracker.web.forms import Form
 from tracker.web.readingsview import Sitting
 from tracker.words import say
@@ -112,19 +112,6 @@ def _run(each: Figures, run: RunDown, *, former: bool, now: datetime, zone: Zone
         runwords.told(run, reservewords.reserve_then(each, run).mid),
         former,
     )
-
-
-def cautions(watch: Watch) -> list[str]:
-    """What the customer should mind (common practice, no source; of water resistance, ISO 22810)."""
-    return [
-        *registerwords.cautions(watch),
-        say("It is tight against water only if it was tested for that after this work (ISO 22810)."),
-        say(
-            "Do not open it: a wound mainspring can injure, and old luminous paint may be radioactive (radium); follow "
-            "local rules, and leave it to a trained watchmaker."
-        ),
-        say("These figures support a trained eye; they do not replace it."),
-    ]
 
 
 def title(watch: Watch) -> str:

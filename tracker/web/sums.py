@@ -18,7 +18,7 @@ from tracker.store import barrels, log
 from tracker.store.moments import to_text
 from tracker.store.readings import readings
 from tracker.store.signs import noted_signs
-from tracker.web import barrelways, cautions, sumview
+from tracker.web import barrelways, sumview
 from tracker.web.forms import Answer, Form, form_page
 from tracker.web.request import back_to, change, line_for, now, store, zone
 from tracker.web.reservewords import little_seen
@@ -42,7 +42,6 @@ def page(uid: str) -> Answer:
         seen=_view(watch, known if isinstance(known, Figures) else None),
         words=faultwords,
         every=WORDS,
-        cautions=cautions.at_a_barrel(),
         width=sumview.WIDTH,
     )
 
