@@ -25,7 +25,7 @@ WATCHES = (
     RegisterWatch(uid=HAND, nickname="Night ferry", habit="keep going", stated_reserve_h=40, wound_by="crown"),
     RegisterWatch(
         uid=AUTO, nickname="Bar buoy", habit="keep going", stated_reserve_h=40, wound_by="crown and rotor",
-        crown_turns_to_full=38, screw_down_crown=True, date_window=True,
+        crown_turns_to_full=38, screw_down_crown=True, stake="date",
     ),
     RegisterWatch(uid=CALENDAR, nickname="Almanac", habit="keep going", stated_reserve_h=40, wound_by="crown", stake="calendar"),
 )  # fmt: skip
