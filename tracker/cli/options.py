@@ -120,6 +120,13 @@ def reading(parser: ArgumentParser) -> None:
     _at(parser)
 
 
+def rundown(parser: ArgumentParser) -> None:
+    parser.add_argument("name", metavar="NAME", help=say("a nickname, or a beginning that fits one watch only"))
+    _choice(parser, "--occasion", "occasion", Occasion, say("what the test is for"))
+    _text(parser, "--end", "end", "REASON", say("break the present test off, for this reason"))
+    _at(parser)
+
+
 def readings(parser: ArgumentParser) -> None:
     _names(parser)
     parser.add_argument("--json", action="store_true", help=say("answer in JSON"))

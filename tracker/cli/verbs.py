@@ -76,6 +76,20 @@ VERBS = (
         "tracker.cli.timing:readings",
         options.readings,
     ),
+    Verb(
+        "bench",
+        "Tell the run-down tests that go on, and when to look next.",
+        "going bench",
+        "tracker.cli.bench:bench",
+        options.nothing,
+    ),
+    Verb(
+        "rundown",
+        "Wind a watch fully and begin a run-down test, or break one off.",
+        "going rundown Night --occasion after-service",
+        "tracker.cli.bench:rundown",
+        options.rundown,
+    ),
     Verb("undo", "Take back your newest change.", "going undo", "tracker.cli.undoing:undo", options.nothing),
     Verb(
         "list",
