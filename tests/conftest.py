@@ -1,5 +1,6 @@
 """What many tests start from: an empty collection, its owner, a moment."""
 
+import shutil
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
@@ -23,8 +24,17 @@ def now() -> datetime:
     return NOW
 
 
+@pytest.fixture(scope="session")
+def empty_collection(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder of a collection just begun: made once, since every schema step takes its time."""
+    folder = tmp_path_factory.mktemp("empty")
+    open_collection(folder, NOW).close()
+    return folder
+
+
 @pytest.fixture
-def store(tmp_path: Path) -> Iterator[Store]:
+def store(tmp_path: Path, empty_collection: Path) -> Iterator[Store]:
+    shutil.copytree(empty_collection, tmp_path, dirs_exist_ok=True)
     opened = open_collection(tmp_path, NOW)
     yield opened
     opened.close()

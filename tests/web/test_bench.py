@@ -181,7 +181,7 @@ def test_an_automatic_is_wound_by_its_number_of_turns_and_a_crown_not_forced(sto
     assert "Stop at its 40 turns; it gives no resistance." in hands.client.get(f"/bench/begin/{auto.uid}").text
     by_crown = register(store, "Hand-wound")
     text = hands.client.get(f"/bench/begin/{by_crown}").text
-    assert "do not force the crown past it" in text
+    assert "not force a crown past its resistance" in text
 
 
 def test_a_wind_long_ago_begins_no_test(store: Store, hands: Hands) -> None:
