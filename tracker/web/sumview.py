@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from tracker import faultwords, phrases
-from tracker.core.faults import SIGNS, Fault, Kind, NextLook, Sign, moved, next_looks, odds
+from tracker.core.faults import SIGNS, Fault, Kind, Sign, moved, next_looks, odds
 from tracker.core.spread import Band
 from tracker.faultsigns import Seen
 from tracker.words import say
@@ -30,11 +30,10 @@ class Bar:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One fault: its name, its odds in words, and its share for the bar beside it."""
+    """One fault: its name, and its odds in words."""
 
     name: str
     told: str
-    width: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +60,6 @@ class View:
     signs: tuple[Told, ...]
     look: str
     lets_down: bool
-    looks: tuple[NextLook, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,12 +88,11 @@ def view(nickname: str, hours: Hours, signs: Mapping[Sign, Seen], kind: Kind) ->
         signs=tuple(_told(sign, signs[sign], by[sign]) for sign in SIGNS if sign in signs),
         look=faultwords.look(looks),
         lets_down=bool(looks) and looks[0].sign in faultwords.LETS_DOWN,
-        looks=tuple(looks),
     )
 
 
 def _part(fault: Fault, share: float, kind: Kind) -> Part:
-    return Part(phrases.capital(faultwords.fault(fault, kind)), faultwords.how_likely(share), round(100 * share, 1))
+    return Part(phrases.capital(faultwords.fault(fault, kind)), faultwords.how_likely(share))
 
 
 def _told(sign: Sign, seen: Seen, times: float) -> Told:
