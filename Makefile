@@ -2,9 +2,12 @@
 PYTHON ?= python3
 PORT ?= 8321
 BIN := .venv/bin
+PIP = $(BIN)/python -m pip
+# Once `make wheels` was whole, nothing is asked of the network.
+INSTALL = $(PIP) install --quiet --disable-pip-version-check $(if $(wildcard .wheels/whole),--no-index --find-links .wheels)
 CHECKED := tracker sensors tests
 
-.PHONY: help venv dev demo run test check bench soak lock clean
+.PHONY: help venv dev demo run test check bench soak audit wheels lock clean
 .DEFAULT_GOAL := help
 
 help:
@@ -14,6 +17,8 @@ help:
 	@echo "make check   format, lint, types, import contracts, README commands"
 	@echo "make bench   speed, as ratios"
 	@echo "make soak    plans beside an exact solver, years of a simulated owner, sensors through kills, the estimate beside simulated lives, resumable (SOAK='--watches 12' a shorter one)"
+	@echo "make audit   known weaknesses of the libraries (asks the network)"
+	@echo "make wheels  all libraries into .wheels, from which everything above then works without network"
 	@echo "make venv    only the environment in .venv"
 
 venv: .venv/run-ready
@@ -29,13 +34,13 @@ dev: .venv/dev-ready
 
 .venv/run-ready: .venv/pip-ready requirements.lock pyproject.toml
 	@echo "Installing the program into .venv …"
-	@$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes -r requirements.lock
-	@$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation --editable .
+	@$(INSTALL) --require-hashes -r requirements.lock
+	@$(INSTALL) --no-deps --no-build-isolation --editable .
 	@touch $@
 
 .venv/dev-ready: .venv/run-ready requirements-dev.lock
 	@echo "Installing what the tests need into .venv …"
-	@$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes -r requirements-dev.lock
+	@$(INSTALL) --require-hashes -r requirements-dev.lock
 	@touch $@
 
 demo: venv
@@ -61,13 +66,21 @@ bench: dev
 soak: dev
 	@$(BIN)/python -m tests.soak.rounds
 	@$(BIN)/python -m tests.year.run
-	@GOING_EXAMPLES=10000 $(BIN)/python -m pytest -q tests/sensors/test_rest_properties.py
+	@GOING_EXAMPLES=10000 $(BIN)/python -m pytest -q tests/sensors/test_rest_properties.py tests/store/test_anomalies.py
 	@$(BIN)/python -m tests.soak.listener
 	@$(BIN)/python -m tests.soak.memory
 	@$(BIN)/python -m tests.soak.wear
 	@$(BIN)/python -m tests.soak.reminders
 	@$(BIN)/python -m tests.soak.digests
 	@$(BIN)/python -m tests.soak.run $(SOAK)
+
+audit: dev
+	@$(BIN)/python -m tests.audit requirements.lock requirements-dev.lock
+
+wheels: .venv/pip-ready
+	@rm -f .wheels/whole
+	@$(PIP) download --quiet --disable-pip-version-check --require-hashes -r requirements-dev.lock -d .wheels
+	@touch .wheels/whole
 
 # Needs uv; the lock names every package by hash and no address.
 LOCK = uv pip compile pyproject.toml --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-emit-find-links --no-header --no-annotate
@@ -76,4 +89,4 @@ lock:
 	$(LOCK) --group pyproject.toml:dev -c requirements.lock -o requirements-dev.lock
 
 clean:
-	rm -rf .venv dist .mypy_cache .ruff_cache .pytest_cache .hypothesis
+	rm -rf .venv .wheels dist .mypy_cache .ruff_cache .pytest_cache .hypothesis

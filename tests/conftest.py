@@ -3,11 +3,14 @@
 import shutil
 from collections.abc import Iterator
 from datetime import UTC, datetime
+from functools import cache
 from pathlib import Path
 
 import pytest
+from argon2 import PasswordHasher
 from hypothesis import settings
 
+from tracker import passwords
 from tracker.collection import open_collection, owner
 from tracker.commands.base import Who
 from tracker.store.store import Store
@@ -24,8 +27,19 @@ def now() -> datetime:
     return NOW
 
 
+@pytest.fixture(autouse=True)
+def passwords_soon_hashed(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Slow on purpose is for real passwords; what the program takes is asserted in tests/test_passwords.py."""
+    monkeypatch.setattr(passwords, "_hasher", _soon)
+
+
+@cache
+def _soon() -> PasswordHasher:
+    return PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
+
+
 @pytest.fixture(scope="session")
-def empty_collection(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def starting_point(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The folder of a collection just begun: made once, since every schema step takes its time."""
     folder = tmp_path_factory.mktemp("empty")
     open_collection(folder, NOW).close()
@@ -33,8 +47,8 @@ def empty_collection(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture
-def store(tmp_path: Path, empty_collection: Path) -> Iterator[Store]:
-    shutil.copytree(empty_collection, tmp_path, dirs_exist_ok=True)
+def store(tmp_path: Path, starting_point: Path) -> Iterator[Store]:
+    shutil.copytree(starting_point, tmp_path, dirs_exist_ok=True)
     opened = open_collection(tmp_path, NOW)
     yield opened
     opened.close()

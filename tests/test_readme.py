@@ -30,7 +30,7 @@ COMMANDS = [
 ]
 SERVES = re.compile(r"\b(make (demo|run)|going (demo|serve))\b")
 AT_OUR_BROKER = re.compile(r"^mosquitto_pub|^going sensor test .*--broker")
-RUNS_OUR_OWN_TESTS = re.compile(r"\bmake (test|check|bench)\b")
+RUNS_OUR_OWN_TESTS = re.compile(r"\bmake (test|check|bench|wheels)\b")
 
 
 @pytest.fixture

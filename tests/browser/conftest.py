@@ -57,7 +57,7 @@ def chromium() -> Iterator[Browser]:
 def served(store: Store, *, then: Then = catch_up, now: Callable[[], datetime] = lambda: NOW) -> Iterator[str]:
     """The pages of a collection, at NOW if no clock is given; gives their address."""
     server = make_server("127.0.0.1", 0, create_app(store, now=now, then=then), threaded=True)
-    thread = threading.Thread(target=server.serve_forever)
+    thread = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.02})
     thread.start()
     try:
         yield f"http://127.0.0.1:{server.server_port}"

@@ -16,12 +16,12 @@ from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.conftest import PHONE
 from tests.certificates import authority, signed
+from tests.network import require_network
 from tests.web.household import AT_HOME, BY_PROXY, HELPERS, OWNERS, household
 from tests.web.rounds import NOW, give, register
 from tracker.commands.log import LogSighting
 from tracker.commands.register import RegisterWatch
-from tracker.errors import Unavailable
-from tracker.reach import Reach, home_address
+from tracker.reach import Reach
 from tracker.serve import _server, listening_at
 from tracker.store.store import Store
 from tracker.uids import uid_of
@@ -103,10 +103,7 @@ def log_in(page: Page, name: str, password: str, *, trusted: bool = False) -> No
 
 @pytest.fixture
 def lan() -> str:
-    try:
-        return home_address()
-    except Unavailable:
-        pytest.skip("this machine is in no network")
+    return require_network()
 
 
 def test_at_home_a_phone_logs_in_once_and_stays(chromium: Browser, store: Store, lan: str) -> None:

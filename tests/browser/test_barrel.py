@@ -35,6 +35,7 @@ def test_from_the_form_over_what_if_and_fit_to_a_kept_spring(phone: Page, store:
     expect(phone.get_by_role("alert")).to_contain_text("Line 3, column “thickness_mm”")
     phone.get_by_role("button", name="Keep this one").click()
     expect(phone.locator("#thickness_mm")).to_have_value("0.11")
+    phone.wait_for_load_state()
     assert phone.evaluate("document.documentElement.scrollWidth") <= 390
     kept = barrels.barrel_of_watch(store.reading(), uid)
     assert kept is not None

@@ -21,6 +21,7 @@ def test_a_test_is_begun_on_the_page_of_a_watch_and_looked_at(phone: Page, store
     expect(phone.get_by_role("heading", level=1)).to_have_text(re.compile("^One run-down going; next look at"))
     phone.get_by_role("button", name="Going").click()
     expect(phone.get_by_text("Seen going last today 07:25.")).to_be_visible()
+    phone.wait_for_load_state()
     assert phone.evaluate("document.documentElement.scrollWidth") <= 390
     for button in phone.get_by_role("region").get_by_role("button").all():
         size = button.bounding_box()

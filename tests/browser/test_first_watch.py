@@ -122,4 +122,5 @@ def test_no_page_scrolls_sideways_on_a_phone(phone: Page, store: Store) -> None:
     ]
     for path in [*of_watch, "/collection", "/collection/register", "/settings"]:
         phone.goto(path)
+        phone.wait_for_load_state()
         assert phone.evaluate("document.documentElement.scrollWidth") <= 390, path

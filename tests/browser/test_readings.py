@@ -52,6 +52,7 @@ def test_fields_fit_a_phone_and_a_thumb(phone: Page, store: Store) -> None:
     phone.goto(f"/watch/{uid}/readings")
     enter(phone, "1440")
     phone.goto(f"/watch/{uid}/readings")
+    phone.wait_for_load_state()
     assert phone.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
     box = phone.get_by_label("Rate, seconds a day, 12H", exact=True).bounding_box()
     assert box is not None

@@ -145,6 +145,7 @@ def test_a_customers_watch_goes_over_the_bench_and_out_again(phone: Page, bench:
     phone.goto(watch)
     phone.get_by_role("button", name="It went out today").click()
     expect(phone.get_by_role("status")).to_contain_text("Regulator went out.")
+    phone.wait_for_load_state()
     assert phone.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
     for path in ("/away", "/messages", "/collection"):
         phone.goto(path)

@@ -1,5 +1,6 @@
 """A command line on a collection of its own, at a moment of its own."""
 
+import shutil
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
@@ -19,10 +20,11 @@ Going = Callable[..., tuple[int, str, str]]
 
 
 @pytest.fixture
-def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+def folder(tmp_path: Path, starting_point: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """An empty collection in Berlin, named by GOING_DATA."""
     monkeypatch.setenv("GOING_DATA", str(tmp_path))
     monkeypatch.setattr(clock, "now", lambda: NOW)
+    shutil.copytree(starting_point, tmp_path, dirs_exist_ok=True)
     store = open_collection(tmp_path, NOW)
     submit(store, [ChangeSettings(zone="Europe/Berlin")], owner(store, "example", NOW))
     store.close()

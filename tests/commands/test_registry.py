@@ -1,12 +1,16 @@
 """Every command there is: applied and undone it leaves no trace; given twice it is given once."""
 
+import shutil
 from collections.abc import Callable, Sequence
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+from tests.conftest import NOW
 from tests.cuesaid import say_cue
 from tests.reminders.duly import last_call
+from tracker.collection import open_collection, owner
 from tracker.commands.base import Command, Who
 from tracker.commands.build import build
 from tracker.commands.door import COMMANDS, submit
@@ -148,8 +152,18 @@ def _give(store: Store, who: Who, kind: str, fields: dict[str, Any]) -> Command:
     return command
 
 
-@pytest.fixture
-def used(store: Store, who: Who) -> Store:
+@pytest.fixture(scope="module")
+def starting_point(starting_point: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder of a collection in which every sample can be given: made once, since it takes its time."""
+    folder = tmp_path_factory.mktemp("used")
+    shutil.copytree(starting_point, folder, dirs_exist_ok=True)
+    store = open_collection(folder, NOW)
+    _use(store, owner(store, "page", NOW))
+    store.close()
+    return folder
+
+
+def _use(store: Store, who: Who) -> None:
     with store.change() as db:
         channels.keep_address(db, MAIL, "https://127.0.0.1/hook")
         people.keep_hash(db, OPENS, "of a token")
@@ -159,7 +173,6 @@ def used(store: Store, who: Who) -> Store:
     # Of a watch that is put away: no estimate moves its cue.
     say_cue(store, D, who.now)
     last_call(store, CALL, who.now, watch_uid=D)
-    return store
 
 
 def test_every_command_has_a_sample() -> None:
@@ -175,44 +188,46 @@ def test_a_sample_uses_every_field_of_its_command(kind: str) -> None:
 
 
 @pytest.mark.parametrize("kind", SAMPLES)
-def test_a_command_changes_something(kind: str, used: Store, who: Who, as_read: Callable[[Store], Any]) -> None:
-    before = as_read(used)
-    _give(used, who, kind, SAMPLES[kind])
-    assert as_read(used) != before
+def test_a_command_changes_something(kind: str, store: Store, who: Who, as_read: Callable[[Store], Any]) -> None:
+    before = as_read(store)
+    _give(store, who, kind, SAMPLES[kind])
+    assert as_read(store) != before
 
 
 @pytest.mark.parametrize("kind", sorted(SAMPLES.keys() - {"Undo"}))
 def test_a_command_undone_leaves_everything_as_it_was_read(
-    kind: str, used: Store, who: Who, as_read: Callable[[Store], Any]
+    kind: str, store: Store, who: Who, as_read: Callable[[Store], Any]
 ) -> None:
-    before = as_read(used)
-    _give(used, who, kind, SAMPLES[kind])
-    submit(used, [Undo()], who)
-    assert as_read(used) == before
+    before = as_read(store)
+    _give(store, who, kind, SAMPLES[kind])
+    submit(store, [Undo()], who)
+    assert as_read(store) == before
 
 
 @pytest.mark.parametrize("kind", SAMPLES)
-def test_a_command_given_twice_is_one_change(kind: str, used: Store, who: Who, as_read: Callable[[Store], Any]) -> None:
+def test_a_command_given_twice_is_one_change(
+    kind: str, store: Store, who: Who, as_read: Callable[[Store], Any]
+) -> None:
     command = build(COMMANDS[kind], SAMPLES[kind])
-    first = submit(used, [command], who)
-    after, images = as_read(used), used.reading().execute("SELECT * FROM command_log").fetchall()
-    again = submit(used, [command], who)
+    first = submit(store, [command], who)
+    after, images = as_read(store), store.reading().execute("SELECT * FROM command_log").fetchall()
+    again = submit(store, [command], who)
     assert (first.applied, again.applied, again.repeated, again.batch) == (1, 0, 1, first.batch)
-    assert as_read(used) == after
-    assert used.reading().execute("SELECT * FROM command_log").fetchall() == images
+    assert as_read(store) == after
+    assert store.reading().execute("SELECT * FROM command_log").fetchall() == images
 
 
 @pytest.mark.parametrize("kind", SAMPLES)
-def test_a_command_is_recorded_with_who_when_and_from_where(kind: str, used: Store, who: Who) -> None:
-    command = _give(used, who, kind, SAMPLES[kind])
-    record = used.reading().execute(
+def test_a_command_is_recorded_with_who_when_and_from_where(kind: str, store: Store, who: Who) -> None:
+    command = _give(store, who, kind, SAMPLES[kind])
+    record = store.reading().execute(
         "SELECT kind, person_uid, origin, at_utc, zone FROM command_log WHERE uid = ?", [command.uid]
     )
     assert record.fetchone() == (kind, who.person_uid, "page", "2026-11-25T07:25:00Z", who.zone)
 
 
 @pytest.mark.parametrize("kind", SAMPLES)
-def test_the_recorded_payload_builds_the_same_command(kind: str, used: Store, who: Who) -> None:
-    command = _give(used, who, kind, SAMPLES[kind])
-    (payload,) = used.reading().execute("SELECT payload FROM command_log WHERE uid = ?", [command.uid]).fetchone()
+def test_the_recorded_payload_builds_the_same_command(kind: str, store: Store, who: Who) -> None:
+    command = _give(store, who, kind, SAMPLES[kind])
+    (payload,) = store.reading().execute("SELECT payload FROM command_log WHERE uid = ?", [command.uid]).fetchone()
     assert COMMANDS[kind].model_validate_json(payload) == command

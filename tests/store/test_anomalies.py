@@ -1,4 +1,8 @@
-"""The n-th statement fails, for n = 1, 2, … until the change passes: once, and for good."""
+"""The n-th statement fails, for n = 1, 2, … until the change passes: once, and for good.
+
+Of a new file, whose hundreds of statements are one like the other, it is every eleventh, of a lasting fault every third; each
+with GOING_EXAMPLES.
+"""
 
 import os
 import shutil
@@ -39,6 +43,8 @@ CALL, PHONE = uid_of("last call"), uid_of("its address")
 FIRST, SECOND = uid_of("first wind"), uid_of("second wind")
 OPENING = 4
 """Statements it takes to open a connection."""
+EACH = "GOING_EXAMPLES" in os.environ
+OF_A_NEW_FILE, OF_A_LASTING_FAULT = (1, 1) if EACH else (11, 3)
 SAID = "Nothing was saved in going.db: the disk fails. Try again."
 
 
@@ -113,8 +119,8 @@ def base(bare: tuple[Path, Who]) -> tuple[Path, Who]:
     return bare
 
 
-def _copies(base: Path, folder: Path) -> Iterator[tuple[int, Path]]:
-    for n in count(1):
+def _copies(base: Path, folder: Path, *, each: int = 1) -> Iterator[tuple[int, Path]]:
+    for n in count(1, each):
         path = folder / str(n) / base.name
         path.parent.mkdir()
         shutil.copy(base, path)
@@ -144,7 +150,7 @@ def test_a_change_that_fails_at_any_statement_leaves_nothing_and_the_next_one_is
 ) -> None:
     file, who = request.getfixturevalue("bare" if kind == "undo of a batch" else "base")
     before = outside.look(file)
-    for n, path in _copies(file, tmp_path):
+    for n, path in _copies(file, tmp_path, each=OF_A_LASTING_FAULT if for_good else 1):
         faults = fail_at(n, for_good=for_good)
         store = Store(path, connect=faults.connect)
         refusal = _refusal(partial(submit, store, CHANGES[kind], who, then=_later))
@@ -241,7 +247,7 @@ def test_a_new_file_broken_off_at_any_statement_opens_the_next_time(
     *, for_good: bool, tmp_path: Path, now: datetime, fail_at: Any, outside: Any
 ) -> None:
     whole = open_collection(tmp_path / "whole", now)
-    for n in count(1):
+    for n in count(1, OF_A_NEW_FILE):
         path = tmp_path / str(n) / "going.db"
         faults = fail_at(n, for_good=for_good)
         store = Store(path, connect=faults.connect)
@@ -260,7 +266,7 @@ def test_a_new_file_broken_off_at_any_statement_opens_the_next_time(
 def test_opening_from_nothing_to_owner_can_be_broken_off_anywhere(
     tmp_path: Path, now: datetime, fail_at: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    for n in count(1):
+    for n in count(1, OF_A_NEW_FILE):
         faults = fail_at(n, for_good=True)
         monkeypatch.setattr("tracker.collection.Store", partial(Store, connect=faults.connect))
         if _refusal(partial(open_collection, tmp_path / str(n), now)) is None:
@@ -289,7 +295,7 @@ def test_a_kill_at_any_statement_leaves_all_or_nothing(
 ) -> None:
     file, who = base
     before, whole = outside.look(file), _whole(file, tmp_path / "whole", who, outside)
-    for n, copied in _copies(file, tmp_path):
+    for n, copied in _copies(file, tmp_path, each=OF_A_NEW_FILE if first else 1):
         path = tmp_path / "new" / str(n) / "going.db" if first else copied
         store = Store(path, connect=kill_at(n).connect)
         act = store.prepare if first else partial(submit, store, CHANGES["batch of winds"], who)
