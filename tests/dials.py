@@ -1,10 +1,23 @@
 """Photographs for tests: whole, small, each another."""
 
+import io
 import struct
 import zlib
 
-JPEG = b"\xff\xd8\xff\xe0" + b"a dial" * 9
-WEBP = b"RIFF\x20\x00\x00\x00WEBPVP8 " + b"a dial" * 9
+from PIL import Image
+
+
+def picture(form: str, width: int = 64, height: int = 48, **how: object) -> bytes:
+    """A picture that is red above and blue below, in this form."""
+    drawn = Image.new("RGB", (width, height), "red")
+    drawn.paste((0, 0, 255), (0, height // 2, width, height))
+    written = io.BytesIO()
+    drawn.save(written, form, **how)
+    return written.getvalue()
+
+
+JPEG = picture("JPEG")
+WEBP = picture("WEBP")
 
 
 def png(width: int = 240, height: int = 180, grey: int = 90) -> bytes:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
+from tracker import plainpicture
 from tracker.errors import BadInput, Unavailable
 from tracker.words import say
 
@@ -18,6 +19,8 @@ MEGABYTE = 1_000_000
 MOST_MB = 12
 MOST_BYTES = MOST_MB * MEGABYTE
 """A phone's photograph has 2 to 8 megabytes; common practice, no source."""
+HEIF_BRANDS = (b"heic", b"heix", b"hevc", b"mif1")
+"""By these a photograph of ISO/IEC 23008-12 says what it is; some phones make them unless told otherwise."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,37 +32,69 @@ class Photograph:
     media_type: MediaType
 
 
+@dataclass(frozen=True, slots=True)
+class Portrait:
+    """A photograph of the watch itself, both as JPEG: as it is shown, and small as lists show it."""
+
+    large: Photograph
+    small: Photograph
+
+
 def photograph(data: bytes) -> Photograph:
-    """What these bytes are, by the first of them alone: JPEG (ISO/IEC 10918-1), PNG (RFC 2083) or WebP (RFC 9649).
+    """The picture in these bytes as it is kept (`plainpicture`), known by the first of them alone: JPEG (ISO/IEC 10918-1), PNG (RFC 2083) or WebP (RFC 9649).
 
     Raises:
-        BadInput: none of these, or too much; its field is `photo`.
+        BadInput: none of these, too much, or broken; its field is `photo`.
     """
+    _check_picture(data)
+    return _kept(*plainpicture.plain(data, field="photo"))
+
+
+def portrait(data: bytes) -> Portrait:
+    """As `photograph`, of the watch itself.
+
+    Raises:
+        BadInput: as there.
+    """
+    _check_picture(data)
+    large, small = plainpicture.plain_and_small(data, field="photo")
+    return Portrait(_kept(large, "image/jpeg"), _kept(small, "image/jpeg"))
+
+
+def _kept(data: bytes, media_type: MediaType) -> Photograph:
+    return Photograph(data, hashlib.sha256(data).hexdigest(), media_type)
+
+
+def _check_picture(data: bytes) -> None:
     if len(data) > MOST_BYTES:
         raise BadInput(
             say("This photograph is too large."),
             field="photo",
-            accepted=say("At most {n} megabytes are kept.", n=MOST_MB),
+            accepted=say("At most {n} megabytes are taken.", n=MOST_MB),
         )
-    media_type = _media_type(data)
-    if media_type is None or media_type == PDF:
+    if data[4:8] == b"ftyp" and data[8:12] in HEIF_BRANDS:
+        raise BadInput(
+            say("This photograph is in the form HEIC, which can't be read here."),
+            field="photo",
+            accepted=say("Have the phone send or save it as JPEG."),
+        )
+    if _media_type(data) in {None, PDF}:
         raise BadInput(
             say("This file is not a photograph that can be shown."),
             field="photo",
             accepted=say("JPEG, PNG and WebP are taken."),
         )
-    return Photograph(data, hashlib.sha256(data).hexdigest(), media_type)
 
 
 def attachable(data: bytes) -> Photograph:
-    """As `photograph`, a PDF (ISO 32000-1, 7.5.2) too; the name of a file tells nothing.
+    """As `photograph`, and a PDF (ISO 32000-1, 7.5.2) too, which is kept as it is; the name of a file tells nothing.
 
     Raises:
-        BadInput: none of these, or too much; its field is `file`.
+        BadInput: none of these, too much, or broken; its field is `file`.
     """
     if len(data) > MOST_BYTES:
         raise BadInput(
-            say("This file is too large."), field="file", accepted=say("At most {n} megabytes are kept.", n=MOST_MB)
+            say("This file is too large."), field="file", accepted=say("At most {n} megabytes are taken.", n=MOST_MB)
         )
     media_type = _media_type(data)
     if media_type is None:
@@ -68,7 +103,7 @@ def attachable(data: bytes) -> Photograph:
             field="file",
             accepted=say("JPEG, PNG, WebP and PDF are taken."),
         )
-    return Photograph(data, hashlib.sha256(data).hexdigest(), media_type)
+    return _kept(data, PDF) if media_type == PDF else _kept(*plainpicture.plain(data, field="file"))
 
 
 def _media_type(data: bytes) -> MediaType | None:

@@ -7,6 +7,7 @@ import pytest
 from tests.cli.conftest import NOW, Going
 from tests.dials import JPEG
 from tracker.collection import open_collection
+from tracker.photofile import photograph
 from tracker.store.attachments import by_entry
 from tracker.store.log import all_entry_rows
 
@@ -25,7 +26,7 @@ def test_a_photograph_comes_with_the_entry(three: Going, folder: Path, dial: str
     (row,) = all_entry_rows(store.reading())
     assert [each["media_type"] for each in by_entry(store.reading(), row["watch_uid"])[row["uid"]]] == ["image/jpeg"]
     store.close()
-    assert [file.read_bytes() for file in (folder / "files").iterdir()] == [JPEG]
+    assert [file.read_bytes() for file in (folder / "files").iterdir()] == [photograph(JPEG).data]
     assert three("undo")[1].startswith("Taken back: ")
 
 

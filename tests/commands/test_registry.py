@@ -26,6 +26,8 @@ STOP, PHOTO, TRIP = uid_of("found stopped"), uid_of("its dial"), uid_of("trip")
 FRITZ, WORD, PROGRAM, OPENS = uid_of("Fritz"), uid_of("password"), uid_of("program"), uid_of("what opens")
 PHONE, MAIL, CALL = uid_of("phone"), uid_of("address"), uid_of("last call")
 CARE, PAPER = uid_of("care"), uid_of("paper")
+FACE, BACK = uid_of("its face"), uid_of("its back")
+SHOWN = {"sha256": "1" * 64, "small_sha256": "2" * 64, "size_bytes": "17"}
 PICTURE = {"sha256": "0" * 64, "media_type": "image/png", "size_bytes": "17"}
 WOUND, TEST = uid_of("wound for a test"), uid_of("test")
 OF_A = {"watch_uid": A, **AT}
@@ -45,6 +47,8 @@ BEFORE: Sequence[Given] = (
     ("AttachPhotograph", {"uid": PHOTO, "entry_uid": STOP, **PICTURE}),
     ("LogService", {"uid": CARE, **OF_A}),
     ("AttachFile", {"uid": PAPER, "of_uid": A, **PICTURE}),
+    ("AddPortrait", {"uid": FACE, "watch_uid": A, **SHOWN}),
+    ("AddPortrait", {"uid": BACK, "watch_uid": A, **SHOWN}),
     ("AddSensor", {"uid": TRAY, "name": "tray", "topic": "house/tray", "expected_s": 60}),
     ("AddSensor", {"uid": SEAT, "name": "other tray", "topic": "house/other", "expected_s": 60}),
     ("AddSensor", {"uid": GONE, "name": "gone", "topic": "house/gone", "expected_s": 60}),
@@ -103,6 +107,9 @@ SAMPLES: dict[str, dict[str, Any]] = {
     "GiveUpReading": {"attachment_uid": PHOTO},
     "AttachFile": {**PICTURE, "of_uid": CARE, "media_type": "application/pdf", "title": "the bill"},
     "TakeOutFile": {"attachment_uid": PAPER},
+    "AddPortrait": {"watch_uid": D, **SHOWN},
+    "ShowPortraitFirst": {"portrait_uid": BACK},
+    "TakeOutPortrait": {"portrait_uid": FACE},
     "VoidEntry": {"entry_uid": OLD},
     "ChangeSettings": {
         "zone": "America/St_Johns", "stops_a_year_time_only": 1, "stops_a_year_date": "0,5", "stops_a_year_calendar": 2,

@@ -9,7 +9,7 @@ from werkzeug.test import TestResponse
 
 from tests.dials import JPEG, PDF, png
 from tests.web.rounds import client, register
-from tracker.photofile import MOST_BYTES, place
+from tracker.photofile import MOST_BYTES, attachable, place
 from tracker.store.store import Store
 
 UID = "01936f4e-5c00-7000-8000-000000000000"
@@ -69,7 +69,7 @@ def test_a_picture_is_shown_in_place_whatever_its_name_says(browser: FlaskClient
         (b"<svg onload='x'/>", "This file is neither a picture nor a PDF by what it holds. JPEG, PNG, WebP and PDF are taken."),
         (b"MZ" + PDF, "This file is neither a picture nor a PDF by what it holds."),
         (b"", "This file is neither a picture nor a PDF by what it holds."),
-        (PDF.ljust(MOST_BYTES + 1), "This file is too large. At most 12 megabytes are kept."),
+        (PDF.ljust(MOST_BYTES + 1), "This file is too large. At most 12 megabytes are taken."),
     ],
     ids=["svg", "program", "nothing", "too large"],
 )  # fmt: skip
@@ -97,7 +97,7 @@ def test_taken_out_it_is_gone_and_undo_brings_it_back_for_its_file_stays(
     assert browser.get(address).status_code == 404
     assert len(list((store.path.parent / "files").iterdir())) == 1
     browser.post("/log/undo")
-    assert browser.get(address).data == JPEG
+    assert browser.get(address).data == attachable(JPEG).data
 
 
 def test_the_same_file_can_come_again_after_it_was_taken_out(browser: FlaskClient, uid: str) -> None:

@@ -10,7 +10,7 @@ from werkzeug.test import TestResponse
 
 from tests.dials import JPEG, png
 from tests.web.rounds import client, register
-from tracker.photofile import MOST_BYTES, place
+from tracker.photofile import MOST_BYTES, photograph, place
 from tracker.store import log
 from tracker.store.store import Store
 
@@ -58,7 +58,7 @@ def test_a_tap_keeps_the_photograph_and_the_watch_page_asks_for_its_hands(store:
     assert ASKED in page(browser, uid)
     assert (newest(store, uid)["found"], newest(store, uid)["shown"]) == ("stopped", None)
     answer = browser.get(f"/photograph/{photo(browser, uid)}")
-    assert (answer.data, answer.mimetype) == (JPEG, "image/jpeg")
+    assert (answer.data, answer.mimetype) == (photograph(JPEG).data, "image/jpeg")
     assert answer.headers["X-Content-Type-Options"] == "nosniff"
     assert answer.headers["Cache-Control"].startswith("private")
 
@@ -148,7 +148,7 @@ def test_the_long_form_takes_one_too(store: Store, browser: FlaskClient) -> None
     ("act", "data", "said"),
     [
         ("wound-stopped", b"<svg/>", "This file is not a photograph that can be shown."),
-        ("wound-stopped", JPEG.ljust(MOST_BYTES + 1), "This photograph is too large. At most 12 megabytes are kept."),
+        ("wound-stopped", JPEG.ljust(MOST_BYTES + 1), "This photograph is too large. At most 12 megabytes are taken."),
         ("wound-going", JPEG, "A photograph of the hands goes with a watch that had stopped."),
     ],
     ids=["another kind", "too large", "it was going"],

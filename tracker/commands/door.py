@@ -22,6 +22,7 @@ from tracker.commands.log import LogReading, LogService, LogSighting, LogWear, L
 from tracker.commands.permitted import refuse_strangers
 from tracker.commands.person import AddPerson, EditPerson, RemovePerson, SetPassword
 from tracker.commands.photograph import AttachPhotograph, GiveUpReading
+from tracker.commands.portrait import AddPortrait, ShowPortraitFirst, TakeOutPortrait
 from tracker.commands.putoff import PutOff
 from tracker.commands.register import ArchiveWatch, BringBackWatch, EditWatch, HandBack, RegisterWatch
 from tracker.commands.sensor import (
@@ -66,6 +67,9 @@ COMMANDS: dict[str, type[Command]] = {
         GiveUpReading,
         AttachFile,
         TakeOutFile,
+        AddPortrait,
+        ShowPortraitFirst,
+        TakeOutPortrait,
         KeepBarrel,
         ChangeSettings,
         AcknowledgeCue,

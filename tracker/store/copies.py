@@ -59,13 +59,14 @@ def schema_steps(path: Path) -> list[str]:
 
 
 def named_files(path: Path) -> set[str]:
-    """The hashes of all files that any row names, voided ones too: a table names files by a column `sha256`."""
+    """The hashes of all files that any row names, voided ones too: a table names files by columns ending in `sha256`."""
     with _read_only(path) as conn:
         tables = conn.execute(
-            "SELECT m.name FROM sqlite_master m JOIN pragma_table_info(m.name) c WHERE m.type = 'table' AND c.name = 'sha256'"
+            "SELECT m.name, c.name FROM sqlite_master m JOIN pragma_table_info(m.name) c "
+            "WHERE m.type = 'table' AND c.name LIKE '%sha256'"
         ).fetchall()
         return {
             hash_
-            for (table,) in tables
-            for (hash_,) in conn.execute(f'SELECT sha256 FROM "{table}" WHERE sha256 IS NOT NULL')  # noqa: S608 -- its own name
+            for table, column in tables
+            for (hash_,) in conn.execute(f'SELECT "{column}" FROM "{table}" WHERE "{column}" IS NOT NULL')  # noqa: S608 -- its own names
         }

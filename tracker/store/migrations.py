@@ -14,6 +14,7 @@ from tracker.store.accessschema import ACCESS
 from tracker.store.barrelschema import BARRELS
 from tracker.store.benchschema import BENCH_TESTS
 from tracker.store.movedaddress import move_address
+from tracker.store.portraits import PORTRAITS
 from tracker.store.readings import TIMING_READINGS
 from tracker.store.schema import (
     ABSENCES,
@@ -129,6 +130,12 @@ def m0015_bench_tests(db: Database) -> None:
 def m0016_bench_signs(db: Database) -> None:
     """Signs of a fault that a bench noted."""
     _run(db, BENCH_SIGNS)
+
+
+@MIGRATIONS()
+def m0017_portraits(db: Database) -> None:
+    """Photographs of the watches themselves."""
+    _run(db, PORTRAITS)
 
 
 def _run(db: Database, script: str) -> None:

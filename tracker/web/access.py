@@ -25,6 +25,8 @@ HELPERS = frozenset(
         "away.sheet",
         "progress.page",
         "login.leave",
+        "portraits.show",
+        "portraits.small",
     }
 )
 """What a helper needs to wind, to look and to note it."""

@@ -4,6 +4,7 @@ from flask import Blueprint, render_template, request
 from werkzeug.wrappers import Response
 
 from tracker.figures import survey
+from tracker.store import portraits
 from tracker.store import register as shelf
 from tracker.uids import new_uid, uid_of
 from tracker.web import customerview, pending, registering, reservewords, table, telling
@@ -29,6 +30,7 @@ def page() -> str:
         pending=pending,
         rows=table.rows(figures, wanted, for_owner=for_owner()),
         wanted=wanted,
+        portraits=portraits.first_of_each(store().reading()),
         put_away=shelf.watches(store().reading(), archived=True),
         customers=len(customerview.jobs(shelf.watches(store().reading()), customerview.IN)),
         any_customers=any(each.customers for each in shelf.watches(store().reading())),

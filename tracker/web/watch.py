@@ -14,7 +14,7 @@ from tracker.core.heard import Question
 from tracker.core.watch import Watch
 from tracker.errors import NotFound
 from tracker.figures import Figures, look, scale_h, threshold_of
-from tracker.store import attachments, log, register, sensors, services
+from tracker.store import attachments, log, portraits, register, sensors, services
 from tracker.store.cues import open_cues
 from tracker.uids import new_uid, uid_of
 from tracker.web import (
@@ -107,6 +107,7 @@ def show(uid: str, form: Form, problems: Mapping[str, str]) -> str:
         log=logwords.shortened(rows, everything=request.args.get("log") == "all"),
         runs=runwords.shortened(figures.history.runs, everything=request.args.get("runs") == "all"),
         photographs=photographs,
+        portraits=portraits.of_watch(store().reading(), uid),
         kept_files=attachments.of_watch(store().reading(), uid),
         services=services.services(store().reading(), uid),
         part_said=part_said,
