@@ -39,9 +39,9 @@ WIND = f"INSERT INTO winding {_COMMON}, amount, found, hands, shown) {_VALUES}, 
 LOOK = f"INSERT INTO sighting {_COMMON}, seen, shown) {_VALUES}, 'going', NULL)"
 
 
-def past(uid: str, number: int, years: float, now: datetime) -> Iterator[tuple[datetime, str, str | None]]:
+def past(seed: str, number: int, years: float, now: datetime) -> Iterator[tuple[datetime, str, str | None]]:
     """Windings of a watch as (moment, found, hands shown): a daily winder, a rotation of five, a weekend watch by turns."""
-    rng, gap_days = random.Random(f"{uid} {years}"), (1.0, 5.0, 3.5)[number % 3]
+    rng, gap_days = random.Random(f"{seed} {years}"), (1.0, 5.0, 3.5)[number % 3]
     at, shown_then = now - years * 365 * DAY, None
     while at < now - DAY:
         yield at, *(shown_then or ("going", None))
@@ -53,8 +53,11 @@ def past(uid: str, number: int, years: float, now: datetime) -> Iterator[tuple[d
         at += gap
 
 
-def collection(folder: Path, count: int, years: float) -> Store:
-    """So many watches with so many years of log; nothing of them is worked out. Rows are written past the door for speed."""
+def collection(folder: Path, count: int, years: float, *, lives: int = 1_000_000) -> Store:
+    """So many watches with so many years of log; nothing of them is worked out. Rows are written past the door for speed.
+
+    Of every `lives` watches the first has the same log as the first of the next ones, and so on.
+    """
     now = datetime.now(UTC).replace(microsecond=0)
     store = open_collection(folder, now)
     watches = [
@@ -68,7 +71,7 @@ def collection(folder: Path, count: int, years: float) -> Store:
     rows = [
         (uid_of(watch.uid, str(at)), watch.uid, to_text(at), to_text(at), who.person_uid, found, "set now", shown)
         for number, watch in enumerate(watches)
-        for at, found, shown in past(watch.uid, number, years, now)
+        for at, found, shown in past(uid_of("bench", str(number % lives)), number % lives, years, now)
     ]
     looks = [
         (uid_of(uid, "look"), watch_uid, to_text(datetime.fromisoformat(at) + timedelta(hours=9)), at, person)
@@ -90,8 +93,8 @@ def served(folder: Path) -> AbstractContextManager[Server]:
 class Reader:
     """Someone with a browser and a stopwatch."""
 
-    def __init__(self, server: Server) -> None:
-        self.address = server.address
+    def __init__(self, address: str) -> None:
+        self.address = address
         self.opener = build_opener(HTTPCookieProcessor(CookieJar()))
 
     def ms(self, path: str = "/") -> float:
@@ -139,7 +142,7 @@ def test_the_round_and_a_new_entry_with_three_years_of_log(count: int, tmp_path:
         with served(tmp_path):
             tell(f"  worked out from nothing in {until_done(store, lambda: time.sleep(0.1)):.1f} s")
         with served(tmp_path) as server:
-            reader = Reader(server)
+            reader = Reader(server.address)
             time.sleep(3.0)
             for path in ("/", "/collection", f"/watch/{uid_of('bench', '0')}"):
                 cold, warm = reader.ms(path), [reader.ms(path) for _ in range(7)]
@@ -164,7 +167,7 @@ def test_two_hundred_watches_with_ten_years_of_log_from_nothing_while_pages_answ
             time.sleep(0.2)
 
         with served(tmp_path) as server:
-            reader = Reader(server)
+            reader = Reader(server.address)
             took_s = until_done(store, read)
     tell(
         f"  worked out from nothing in {took_s:.1f} s; {len(times)} pages meanwhile: "
