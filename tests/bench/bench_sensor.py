@@ -51,7 +51,7 @@ def test_the_page_of_a_sensor_with_a_year_of_readings(tmp_path: Path) -> None:
         db.conn.executemany("INSERT INTO sensor_stop VALUES (1, ?, ?, 1)", stops)
     tell(f"\n{len(told)} readings of a year, {len(spans)} spans")
     with served(tmp_path) as server:
-        reader = Reader(server)
+        reader = Reader(server.address)
         for days in (1, 30, 365):
             path = f"/sensors/{sensor.uid}?days={days}"
             cold, warm = reader.ms(path), statistics.median(reader.ms(path) for _ in range(7))

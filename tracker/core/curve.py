@@ -1,6 +1,7 @@
 """How long a clean run lasts: the chance of still going, at hours evenly spaced in their logarithm."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -11,9 +12,12 @@ TAIL = 1e-8
 """The curve is kept between these shares stopped and still going."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Curve:
-    """Chance of still going (1 at first, falling) at hours spaced evenly in log from `from_h` to `to_h`."""
+    """Chance of still going (1 at first, falling) at hours spaced evenly in log from `from_h` to `to_h`.
+
+    Its arrays are made once: a page asks a curve for a dozen points.
+    """
 
     from_h: float
     to_h: float
@@ -23,6 +27,21 @@ class Curve:
     def hours(self) -> FloatArray:
         """The hours of each point."""
         return np.geomspace(self.from_h, self.to_h, len(self.still_going))
+
+    @cached_property
+    def log_hours(self) -> FloatArray:
+        """The natural logarithm of each point's hours, rising."""
+        return np.log(self.hours)
+
+    @cached_property
+    def shares(self) -> FloatArray:
+        """The chances of still going, falling."""
+        return np.asarray(self.still_going)
+
+    @cached_property
+    def less_shares(self) -> FloatArray:
+        """The same with a minus before them, rising."""
+        return -self.shares
 
 
 def curve_from(log_hours: FloatArray, still_going: FloatArray) -> Curve:

@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import dataclass, fields
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -47,7 +48,7 @@ class Paths:
         return self.level + age_years * self.slope + np.where(age_years > self.change_years, self.drop, 0.0)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Track:
     """The median run (hours from the full wind) at ages since the service: 5, 50, 95 % points."""
 
@@ -55,6 +56,16 @@ class Track:
     low: tuple[float, ...]
     mid: tuple[float, ...]
     high: tuple[float, ...]
+
+    def at(self, age_years: float) -> tuple[float, float, float]:
+        """The three points at an age, in hours; beyond its ends as there."""
+        ages, *points = self._arrays
+        return tuple(float(np.interp(age_years, ages, each)) for each in points)  # type: ignore[return-value]  # of three
+
+    @cached_property
+    def _arrays(self) -> tuple[FloatArray, ...]:
+        """Made once: a picture asks for hundreds of ages."""
+        return tuple(np.asarray(getattr(self, field.name)) for field in fields(self))
 
 
 @dataclass(frozen=True, slots=True)

@@ -64,7 +64,8 @@ def _ended(history: History) -> list[RunDown]:
 def _since(history: History) -> datetime | None:
     if history.services:
         return history.services[-1]
-    starts = [run.started_at for run in _ended(history)] + ([history.current.started_at] if history.current else [])
+    # Without a service every run ended after none, and the first of them began first.
+    starts = [run.started_at for run in (*history.runs[:1], history.current) if run is not None]
     return min(starts, default=None)
 
 

@@ -5,12 +5,10 @@ All hours count from the full wind. A curve is how long a clean run lasts (track
 
 import math
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 
 from tracker.core.curve import Curve
-from tracker.core.normal import FloatArray
 
 HOURS_PER_YEAR = 8766.0
 LEAST_RISK = 0.005
@@ -49,8 +47,7 @@ def hours_at_risk(curve: Curve, p: float, *, seen_going_h: float = 0.0) -> float
     target = math.log1p(-p) + _log_share(curve, seen_going_h)
     if target < math.log(curve.still_going[-1]):
         return max(seen_going_h, curve.to_h * math.exp((math.log(curve.still_going[-1]) - target) / _tail_power(curve)))
-    log_hours, shares = _points(curve)
-    return max(seen_going_h, float(np.exp(np.interp(-math.exp(target), -shares, log_hours))))
+    return max(seen_going_h, math.exp(np.interp(-math.exp(target), curve.less_shares, curve.log_hours)))
 
 
 def stopped_h(curve: Curve, *, seen_going_h: float = 0.0) -> float:
@@ -80,13 +77,7 @@ def _log_share(curve: Curve, hours: float) -> float:
         return math.log(curve.still_going[0])
     if hours >= curve.to_h:
         return math.log(curve.still_going[-1]) - _tail_power(curve) * math.log(hours / curve.to_h)
-    return math.log(float(np.interp(math.log(hours), *_points(curve))))
-
-
-@lru_cache(maxsize=1024)
-def _points(curve: Curve) -> tuple[FloatArray, FloatArray]:
-    """Log of the hours and the chance of still going; kept, since a page asks a curve for a dozen points."""
-    return np.log(curve.hours), np.asarray(curve.still_going)
+    return math.log(float(np.interp(math.log(hours), curve.log_hours, curve.shares)))
 
 
 def _tail_power(curve: Curve) -> float:

@@ -1,11 +1,8 @@
 """The course of a reserve: its band from the service to now, the forecast beyond, the threshold, a sudden drop."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from zoneinfo import ZoneInfo
-
-import numpy as np
 
 from tracker.core.paths import Track
 from tracker.core.reserve import Band
@@ -26,17 +23,13 @@ class Course:
 
     def at(self, moment: datetime) -> Band:
         """The reserve (the median run, hours) at a moment."""
-        age, ages = (moment - self.since) / YEAR, self.track.age_years
-        return Band(*(float(np.interp(age, ages, points)) for points in self._bands()))
+        return Band(*self.track.at((moment - self.since) / YEAR))
 
     def between(self, start: datetime, end: datetime) -> Points:
         """The reserve at each age of the track between two moments, and at both of them."""
         moments = [self.since + age * YEAR for age in self.track.age_years]
         inside = [start, *(moment for moment in moments if start < moment < end), end]
         return inside, [self.at(moment) for moment in inside]
-
-    def _bands(self) -> tuple[Sequence[float], Sequence[float], Sequence[float]]:
-        return self.track.low, self.track.mid, self.track.high
 
 
 def ground(points: Points, unit_h: float, zone: ZoneInfo, *, fill: str = BAND) -> list[Figure]:

@@ -5,6 +5,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import cached_property
 from typing import Literal
 from zoneinfo import ZoneInfo
 
@@ -21,7 +22,7 @@ Expected = Callable[[datetime], float]
 """The hours that an average run lasts at a moment."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Mark:
     """One run, or `count` of a month alike: the one that tells most stands for them.
 
@@ -41,7 +42,7 @@ class Mark:
         """When the run began."""
         return self.run.started_at
 
-    @property
+    @cached_property
     def anchors_h(self) -> tuple[float, ...]:
         """The hours at which it is drawn; none for a run that is left out."""
         spans = self.run.evidence.spans_h
@@ -63,7 +64,8 @@ def _mark(run: RunDown, expected: Expected, *, former: bool, held_uid: str | Non
     mark = Mark(run=run, form=_form(run), former=former, held=run.wind_uid == held_uid)
     if mark.form != "dots" or former:
         return mark
-    far = [abs(math.log(hours / expected(mark.at))) if hours > 0 else math.inf for hours in mark.anchors_h]
+    usual_h = expected(mark.at)
+    far = [abs(math.log(hours / usual_h)) if hours > 0 else math.inf for hours in mark.anchors_h]
     return replace(mark, likeliest=far.index(min(far)))
 
 

@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from datetime import datetime
-from functools import partial
 from zoneinfo import ZoneInfo
 
 from tracker import phrases
@@ -50,7 +49,11 @@ def rundowns(
     found = marks(history, zone, lambda moment: course.at(moment).mid, held_uid)
     marked = levels(estimate, since, threshold, least_h)
     within = frame(found, [level.hours for level in marked], track, since, now)
-    said = partial(words, told=told, now=now, zone=zone)
+    spoken = {mark.run.wind_uid: words(mark, told, now, zone) for mark in found}
+
+    def said(mark: Mark) -> tuple[str, str]:
+        return spoken[mark.run.wind_uid]
+
     drop = coursewords.drop_between(estimate, segment)
     look = layout(
         _dates(within, zone),

@@ -1,20 +1,21 @@
 """What the log tells of its keeper's habit, in words; nothing where there is not enough of it."""
 
 from collections.abc import Mapping, Sequence
+from itertools import islice
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from tracker import phrases
-from tracker.core.habit import Habit, TimeOfDay, Winding, learned
+from tracker.core.habit import OF_LATE, Habit, TimeOfDay, Winding, learned
 from tracker.store.moments import from_text
 from tracker.words import say
 
 
 def habit_of(rows: Sequence[Mapping[str, Any]], zone: ZoneInfo) -> Habit:
-    """The habit shown by the full windings among the rows of a log."""
-    wound = [row for row in rows if row["table"] == "winding" and row["amount"] == "full"]
-    windings = [Winding(from_text(row["at_utc"]), row["within_min"], row["crown_turns"]) for row in wound]
-    return learned(sorted(windings, key=lambda each: each.at), zone)
+    """The habit shown by the full windings among the rows of a log, which come newest first."""
+    wound = (row for row in rows if row["table"] == "winding" and row["amount"] == "full")
+    late = [Winding(from_text(row["at_utc"]), row["within_min"], row["crown_turns"]) for row in islice(wound, OF_LATE)]
+    return learned(late[::-1], zone)
 
 
 def said(habit: Habit) -> str:

@@ -5,8 +5,6 @@ from datetime import datetime, timedelta
 from itertools import pairwise
 from zoneinfo import ZoneInfo
 
-import numpy as np
-
 from tracker import phrases
 from tracker.core.evidence import only_a_lower_bound
 from tracker.core.offer import may_stop
@@ -111,8 +109,7 @@ def reserve_then(each: Figures, run: RunDown) -> Band:
     track = each.estimate.history
     if track is None:
         return each.estimate.reserve_h
-    age = years_in_service(each.history, run.started_at)
-    return Band(*(float(np.interp(age, track.age_years, points)) for points in (track.low, track.mid, track.high)))
+    return Band(*track.at(years_in_service(each.history, run.started_at)))
 
 
 def band_said(band: Band) -> str:

@@ -150,7 +150,7 @@ def row(each: Figures, parts: Parts, now: datetime, zone: ZoneInfo) -> Row:
         going_first=None if to_look_at(each) else telling.going_first(each),
         date_window=each.watch.date_window,
         setting=cautions.at_setting(each.watch),
-        in_sitting=each in parts.sitting,
+        in_sitting=each.watch.uid in parts.in_sitting,
     )
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from functools import cached_property
 from zoneinfo import ZoneInfo
 
 from tracker.core.hands import shows_time_of
@@ -21,7 +22,7 @@ ON_PAGE = frozenset({"when", "clock", "in"})
 GOING = frozenset({"going", "going, probably"})
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Parts:
     """The watches of each part of the page, in the order shown.
 
@@ -45,26 +46,31 @@ class Parts:
     unknown: int
     at: datetime | None = None
 
-    @property
+    @cached_property
     def to_wind(self) -> list[Figures]:
         """The rows that want winding."""
         return [each for each in self.rows if not to_look_at(each) and each.offer is None]
 
-    @property
+    @cached_property
     def to_look_at(self) -> list[Figures]:
         """The rows of which no full wind is known, or whose telling look is due."""
         return [each for each in self.rows if to_look_at(each) or each.offer is not None]
 
-    @property
+    @cached_property
     def surely_going(self) -> list[Figures]:
         """The rows that are as good as known to be going."""
         return [each for each in self.to_wind if each.standing.chance_going >= SURE]
 
-    @property
+    @cached_property
     def sitting(self) -> list[Figures]:
         """The rows that one button serves: those surely going, or all to be wound where all have surely stopped."""
         stopped = all(each.standing.chance_going <= 1.0 - SURE for each in self.to_wind)
         return self.to_wind if stopped else self.surely_going
+
+    @cached_property
+    def in_sitting(self) -> frozenset[str]:
+        """Their uids."""
+        return frozenset(each.watch.uid for each in self.sitting)
 
 
 def parts(figures: Sequence[Figures], now: datetime, zone: ZoneInfo, turn: Turn | None = None) -> Parts:

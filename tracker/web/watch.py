@@ -86,7 +86,8 @@ def show(uid: str, form: Form, problems: Mapping[str, str]) -> str:
     safety.allow_pictures()
     line, figures = line_for(uid), look(store(), uid, now())
     rows = log.entry_rows(store().reading(), uid)
-    named = {row["uid"]: logwords.when(row, now(), zone()) for row in rows}
+    wrong = {uid for uid, _ in figures.history.flaws}
+    named = {row["uid"]: logwords.when(row, now(), zone()) for row in rows if row["uid"] in wrong}
     photographs = attachments.by_entry(store().reading(), uid)
     known = figures if isinstance(figures, Figures) else None
     stopped_first = known is not None and telling.likely_stopped(known)
