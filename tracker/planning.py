@@ -60,14 +60,20 @@ class Planned:
 
     def margins(self, uid: str) -> dict[datetime, timedelta | None]:
         """By the round of each winding of this watch how long before its wind-by it comes; None where it has stopped."""
-        wound = [each.at for each in self.plan.rounds if uid in each.wind]
-        lasts = timedelta(hours=carries(self.members[uid]))
-        return dict(zip(wound, margins(wound, self.deadline(uid), lasts), strict=True))
+        return self._margins_at(uid, [each.at for each in self.plan.rounds if uid in each.wind])
 
     @property
     def all_margins(self) -> dict[str, dict[datetime, timedelta | None]]:
         """The margins of every watch that is wound, by its uid."""
-        return {uid: self.margins(uid) for uid in {uid for each in self.plan.rounds for uid in each.wind}}
+        wound: dict[str, list[datetime]] = {}
+        for each in self.plan.rounds:
+            for uid in each.wind:
+                wound.setdefault(uid, []).append(each.at)
+        return {uid: self._margins_at(uid, moments) for uid, moments in wound.items()}
+
+    def _margins_at(self, uid: str, wound: list[datetime]) -> dict[datetime, timedelta | None]:
+        lasts = timedelta(hours=carries(self.members[uid]))
+        return dict(zip(wound, margins(wound, self.deadline(uid), lasts), strict=True))
 
     def deadline(self, uid: str) -> datetime | None:
         """By when this watch is to be wound next, no slack taken off; None where it has stopped."""

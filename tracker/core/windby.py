@@ -5,6 +5,7 @@ All hours count from the full wind. A curve is how long a clean run lasts (track
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -55,6 +56,7 @@ def stopped_h(curve: Curve, *, seen_going_h: float = 0.0) -> float:
     return hours_at_risk(curve, STOPPED_RISK, seen_going_h=seen_going_h)
 
 
+@lru_cache(maxsize=4096)
 def risk_for(curve: Curve, stops_a_year: float) -> Risk:
     """Turn stops a year, accepted by one who always winds at the last moment, into the risk of one wind-by.
 

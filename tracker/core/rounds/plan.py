@@ -123,10 +123,11 @@ def _late(
     end: datetime,
 ) -> tuple[Late, ...]:
     late: list[Late] = []
+    deadlines = given.deadlines
     for who, watch in enumerate(kept):
         wound = [-1, *(way.open[column] for column in np.flatnonzero(found.wound[who]))]
         for place in wound:
-            deadline = int(given.first[who] if place < 0 else given.deadlines[who, place])
+            deadline = int(given.first[who] if place < 0 else deadlines[who, place])
             following = max(place + 1, int(given.pinned[who])) if place < 0 else place + 1
             until = within[following] if following < len(within) else end
             missed = now + deadline * MICROSECOND
