@@ -1,6 +1,7 @@
 """A real browser on a real server; skipped without Debian's chromium unless GOING_NEEDS_BROWSER=1."""
 
 import os
+import shutil
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -51,6 +52,15 @@ def chromium() -> Iterator[Browser]:
         browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=FLAGS)
         yield browser
         browser.close()
+
+
+def needs_poppler() -> None:
+    """Skip, or fail where browser tests are compulsory, without the programs that look into a PDF."""
+    if shutil.which("pdftoppm") is None:
+        message = "no poppler: pdftoppm is missing (Debian package poppler-utils)"
+        if os.environ.get("GOING_NEEDS_BROWSER") == "1":
+            pytest.fail(message)
+        pytest.skip(message)
 
 
 @contextmanager

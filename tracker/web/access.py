@@ -25,6 +25,7 @@ HELPERS = frozenset(
         "away.sheet",
         "progress.page",
         "login.leave",
+        "labels.open_watch",
         "portraits.show",
         "portraits.small",
     }
