@@ -71,6 +71,7 @@ soak: dev
 	@$(BIN)/python -m tests.soak.memory
 	@$(BIN)/python -m tests.soak.wear
 	@$(BIN)/python -m tests.soak.reminders
+	@$(BIN)/python -m tests.soak.decade
 	@$(BIN)/python -m tests.soak.digests
 	@$(BIN)/python -m tests.soak.run $(SOAK)
 
