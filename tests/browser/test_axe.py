@@ -1,0 +1,102 @@
+"""axe-core finds nothing to complain of on any page: on a phone and at a desk, by day and by night."""
+
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Page
+
+from tests.browser.conftest import PHONE, served
+from tests.browser.everypage import every_page
+from tests.web.rounds import NOW, give
+from tracker.collection import open_collection
+from tracker.commands.sensor import AddSensor
+from tracker.example.fill import fill
+from tracker.store import register, sensors
+from tracker.store.store import Store
+from tracker.web.app import create_app
+
+DESK = {"width": 1280, "height": 900}
+COLOURS: dict[str, Any] = {"runOnly": ["color-contrast"], "resultTypes": ["violations"]}
+
+
+@pytest.fixture(scope="module")
+def example(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Store]:
+    store = open_collection(tmp_path_factory.mktemp("example"), NOW)
+    fill(store, NOW)
+    give(store, AddSensor(name="tray 1", topic="house/tray/1", expected_s=60))
+    yield store
+    store.close()
+
+
+@pytest.fixture(scope="module")
+def looker(chromium: Browser, example: Store) -> Iterator[Page]:
+    with served(example) as address:
+        page = chromium.new_page(base_url=address)
+        yield page
+        page.close()
+
+
+def complaints(page: Page, path: str) -> list[str]:
+    """What axe finds on a page: all its rules on a phone by day, those of colours on the other screens, too."""
+    page.emulate_media(color_scheme="light")
+    page.set_viewport_size(PHONE)  # type: ignore[arg-type]  # a size
+    page.goto(path)
+    return of_shown(page, path)
+
+
+def of_shown(page: Page, path: str) -> list[str]:
+    """The same of what is shown now."""
+    found = []
+    for scheme in ("light", "dark"):
+        page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]  # one of its words
+        for size in (PHONE, DESK):
+            page.set_viewport_size(size)  # type: ignore[arg-type]  # a size
+            whole = (scheme, size) == ("light", PHONE)
+            found += _said(page, f"{path} {scheme} {size['width']}", None if whole else COLOURS)
+    return found
+
+
+def _said(page: Page, where: str, options: dict[str, Any] | None = None) -> list[str]:
+    return [
+        f"{where} {each['id']}: {node['html'][:120]} {node['failureSummary'][:200]}"
+        for each in Axe().run(page, options=options).response["violations"]
+        for node in each["nodes"]
+    ]
+
+
+def test_axe_finds_nothing_on_any_page(looker: Page, example: Store) -> None:
+    db = example.reading()
+    uids = [each.uid for each in (*register.every_watch(db), *sensors.sensors(db))]
+    pages = [*every_page(create_app(example, now=lambda: NOW), uids)]
+    assert len(pages) > 25
+    found = [each for path in pages for each in complaints(looker, path)]
+    assert not found, "\n".join(found)
+
+
+def test_nor_on_an_empty_collection(chromium: Browser, address: str, store: Store) -> None:
+    page = chromium.new_page(base_url=address, viewport=PHONE)  # type: ignore[arg-type]  # a size
+    found = []
+    for path in every_page(create_app(store, now=lambda: NOW), []):
+        page.goto(path)
+        found += _said(page, path)
+    page.close()
+    assert not found, "\n".join(found)
+
+
+def test_nor_where_something_was_typed_that_can_not_be(looker: Page, example: Store) -> None:
+    uid = register.watches(example.reading())[0].uid
+    found = complaints(looker, "/barrel?thickness_mm=thin&drum_diameter_mm=11")
+    for path, field, wrong, button in (
+        (f"/watch/{uid}/edit", "stated_reserve_h", "long", "Save"),
+        ("/settings", "zone", "Nowhere", "Save"),
+        (f"/watch/{uid}/log", "shown", "99:99", "Save"),
+        ("/sensors/new", "expected_s", "often", "Save"),
+    ):
+        looker.goto(path)
+        looker.locator(f"#{field}").first.fill(wrong)
+        looker.get_by_role("button", name=button).first.click()
+        looker.locator(f"#{field}-problem").first.wait_for()
+        found += of_shown(looker, f"{path} typed wrong")
+    assert not found, "\n".join(found)
