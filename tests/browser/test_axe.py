@@ -50,7 +50,7 @@ def of_shown(page: Page, path: str) -> list[str]:
     """The same of what is shown now."""
     found = []
     for scheme in ("light", "dark"):
-        page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]  # one of its words
+        page.emulate_media(color_scheme=scheme)
         for size in (PHONE, DESK):
             page.set_viewport_size(size)  # type: ignore[arg-type]  # a size
             whole = (scheme, size) == ("light", PHONE)
@@ -68,7 +68,7 @@ def _said(page: Page, where: str, options: dict[str, Any] | None = None) -> list
 
 def test_axe_finds_nothing_on_any_page(looker: Page, example: Store) -> None:
     db = example.reading()
-    uids = [each.uid for each in (*register.every_watch(db), *sensors.sensors(db))]
+    uids = [watch.uid for watch in register.every_watch(db)] + [sensor.uid for sensor in sensors.sensors(db)]
     pages = [*every_page(create_app(example, now=lambda: NOW), uids)]
     assert len(pages) > 25
     found = [each for path in pages for each in complaints(looker, path)]
