@@ -1,6 +1,7 @@
 """A person's newest change, told so that undo says what it would take back."""
 
 import json
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from zoneinfo import ZoneInfo
@@ -76,12 +77,16 @@ def newest_change(db: Database, person_uid: str, now: datetime, zone: ZoneInfo) 
     if batch is None:
         return None
     counts = command_log.batch_counts(db, batch, person_uid)
-    counted = phrases.listed([_counted(kind, counts[kind]) for kind in KINDS if kind in counts])
     rows = command_log.batch_payloads(db, batch, person_uid, NAMED + 1)
     names = _names(db, rows)
     of = f" ({', '.join(names[:NAMED])}{'…' if len(rows) > NAMED else ''})" if names else ""
     given = phrases.when(datetime.fromisoformat(rows[0]["at_utc"]), now, zone)
-    return Change(batch, say("{counted}{of}, given {when}", counted=counted, of=of, when=given))
+    return Change(batch, say("{counted}{of}, given {when}", counted=counted(counts), of=of, when=given))
+
+
+def counted(kinds: Mapping[str, int]) -> str:
+    """So many commands of each kind, in words: `a winding and two sightings`."""
+    return phrases.listed([_counted(kind, kinds[kind]) for kind in KINDS if kind in kinds])
 
 
 def _counted(kind: str, count: int) -> str:

@@ -151,7 +151,7 @@ def test_an_edit_that_saw_what_was_undone_is_stale(store: Store, who: Who, anna:
         give("EditWatch", watch_uid=anna, version=2, nickname="Annabel")
 
 
-def test_another_persons_changes_are_left_alone(
+def test_another_persons_changes_are_left_alone_unless_an_owner_names_them(
     store: Store, who: Who, helper: Who, anna: str, as_read: AsRead
 ) -> None:
     theirs = submit(store, [_wind(anna)], helper).batch
@@ -160,9 +160,8 @@ def test_another_persons_changes_are_left_alone(
     assert _refusal(NotFound, store, helper, mine) == "There is nothing to undo."
     submit(store, [Undo()], who)
     assert as_read(store) == before
-    assert _refusal(NotFound, store, who, theirs) == "There is nothing to undo."
-    submit(store, [Undo()], helper)
-    assert as_read(store)["winding"] == []
+    submit(store, [Undo(batch=theirs)], who)
+    assert (len(before["winding"]), as_read(store)["winding"]) == (1, [])
 
 
 def test_a_batch_is_undone_once(store: Store, who: Who, anna: str) -> None:

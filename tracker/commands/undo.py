@@ -1,4 +1,4 @@
-"""Taking back this person's newest change."""
+"""Taking back this person's newest change, or one that is named."""
 
 from sqlite_utils import Database
 
@@ -12,16 +12,18 @@ from tracker.words import say
 
 
 class Undo(Command):
-    """Undo one of this person's batches of commands: the one named, else the newest not yet undone."""
+    """Undo one batch of commands: the one named, an owner anyone's, a helper their own; else this person's newest not yet undone."""
 
     batch: Uid | None = None
 
     def apply(self, writer: Writer, who: Who) -> None:
+        giver = people.person(writer.db, who.person_uid)
         batch = self.batch or command_log.newest_batch(writer.db, who.person_uid)
-        rows = [] if batch is None else command_log.batch_rows(writer.db, batch, who.person_uid)
+        whose = None if giver is not None and giver.role == "owner" else who.person_uid
+        rows = [] if batch is None else command_log.batch_rows(writer.db, batch, whose)
         if not rows:
             raise NotFound(say("There is nothing to undo."))
-        refuse_kinds(people.person(writer.db, who.person_uid), {row["kind"] for row in rows})
+        refuse_kinds(giver, {row["kind"] for row in rows})
         if command_log.changed_since(writer.db, rows):
             raise Conflict(say("This can't be undone: it was changed again since. Undo the later change first."))
         for row in rows:

@@ -11,9 +11,10 @@ from tracker.store.rows import all_rows, one_row
 Row = dict[str, Any]
 
 
-def attachment(db: Database, uid: str) -> Row | None:
-    """The photograph of this uid, unless it was taken out."""
-    return one_row(db, "SELECT * FROM attachment WHERE uid = ? AND voided_by IS NULL", [uid])
+def attachment(db: Database, uid: str, *, taken_out: bool = False) -> Row | None:
+    """The photograph of this uid, unless it was taken out; with `taken_out` even then."""
+    row = one_row(db, "SELECT * FROM attachment WHERE uid = ?", [uid])
+    return None if row is None or (row["voided_by"] is not None and not taken_out) else row
 
 
 def of_watch(db: Database, watch_uid: str) -> list[Row]:

@@ -32,12 +32,12 @@ def newest_batch(db: Database, person_uid: str) -> str | None:
     return None if row is None else row["batch"]
 
 
-def batch_rows(db: Database, batch: str, person_uid: str) -> list[dict[str, Any]]:
-    """This person's commands of one batch not yet undone, newest first, their `before` images decoded."""
+def batch_rows(db: Database, batch: str, person_uid: str | None) -> list[dict[str, Any]]:
+    """This person's commands of one batch not yet undone, anyone's with None, newest first, their `before` images decoded."""
     rows = all_rows(
         db,
-        "SELECT * FROM command_log WHERE batch = ? AND person_uid = ? AND undone_by IS NULL AND kind != 'Undo' "
-        "ORDER BY number DESC",
+        "SELECT * FROM command_log WHERE batch = ? AND person_uid = coalesce(?, person_uid) AND undone_by IS NULL "
+        "AND kind != 'Undo' ORDER BY number DESC",
         [batch, person_uid],
     )
     return [row | {"before": json.loads(row["before"])} for row in rows]

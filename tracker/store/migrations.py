@@ -26,6 +26,7 @@ from tracker.store.schema import (
     PHOTOGRAPHS,
     SENSOR_ANSWERS,
     SENSORS,
+    UNDONE,
     WINDER_FIGURES,
 )
 from tracker.store.servicebookschema import SERVICE_BOOK
@@ -136,6 +137,12 @@ def m0016_bench_signs(db: Database) -> None:
 def m0017_portraits(db: Database) -> None:
     """Photographs of the watches themselves."""
     _run(db, PORTRAITS)
+
+
+@MIGRATIONS()
+def m0018_undone(db: Database) -> None:
+    """What an undo took back, found at once."""
+    _run(db, UNDONE)
 
 
 def _run(db: Database, script: str) -> None:

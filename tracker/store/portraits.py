@@ -29,9 +29,10 @@ _IN_ORDER = "ORDER BY chosen DESC, noted_at_utc, rowid"
 """The one chosen last comes first; where none was, the oldest."""
 
 
-def portrait(db: Database, uid: str) -> Row | None:
-    """The photograph of this uid, unless it was taken out."""
-    return one_row(db, "SELECT * FROM portrait WHERE uid = ? AND voided_by IS NULL", [uid])
+def portrait(db: Database, uid: str, *, taken_out: bool = False) -> Row | None:
+    """The photograph of this uid, unless it was taken out; with `taken_out` even then."""
+    row = one_row(db, "SELECT * FROM portrait WHERE uid = ?", [uid])
+    return None if row is None or (row["voided_by"] is not None and not taken_out) else row
 
 
 def of_watch(db: Database, watch_uid: str) -> list[Row]:

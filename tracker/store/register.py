@@ -64,6 +64,12 @@ def watch(db: Database, uid: str) -> Watch | None:
     return None if row is None else watch_from_row(row)
 
 
+def as_it_was(db: Database, uid: str, columns: dict[str, Any]) -> Watch | None:
+    """The watch with these columns instead of those it has now."""
+    row = one_row(db, "SELECT * FROM watch WHERE uid = ? AND voided_by IS NULL", [uid])
+    return None if row is None else watch_from_row({**row, **columns})
+
+
 def watch_named(db: Database, nickname: str) -> Watch | None:
     """The watch of this very nickname, whatever its capitals and however its accents are written."""
     # SQLite's NOCASE knows the capitals of English only.

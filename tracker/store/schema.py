@@ -275,6 +275,9 @@ CREATE TABLE sensor_answer (
 CREATE INDEX sensor_answer_watch ON sensor_answer(watch_uid);
 """
 
+UNDONE = "CREATE INDEX command_log_undone ON command_log(undone_by) WHERE undone_by IS NOT NULL;\n"
+"""So that an undo is told with what it took back."""
+
 ABSENCES = """
 CREATE TABLE absence (
     uid TEXT PRIMARY KEY,
