@@ -92,6 +92,10 @@ class Conflict(GoingError):
     exit_code = 3
 
 
+class Stale(Conflict):
+    """The same, told by the version that an edit names."""
+
+
 class Forbidden(GoingError):
     """A person who may not do this."""
 

@@ -5,6 +5,7 @@ import json
 import re
 import sqlite3
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from string import Formatter
@@ -27,6 +28,7 @@ from tracker.uids import uid_of
 
 HERE = Path(__file__).parent
 TRACKER = HERE.parents[1] / "tracker"
+CATALOGUE = ("fields.txt", "commands.txt", "programs.txt", "store.txt")
 AT = {"at": "2026-11-24T07:00Z", "zone": "UTC"}
 RIGHT: dict[str, dict[str, Any]] = {
     "RegisterWatch": {"nickname": "Clara"},
@@ -130,6 +132,19 @@ def test_a_command_that_cannot_be_done_says_why(
     with pytest.raises(getattr(errors, error)) as caught:
         submit(household, [refused], who)
     assert caught.value.sentence == sentence
+
+
+@pytest.mark.parametrize("row", _lines("programs.txt"), ids=lambda row: f"{row[1]} {row[2]}")
+def test_a_program_is_refused_what_is_for_people(row: list[str], household: Store, who: Who) -> None:
+    error, scope, given, sentence = row
+    *before, refused = [build(COMMANDS[kind], fields) for kind, fields in _with_uids(json.loads(given))]
+    for command in before:
+        submit(household, [command], who)
+    dump = list(household.reading().conn.iterdump())
+    with pytest.raises(getattr(errors, error)) as caught:
+        submit(household, [refused], replace(who, origin="program", as_helper=scope == "log"))
+    assert caught.value.sentence == sentence
+    assert list(household.reading().conn.iterdump()) == dump
 
 
 def _failing(code: int) -> Callable[[Path], sqlite3.Connection]:
@@ -236,7 +251,7 @@ def _pattern(sentence: str) -> str:
 
 
 def test_every_sentence_of_commands_and_store_stands_in_the_catalogue() -> None:
-    catalogue = [row[-1] for name in ("fields.txt", "commands.txt", "store.txt") for row in _lines(name)]
+    catalogue = [row[-1] for name in CATALOGUE for row in _lines(name)]
     paths = [*TRACKER.glob("commands/*.py"), *TRACKER.glob("store/*.py"), TRACKER / "collection.py"]
     missing = {
         sentence
@@ -252,6 +267,6 @@ def test_no_sentence_speaks_in_the_words_of_a_library() -> None:
         r"pydantic|Input should|valid (string|integer|number)|Field required|sqlite|constraint|ctx|None\b",
         re.IGNORECASE,
     )
-    sentences = [row[-1] for name in ("fields.txt", "commands.txt", "store.txt") for row in _lines(name)]
+    sentences = [row[-1] for name in CATALOGUE for row in _lines(name)]
     assert [sentence for sentence in sentences if words.search(sentence)] == []
     assert all(sentence[0].isupper() or sentence[0] in "“-0123456789g" for sentence in sentences)

@@ -12,7 +12,7 @@ from tracker.core.barrel.entered import Arrangement
 from tracker.core.barrel.kept import READINGS, Kept, OuterEnd, Source, Works, barrel_of, fitted_of, missing
 from tracker.core.barrel.sums import sums
 from tracker.core.lengths import NoLength, length_of
-from tracker.errors import BadInput, Conflict, NotFound
+from tracker.errors import BadInput, NotFound, Stale
 from tracker.store import barrels, register
 from tracker.store.moments import to_text
 from tracker.store.writer import Writer
@@ -127,7 +127,7 @@ class KeepBarrel(BarrelFields, Command):
             # Who saw none has seen no version, and must not write over what came since.
             writer.edit("barrel", former.uid, self.version or 0, columns)
         elif self.version is not None:
-            raise Conflict(
+            raise Stale(
                 say("What you changed was taken back since you opened it; nothing was saved. Look again, then repeat.")
             )
         else:

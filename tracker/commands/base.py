@@ -10,17 +10,21 @@ from tracker.commands.fields import Moment, Text, Uid, WithinMin, Zone
 from tracker.store.writer import Writer
 from tracker.uids import new_uid
 
-Origin = Literal["page", "message", "command line", "file", "example"]
+Origin = Literal["page", "message", "program", "command line", "file", "example"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Who:
-    """Who gives a command, when, and from where. `zone` is the time zone of that moment."""
+    """Who gives a command, when, and from where. `zone` is the time zone of that moment.
+
+    `as_helper`: whatever the person may, no more than a helper may; so a program that is let in for winds and sightings.
+    """
 
     person_uid: str
     origin: Origin
     now: datetime
     zone: str
+    as_helper: bool = False
 
 
 class Command(BaseModel):

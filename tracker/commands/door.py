@@ -137,7 +137,7 @@ def submit(store: Store, commands: Sequence[Command], who: Who, *, then: Then = 
     with store.change() as db:
         giver = people.person(db, who.person_uid)
         for command in commands:
-            refuse_strangers(giver, command)
+            refuse_strangers(giver, command, who)
             if _batch_of(db, command) is None:
                 batch = batch or command.uid
                 writers.append(_apply(db, command, batch, who))

@@ -11,7 +11,7 @@ from pydantic_core import PydanticCustomError
 from tracker.commands.base import Command, Who
 from tracker.commands.fields import ShortText, Weekdays, Years, Zone, comma_as_point
 from tracker.core.when import NoMoment, clock_time
-from tracker.errors import Conflict
+from tracker.errors import Stale
 from tracker.store.settings import read_settings
 from tracker.store.writer import Writer
 from tracker.words import say
@@ -103,7 +103,7 @@ class ChangeSettings(Settings, Command):
     def apply(self, writer: Writer, who: Who) -> None:  # noqa: ARG002 -- every command takes both
         current, version = read_settings(writer.db)
         if self.version is not None and self.version != version:
-            raise Conflict(
+            raise Stale(
                 say("The settings were changed since you opened them; nothing was saved. Look again, then repeat.")
             )
         for name, value in self.model_dump(mode="json", include={*SETTING_NAMES}).items():

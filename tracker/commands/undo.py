@@ -19,11 +19,12 @@ class Undo(Command):
     def apply(self, writer: Writer, who: Who) -> None:
         giver = people.person(writer.db, who.person_uid)
         batch = self.batch or command_log.newest_batch(writer.db, who.person_uid)
-        whose = None if giver is not None and giver.role == "owner" else who.person_uid
+        anyones = giver is not None and giver.role == "owner" and not who.as_helper
+        whose = None if anyones else who.person_uid
         rows = [] if batch is None else command_log.batch_rows(writer.db, batch, whose)
         if not rows:
             raise NotFound(say("There is nothing to undo."))
-        refuse_kinds(giver, {row["kind"] for row in rows})
+        refuse_kinds(giver, {row["kind"] for row in rows}, who)
         if command_log.changed_since(writer.db, rows):
             raise Conflict(say("This can't be undone: it was changed again since. Undo the later change first."))
         for row in rows:

@@ -6,7 +6,7 @@ from typing import Any
 
 from sqlite_utils import Database
 
-from tracker.errors import Conflict, NotFound
+from tracker.errors import Conflict, NotFound, Stale
 from tracker.store.register import watch_named
 from tracker.words import say
 
@@ -49,12 +49,12 @@ class Writer:
             values: the new values by column.
 
         Raises:
-            Conflict: the row has been changed since.
+            Stale: the row has been changed since.
             NotFound: there is no such row.
         """
         row = self._row(table, key)
         if version is not None and row["version"] != version:
-            raise Conflict(say("Someone changed this since you opened it; nothing was saved. Look again, then repeat."))
+            raise Stale(say("Someone changed this since you opened it; nothing was saved. Look again, then repeat."))
         self._set(table, key, {**values, "version": row["version"] + 1})
         before = {column: row[column] for column in values}
         self.images.append({"table": table, "key": key, "before": before})
