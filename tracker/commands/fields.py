@@ -5,7 +5,7 @@ from datetime import UTC, date, datetime
 from typing import Annotated
 from zoneinfo import ZoneInfo
 
-from pydantic import AfterValidator, AwareDatetime, BeforeValidator, Field, StringConstraints
+from pydantic import AfterValidator, AwareDatetime, BeforeValidator, Field, StringConstraints, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
 from tracker import uids
@@ -98,7 +98,7 @@ def _weekdays(typed: object) -> object:
 
 
 Weekdays = Annotated[tuple[Weekday, ...], BeforeValidator(_weekdays)]
-Uid = Annotated[str, AfterValidator(_uid)]
+Uid = Annotated[str, AfterValidator(_uid), WithJsonSchema({"type": "string", "pattern": f"^{uids.PATTERN.pattern}$"})]
 Zone = Annotated[str, StringConstraints(strip_whitespace=True), AfterValidator(known_zone)]
 Moment = Annotated[AwareDatetime, BeforeValidator(dated), AfterValidator(_utc)]
 WithinMin = Annotated[float, BeforeValidator(comma_as_point), Field(ge=0, le=WIDEST_MIN, allow_inf_nan=False)]

@@ -15,14 +15,21 @@ FEW = 3
 """Of more than these, most would not be ready in time: nobody waits for them."""
 
 
-def wait_for(store: Store, now: datetime, then: Then, watch_uids: Collection[str] | None = None) -> Line:
+def wait_for(
+    store: Store,
+    now: datetime,
+    then: Then,
+    watch_uids: Collection[str] | None = None,
+    *,
+    longest_s: float = LONGEST_S,
+) -> Line:
     """Have these watches (or all) worked out first, and wait a moment for them; gives what is in line after that."""
     waiting = derive.line(store.reading(), now)
     asked = [uid for uid in waiting.missed if watch_uids is None or uid in watch_uids]
     if not asked:
         return waiting
     then(store, now, asked)
-    until = clock.monotonic_s() + (LONGEST_S if len(asked) <= FEW else 0.0)
+    until = clock.monotonic_s() + (longest_s if len(asked) <= FEW else 0.0)
     while True:
         waiting = derive.line(store.reading(), now)
         if not set(asked) & set(waiting.missed) or clock.monotonic_s() >= until:

@@ -20,17 +20,31 @@ def new_channel(store: Store, uid: str, name: str, address: str) -> AddChannel:
     Raises:
         Rejected, BadInput: the name or the address can't be taken; nothing is laid down.
     """
+    # What is wrong with the name is told before anything is laid down.
+    command = build(AddChannel, {"uid": uid, "name": name, "address_uid": _address_uid(uid)})
+    lay_down(store, address, uid)
+    return command
+
+
+def lay_down(store: Store, address: str, uid: str) -> str:
+    """Lay down the address of a channel to come, and tell the uid by which its command will know it.
+
+    Raises:
+        BadInput: it can't be taken; nothing is laid down.
+    """
     from tracker.reminders.channel import open_channel  # noqa: PLC0415 -- Apprise is needed only to send
 
-    # What is wrong with the name is told before anything is laid down.
-    address, address_uid = address.strip(), uid_of("channel address", uid)
-    command = build(AddChannel, {"uid": uid, "name": name, "address_uid": address_uid})
+    address = address.strip()
     if not address:
         raise BadInput(say("This is needed."), field="address")
     open_channel(address, uid)
     with store.change() as db:
-        shelf.keep_address(db, address_uid, address)
-    return command
+        shelf.keep_address(db, _address_uid(uid), address)
+    return _address_uid(uid)
+
+
+def _address_uid(uid: str) -> str:
+    return uid_of("channel address", uid)
 
 
 def try_out(store: Store, channel: Channel, now: datetime) -> Answer:

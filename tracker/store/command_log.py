@@ -59,6 +59,13 @@ def batch_payloads(db: Database, batch: str, person_uid: str, at_most: int) -> l
     )
 
 
+def given_after(db: Database, batch: str, number: int) -> list[dict[str, Any]]:
+    """The commands of a batch from this number on, in their order: `uid` and `kind`."""
+    return all_rows(
+        db, "SELECT uid, kind FROM command_log WHERE batch = ? AND number >= ? ORDER BY number", [batch, number]
+    )
+
+
 def changed_since(db: Database, rows: list[dict[str, Any]]) -> bool:
     """Whether a change that still stands came after these and wrote a row that they wrote.
 

@@ -4,6 +4,7 @@ from flask import Flask, redirect, request, url_for
 from werkzeug.wrappers import Response
 
 from tracker.errors import Forbidden
+from tracker.web import apianswer, bearer
 from tracker.web.request import for_owner, visitor
 from tracker.words import say
 
@@ -31,6 +32,12 @@ HELPERS = frozenset(
     }
 )
 """What a helper needs to wind, to look and to note it."""
+PROGRAMS = "api"
+"""The pages of programs: they come in by tokens, and nobody is sent to log in."""
+HELPERS_PROGRAMS = frozenset(
+    {"api.openapi", "api.watches", "api.watch", "api.standing", "api.round", "api.command", "api.keep_file"}
+)
+"""What the program of a helper may ask for; which commands it may give is told in `commands/permitted`."""
 HELPERS_KINDS = ("wind", "sighting")
 
 
@@ -44,7 +51,11 @@ def refuse_strangers() -> Response | None:
 
     Raises:
         Forbidden: this page is the owner's.
+        Unauthorized: a program without a token, or with one that opens nothing.
     """
+    if request.blueprint == PROGRAMS:
+        refuse_strangers_programs()
+        return None
     if request.endpoint is None or request.endpoint in ANYONE:
         request.max_content_length = MOST_OF_A_STRANGERS_FORM
         return None
@@ -54,6 +65,19 @@ def refuse_strangers() -> Response | None:
     if found.person.role != "owner" and request.endpoint not in HELPERS:
         raise Forbidden(say("Only an owner sees this page."))
     return None
+
+
+def refuse_strangers_programs() -> None:
+    """Let in whoever has a token, as far as its person goes.
+
+    Raises:
+        Unauthorized, Forbidden, NotAcceptable: no.
+    """
+    request.max_content_length = MOST_OF_A_STRANGERS_FORM
+    bearer.let_in()
+    apianswer.accepts_json()
+    if not for_owner() and request.endpoint not in HELPERS_PROGRAMS:
+        raise Forbidden(say("Only an owner's program may ask for this."))
 
 
 def helpers_entry(kind: str, *, correcting: bool) -> None:

@@ -80,6 +80,7 @@ def create_app(
 def _register_pages(app: Flask) -> None:
     from tracker.web import (  # noqa: PLC0415 -- pages need the app's base first
         absences,
+        api,
         away,
         barrel,
         bench,
@@ -124,6 +125,7 @@ def _register_pages(app: Flask) -> None:
         customers,
         services,
         changes,
+        api,
         channels,
         away,
         bench,
@@ -158,6 +160,7 @@ def _register_pages(app: Flask) -> None:
     ):
         app.register_blueprint(page.pages)
     app.extensions["csrf"].exempt(links.pages)  # the link itself is what no other page knows
+    app.extensions["csrf"].exempt(api.pages)  # a token is what no page of others can send
     problems.register(app)
 
 

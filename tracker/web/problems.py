@@ -4,9 +4,11 @@ import logging
 
 from flask import Flask, render_template
 from flask_wtf.csrf import CSRFError
-from werkzeug.exceptions import HTTPException
+from werkzeug.exceptions import HTTPException, InternalServerError
+from werkzeug.wrappers import Response
 
 from tracker.errors import GoingError
+from tracker.web import apianswer
 from tracker.words import say
 
 log = logging.getLogger(__name__)
@@ -29,6 +31,9 @@ def register(app: Flask) -> None:
     app.register_error_handler(Exception, _unforeseen)
 
 
+Answered = tuple[str, int] | Response
+
+
 def _page(sentence: str, status: int) -> tuple[str, int]:
     return render_template("problem.html", sentence=sentence, status=status), status
 
@@ -39,15 +44,21 @@ def _stale_form(_: CSRFError) -> tuple[str, int]:
     )
 
 
-def _ours(error: GoingError) -> tuple[str, int]:
+def _ours(error: GoingError) -> Answered:
+    if apianswer.for_programs():
+        return apianswer.of_error(error)
     return _page(error.sentence, error.status)
 
 
-def _http(error: HTTPException) -> tuple[str, int]:
+def _http(error: HTTPException) -> Answered:
+    if apianswer.for_programs():
+        return apianswer.of_status(error)
     status = error.code or 500
     return _page(say(SENTENCES.get(status, SENTENCES[400])), status)
 
 
-def _unforeseen(error: Exception) -> tuple[str, int]:
+def _unforeseen(error: Exception) -> Answered:
     log.error("unforeseen", exc_info=error)
+    if apianswer.for_programs():
+        return apianswer.of_status(InternalServerError())
     return _page(say(SENTENCES[500]), 500)

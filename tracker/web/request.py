@@ -15,7 +15,7 @@ from tracker.commands.base import Command, Who
 from tracker.commands.door import Then, submit
 from tracker.core.roundtimes import Away
 from tracker.derive import Line
-from tracker.estimating.patience import wait_for
+from tracker.estimating.patience import LONGEST_S, wait_for
 from tracker.reach import Reach
 from tracker.sessions import logged_in
 from tracker.store import people
@@ -81,9 +81,9 @@ def then() -> Then:
     return cast("Then", current_app.extensions[THEN_KEY])
 
 
-def line_for(*watch_uids: str) -> Line:
+def line_for(*watch_uids: str, longest_s: float = LONGEST_S) -> Line:
     """Who is still in line to be worked out, after a short wait for these watches (or for all)."""
-    return wait_for(store(), now(), then(), watch_uids or None)
+    return wait_for(store(), now(), then(), watch_uids or None, longest_s=longest_s)
 
 
 def what_every_page_says() -> dict[str, object]:

@@ -1,0 +1,16 @@
+"""A plain script that any machine with Python runs: it registers a watch, logs a wind and reads the wind-by."""
+
+SCRIPT = """\
+import json, sys, urllib.request, uuid
+from datetime import UTC, datetime
+
+def ask(path, body=None):
+    headers = {"Authorization": "Bearer " + sys.argv[2], "Content-Type": "application/json", "Idempotency-Key": str(uuid.uuid4())}
+    request = urllib.request.Request(sys.argv[1] + "/api" + path, body and json.dumps(body).encode(), headers)
+    return json.load(urllib.request.urlopen(request))
+
+watch = ask("/commands/register-watch", {"nickname": "By script", "stated_reserve_h": 42, "habit": "keep going"})["uid"]
+ask("/commands/log-wind", {"watch_uid": watch, "at": datetime.now(UTC).isoformat(), "amount": "full"})
+print(ask(f"/watches/{watch}/standing")["wind_by"])
+"""
+"""It takes the address of the program and a token; the standard library is all it needs."""
