@@ -44,6 +44,7 @@ def rules(app: Flask) -> list[tuple[Rule, str]]:
     return [
         (rule, method)
         for rule in app.url_map.iter_rules()
+        if not rule.endpoint.startswith("api.")  # for programs: tests/api/test_access.py
         for method in sorted((rule.methods or set()) & {"GET", "POST"})
     ]
 

@@ -134,7 +134,7 @@ def barrel(uid: str) -> Response:
     return answer(kept.barrel(found), version=found.version)
 
 
-@pages.get("/round")
+@pages.get("/round", endpoint="round")
 def round_() -> Response:
     """What to wind now."""
     line_for()
