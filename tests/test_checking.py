@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.dials import png
 from tracker.checking import alike, check
 from tracker.commands.base import Who
 from tracker.commands.door import submit
@@ -19,7 +20,7 @@ from tracker.photofile import keep, photograph
 from tracker.store.sensed.migrations import open_sensed
 from tracker.store.store import Store
 
-PNG = b"\x89PNG\r\n\x1a\n" + b"a dial"
+PNG = png()
 NAMED = "11" * 32
 
 

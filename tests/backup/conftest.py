@@ -2,6 +2,7 @@
 
 import pytest
 
+from tests.dials import png
 from tracker.commands.base import Who
 from tracker.commands.door import submit
 from tracker.commands.log import LogSighting
@@ -10,7 +11,7 @@ from tracker.commands.register import RegisterWatch
 from tracker.photofile import keep, photograph
 from tracker.store.store import Store
 
-PNG = b"\x89PNG\r\n\x1a\n" + b"a dial"
+PNG = png()
 
 
 @pytest.fixture

@@ -12,10 +12,12 @@ from zipfile import ZipFile
 
 import pytest
 
+from tests.backup.conftest import PNG
 from tests.store.write_schema import SCHEMAS
 from tracker.backup.archive import write
 from tracker.backup.restoring import restore
 from tracker.errors import BadInput, Conflict, GoingError, Unavailable
+from tracker.photofile import photograph
 from tracker.reminders.role import take_role
 from tracker.store.copies import flaws, row_counts, schema_steps
 from tracker.store.migrations import names
@@ -43,7 +45,7 @@ def test_what_comes_back_is_what_was_there(
 ) -> None:
     assert restore(archive, place / "new", now).aside is None
     assert everything(place / "new") == everything(store.path.parent)
-    assert (place / "new" / "files" / pictured).read_bytes().endswith(b"a dial")
+    assert (place / "new" / "files" / pictured).read_bytes() == photograph(PNG).data
     assert sorted(each.name for each in place.iterdir()) == ["new", "watches.zip"]
 
 

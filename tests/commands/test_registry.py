@@ -153,7 +153,7 @@ SAMPLES: dict[str, dict[str, Any]] = {
 }  # fmt: skip
 
 
-def _give(store: Store, who: Who, kind: str, fields: dict[str, Any]) -> Command:
+def give(store: Store, who: Who, kind: str, fields: dict[str, Any]) -> Command:
     command = build(COMMANDS[kind], fields)
     submit(store, [command], who)
     return command
@@ -165,18 +165,18 @@ def starting_point(starting_point: Path, tmp_path_factory: pytest.TempPathFactor
     folder = tmp_path_factory.mktemp("used")
     shutil.copytree(starting_point, folder, dirs_exist_ok=True)
     store = open_collection(folder, NOW)
-    _use(store, owner(store, "page", NOW))
+    use(store, owner(store, "page", NOW))
     store.close()
     return folder
 
 
-def _use(store: Store, who: Who) -> None:
+def use(store: Store, who: Who) -> None:
     with store.change() as db:
         channels.keep_address(db, MAIL, "https://127.0.0.1/hook")
         people.keep_hash(db, OPENS, "of a token")
         db.execute("INSERT INTO secret (uid, hash) VALUES (?, 'of a password')", [WORD])
     for kind, fields in BEFORE:
-        _give(store, who, kind, fields)
+        give(store, who, kind, fields)
     # Of a watch that is put away: no estimate moves its cue.
     say_cue(store, D, who.now)
     last_call(store, CALL, who.now, watch_uid=D)
@@ -197,7 +197,7 @@ def test_a_sample_uses_every_field_of_its_command(kind: str) -> None:
 @pytest.mark.parametrize("kind", SAMPLES)
 def test_a_command_changes_something(kind: str, store: Store, who: Who, as_read: Callable[[Store], Any]) -> None:
     before = as_read(store)
-    _give(store, who, kind, SAMPLES[kind])
+    give(store, who, kind, SAMPLES[kind])
     assert as_read(store) != before
 
 
@@ -206,7 +206,7 @@ def test_a_command_undone_leaves_everything_as_it_was_read(
     kind: str, store: Store, who: Who, as_read: Callable[[Store], Any]
 ) -> None:
     before = as_read(store)
-    _give(store, who, kind, SAMPLES[kind])
+    give(store, who, kind, SAMPLES[kind])
     submit(store, [Undo()], who)
     assert as_read(store) == before
 
@@ -226,7 +226,7 @@ def test_a_command_given_twice_is_one_change(
 
 @pytest.mark.parametrize("kind", SAMPLES)
 def test_a_command_is_recorded_with_who_when_and_from_where(kind: str, store: Store, who: Who) -> None:
-    command = _give(store, who, kind, SAMPLES[kind])
+    command = give(store, who, kind, SAMPLES[kind])
     record = store.reading().execute(
         "SELECT kind, person_uid, origin, at_utc, zone FROM command_log WHERE uid = ?", [command.uid]
     )
@@ -235,6 +235,6 @@ def test_a_command_is_recorded_with_who_when_and_from_where(kind: str, store: St
 
 @pytest.mark.parametrize("kind", SAMPLES)
 def test_the_recorded_payload_builds_the_same_command(kind: str, store: Store, who: Who) -> None:
-    command = _give(store, who, kind, SAMPLES[kind])
+    command = give(store, who, kind, SAMPLES[kind])
     (payload,) = store.reading().execute("SELECT payload FROM command_log WHERE uid = ?", [command.uid]).fetchone()
     assert COMMANDS[kind].model_validate_json(payload) == command

@@ -1,7 +1,6 @@
 """The way back: an archive is unpacked beside the collection, checked and upgraded there, and only then put in its place."""
 
 import os
-import shutil
 import tempfile
 from dataclasses import dataclass
 from datetime import datetime
@@ -9,15 +8,11 @@ from pathlib import Path
 from zipfile import BadZipFile, ZipFile
 
 from tracker.backup.manifest import GOING, SENSORS, Entry, Manifest, copied, read_manifest, strangers, wrong
-from tracker.backup.names import FOLDER as BACKUPS
-from tracker.collection import open_collection
-from tracker.errors import BadInput, Conflict, Unavailable
-from tracker.listening import ROLE as LISTENING
-from tracker.reminders.role import is_held
-from tracker.reminders.scheduler import ROLE as REMINDING
+from tracker.backup.place import bring_up_to_date, check_place, put_in_place
+from tracker.errors import BadInput, Unavailable
 from tracker.store.copies import flaws, row_counts
 from tracker.store.migrations import names
-from tracker.store.sensed.migrations import SENSED, open_sensed
+from tracker.store.sensed.migrations import SENSED
 from tracker.words import say
 
 UNPACKED = ".going-restoring-"
@@ -39,30 +34,18 @@ def restore(file: Path, folder: Path, now: datetime, *, replace: bool = False) -
         Conflict: there is a collection, and `replace` does not say that it may be put aside; or it is in use.
         Unavailable: a newer program made it, or the disk refuses. The folder is as it was in each case.
     """
-    _check_place(folder, replace=replace)
+    check_place(folder, replace=replace)
     try:
         folder.parent.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(prefix=UNPACKED, dir=folder.parent) as place:
             fresh = Path(place) / "collection"
             manifest = _unpack(file, fresh)
-            _bring_up_to_date(fresh, now)
-            return Restored(manifest, _put_in_place(fresh, folder, now))
+            bring_up_to_date(fresh, now)
+            return Restored(manifest, put_in_place(fresh, folder, now))
     except OSError as error:
         raise Unavailable(
             say("Nothing was restored: {why}: {file}.", why=error.strerror, file=error.filename or folder)
         ) from error
-
-
-def _check_place(folder: Path, *, replace: bool) -> None:
-    if any(is_held(folder, role) for role in (REMINDING, LISTENING)):
-        raise Conflict(say("The collection in {folder} is in use; stop the program first.", folder=folder))
-    if folder.exists() and any(folder.iterdir()) and not replace:
-        raise Conflict(
-            say(
-                "{folder} holds something already; nothing was restored. Name another folder with --data, or say --replace: it is then kept aside.",
-                folder=folder,
-            )
-        )
 
 
 def _unpack(file: Path, fresh: Path) -> Manifest:
@@ -122,33 +105,3 @@ def _check_unpacked(file: Path, fresh: Path, manifest: Manifest) -> None:
     for name, rows in manifest.rows.items():
         if flaws(fresh / name) or row_counts(fresh / name) != rows:
             raise _broken(file, say("{name} in it is not as it was", name=name))
-
-
-def _bring_up_to_date(fresh: Path, now: datetime) -> None:
-    """An older schema is upgraded here, where a failure costs nothing."""
-    open_collection(fresh, now).close()
-    if (fresh / SENSORS).exists():
-        open_sensed(fresh).close()
-
-
-def _put_in_place(fresh: Path, folder: Path, now: datetime) -> Path | None:
-    aside = None
-    if folder.exists() and any(folder.iterdir()):
-        aside = _free_name(folder.with_name(f"{folder.name}.before-restore-{now:%Y%m%dT%H%M%SZ}"))
-        folder.rename(aside)
-    elif folder.exists():
-        folder.rmdir()
-    try:
-        fresh.rename(folder)
-    except OSError:
-        if aside is not None:
-            aside.rename(folder)
-        raise
-    if aside is not None and (aside / BACKUPS).exists():
-        shutil.move(aside / BACKUPS, folder / BACKUPS)
-    return aside
-
-
-def _free_name(wanted: Path) -> Path:
-    others = (wanted.with_name(f"{wanted.name}-{n}") for n in range(2, 1000))
-    return wanted if not wanted.exists() else next(each for each in others if not each.exists())

@@ -6,6 +6,7 @@ from collections.abc import Collection
 from datetime import datetime
 from pathlib import Path
 
+from tracker.cli import whole
 from tracker.cli.opened import opened, tell
 from tracker.cli.progress import on_terminal
 from tracker.csvfile.importing import import_csv, try_csv
@@ -18,7 +19,12 @@ from tracker.words import say
 
 
 def export(args: Namespace) -> None:
-    """Write the file, or show it; a file that is there already is left alone."""
+    """Write the file, or show it, or write all into a folder; what is there already is left alone."""
+    if args.kind == "all":
+        whole.export(args)
+        return
+    if args.json:
+        raise BadInput(say("A file of watches or of the log is CSV; --json is for --kind all."), field="json")
     with opened(args) as collection:
         data = write_csv(collection.store.reading(), args.kind, with_private=args.with_private).encode()
     if args.file in {None, "-"}:
@@ -37,7 +43,15 @@ def export(args: Namespace) -> None:
 
 
 def import_(args: Namespace) -> int:
-    """Take in a file, or tell what would come of it."""
+    """Take in a file, or tell what would come of it, or bring in all from a folder."""
+    if args.kind == "all":
+        whole.bring_in(args)
+        return 0
+    if args.replace:
+        raise BadInput(
+            say("A file of watches or of the log is added to what there is; --replace is for --kind all."),
+            field="replace",
+        )
     data = _read(args.file)
     progress = _show_progress if sys.stderr.isatty() else silent
     with opened(args, "file") as collection:

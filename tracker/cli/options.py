@@ -225,20 +225,24 @@ def handback(parser: ArgumentParser) -> None:
 
 
 def _kind(parser: ArgumentParser) -> None:
-    parser.add_argument(
-        "--kind", choices=KINDS, required=True, help=say("what the file holds: the watches, or the log")
-    )
+    told = say("what the file holds: the watches, or the log; or all: a folder with all of the collection")
+    parser.add_argument("--kind", choices=(*KINDS, "all"), required=True, help=told)
 
 
 def export(parser: ArgumentParser) -> None:
     _kind(parser)
-    parser.add_argument("file", metavar="FILE", nargs="?", help=say("the file to write; the screen if left out"))
+    told = say("the file to write, the screen if left out; of all, the folder")
+    parser.add_argument("file", metavar="FILE", nargs="?", help=told)
+    parser.add_argument("--json", action="store_true", help=say("write all as JSON, not as a CSV file a table"))
     parser.add_argument("--with-private", action="store_true", help=say("write value and serial too"))
 
 
 def import_(parser: ArgumentParser) -> None:
     _kind(parser)
-    parser.add_argument("file", metavar="FILE", help=say("a CSV file in UTF-8; - reads what is piped in"))
+    told = say("a CSV file in UTF-8; - reads what is piped in; of all, the folder that was written")
+    parser.add_argument("file", metavar="FILE", help=told)
+    aside = say("of all: put aside what is in the folder of the collection, under another name beside it")
+    parser.add_argument("--replace", action="store_true", help=aside)
     parser.add_argument(
         "--dry-run", action="store_true", help=say("tell what would be taken in and what not; change nothing")
     )
