@@ -29,6 +29,8 @@ HELPERS = frozenset(
         "labels.open_watch",
         "portraits.show",
         "portraits.small",
+        "roundsheet.page",
+        "typedin.page",
     }
 )
 """What a helper needs to wind, to look and to note it."""

@@ -109,6 +109,7 @@ def _register_pages(app: Flask) -> None:
         readings,
         reserves,
         round_,
+        roundsheet,
         sensorform,
         sensors,
         servicebook,
@@ -116,11 +117,14 @@ def _register_pages(app: Flask) -> None:
         settings,
         sheet,
         sums,
+        typedin,
         watch,
     )
 
     for page in (
         round_,
+        roundsheet,
+        typedin,
         collection,
         customers,
         services,

@@ -44,10 +44,11 @@ class Group:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Visit:
-    """A visit of the printed sheet: when (`date` in full, for paper), and each watch with how it is wound."""
+    """A visit of the printed sheet: when (`date` in full, for paper; `day` by ISO 8601), and each watch with how it is wound."""
 
     when: str
     date: str
+    day: str
     lines: Sequence[Line]
 
 
@@ -217,12 +218,20 @@ def _left(stay: Stay) -> str:
 def _visits(absence: Absence, now: datetime, zone: ZoneInfo) -> Iterable[Visit]:
     watches = {stay.watch.uid: stay.watch for stay in absence.stays}
     for each in absence.visits:
-        own = [watches[uid] for uid in each.wind]
-        lines = [
+        yield visit(each.at, [watches[uid] for uid in each.wind], now, zone)
+
+
+def visit(at: datetime, watches: Iterable[Watch], now: datetime, zone: ZoneInfo) -> Visit:
+    """One visit, or one round, of the printed sheet."""
+    return Visit(
+        when=phrases.when(at, now, zone),
+        date=phrases.full_date(at, zone),
+        day=at.astimezone(zone).date().isoformat(),
+        lines=[
             Line(uid=watch.uid, nickname=watch.nickname, said=[how_far(watch)], cautions=cautions.beside_turns(watch))
-            for watch in own
-        ]
-        yield Visit(when=phrases.when(each.at, now, zone), date=phrases.full_date(each.at, zone), lines=lines)
+            for watch in watches
+        ],
+    )
 
 
 def no_visit() -> str:

@@ -66,7 +66,7 @@ def commands_of(tap: Tap, form: Form, now: datetime, zone: ZoneInfo) -> list[Ent
         said = Said(now, zone.key, 0.0)  # so that the other fields are read too
     for uid in tap.watch_uids:
         try:
-            commands.append(_command(tap.act, uid, form, said))
+            commands.append(command_of(tap.act, uid, form, said))
         except Rejected as error:
             problems += [_of_watch(problem, uid) for problem in error.problems]
     if problems:
@@ -90,7 +90,12 @@ def _of_watch(problem: BadInput, uid: str) -> BadInput:
     return BadInput(problem.what, field=field, accepted=problem.accepted)
 
 
-def _command(act: str, uid: str, form: Form, said: Said) -> EntryCommand:
+def command_of(act: str, uid: str, form: Form, said: Said) -> EntryCommand:
+    """The command of this act (one of `DONE`) with what the form says of this watch.
+
+    Raises:
+        Rejected: what can't be taken, by the field of the command.
+    """
     kind, _, state = act.partition("-")
     hands = form.get(f"hands-{uid}", "")
     fields: dict[str, Any] = {
