@@ -66,7 +66,7 @@ bench: dev
 soak: dev
 	@$(BIN)/python -m tests.soak.rounds
 	@$(BIN)/python -m tests.year.run
-	@GOING_EXAMPLES=10000 $(BIN)/python -m pytest -q tests/sensors/test_rest_properties.py tests/store/test_anomalies.py
+	@GOING_EXAMPLES=10000 $(BIN)/python -m pytest -q tests/sensors/test_rest_properties.py tests/store/test_anomalies.py tests/api/test_attack.py tests/commands/test_junk.py
 	@$(BIN)/python -m tests.soak.listener
 	@$(BIN)/python -m tests.soak.memory
 	@$(BIN)/python -m tests.soak.wear

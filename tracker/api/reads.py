@@ -39,7 +39,7 @@ READS = (
         shape=answers.Standing,
         paged=True,
         for_helpers=True,
-        query=(("put_away", "`yes`: those put away instead."),),
+        query=(("put_away", "Those put away instead."),),
     ),
     Read(
         name="watch",
@@ -85,7 +85,7 @@ READS = (
         summary="Every sensor in use, by name.",
         shape=kept.KeptSensor,
         paged=True,
-        query=(("put_away", "`yes`: those put away instead."),),
+        query=(("put_away", "Those put away instead."),),
     ),
     Read(
         name="sensor", path="/sensors/{uid}", summary="One sensor as it was set up.", shape=kept.KeptSensor, tagged=True

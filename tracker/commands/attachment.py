@@ -17,7 +17,7 @@ from tracker.words import say
 
 
 class AttachFile(Command):
-    """A picture or PDF goes with this service or watch; the file is kept already (`photofile.keep`)."""
+    """A picture or PDF goes with this service or watch; the file lies there already."""
 
     of_uid: Uid
     sha256: Sha256

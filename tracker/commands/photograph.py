@@ -27,7 +27,7 @@ Sha256 = Annotated[str, AfterValidator(_sha256)]
 
 
 class AttachPhotograph(Command):
-    """A photograph of the stopped dial belongs to this entry; its file is kept already (`photofile.keep`)."""
+    """A photograph of the stopped dial belongs to this entry; its file lies there already."""
 
     entry_uid: Uid
     sha256: Sha256

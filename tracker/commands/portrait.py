@@ -17,7 +17,7 @@ from tracker.words import say
 
 
 class AddPortrait(Command):
-    """A photograph shows this watch; its files are kept already (`photofile.keep`)."""
+    """A photograph shows this watch; its files lie there already."""
 
     watch_uid: Uid
     sha256: Sha256
