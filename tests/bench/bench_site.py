@@ -25,7 +25,7 @@ from tracker.web.app import create_app
 
 LIVES = 12
 TURNS = 40
-MANY = {"/log-in", "/worked-out", "/static/<path:filename>", "/pictures/plotly-<name>.js"}
+MANY = {"login.page", "progress.page", "static", "pictures.script"}
 """Not pages of a collection."""
 
 
@@ -45,7 +45,7 @@ def know_all(store: Store, count: int, now: datetime) -> None:
 def paths(store: Store) -> list[str]:
     """Every page that can be asked for without more than the uid of a watch."""
     app = create_app(store, now=lambda: datetime.now(UTC), then=lambda *_: None)
-    rules = [rule for rule in app.url_map.iter_rules() if "GET" in (rule.methods or ()) and rule.rule not in MANY]
+    rules = [rule for rule in app.url_map.iter_rules() if "GET" in (rule.methods or ()) and rule.endpoint not in MANY]
     asked = {rule.rule.replace("/watch/<uid>", f"/watch/{uid_of('bench', '1')}") for rule in rules}
     return sorted(path for path in asked if "<" not in path)
 

@@ -57,7 +57,11 @@ class _Proxy(BaseHTTPRequestHandler):
         said = {name: value for name, value in self.headers.items() if name.lower() != "connection"}
         said |= {"X-Forwarded-For": str(self.client_address[0]), "X-Forwarded-Proto": "https"}
         said |= {"X-Forwarded-Host": self.headers["Host"]}
-        behind.request(self.command, self.path, body, said)
+        try:
+            behind.request(self.command, self.path, body, said)
+        except ConnectionRefusedError:
+            self.send_error(502)  # as proxies answer when nobody does behind them
+            return
         answer = behind.getresponse()
         content = answer.read()
         self.send_response(answer.status)

@@ -16,10 +16,12 @@ from tracker.web import access
 
 ANYONE = {
     "static", "pictures.script", "links.page", "links.answer", "feed.page", "health.page", "login.page", "login.enter",
+    "install.manifest", "install.worker", "install.unreachable",
 }  # fmt: skip
 HELPERS = {
     "round.page", "collection.page", "watch.page", "logform.page", "entry.tap", "entry.undo", "away.sheet",
     "progress.page", "login.leave", "labels.open_watch", "portraits.show", "portraits.small", "roundsheet.page", "typedin.page",
+    "kept.whose", "kept.send",
 }  # fmt: skip
 SECRETS = ("worth a ferry", "serial-4711", "hidden in the clock", "cost a fortune", "noted in passing", "Aunt Ottilie")
 WATCH, SERVICE, WIND = uid_of("watch"), uid_of("service"), uid_of("wind")

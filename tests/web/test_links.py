@@ -34,8 +34,10 @@ from tracker.store import reminders as rows
 from tracker.store.store import Store
 from tracker.uids import uid_of
 from tracker.web.app import create_app
+from tracker.web.statics import digest
 
 BASE = "https://watches.example"
+STYLE = f"/static/{digest()}/going.css"
 A, B, C = uid_of("a"), uid_of("b"), uid_of("c")
 CALL, DIGEST = uid_of("call"), uid_of("digest")
 ZONE = ZoneInfo("UTC")
@@ -322,7 +324,7 @@ def test_from_another_sites_page_it_changes_nothing(household: Store, browser: F
 def test_under_the_address_given_links_are_answered_and_nothing_else(browser: FlaskClient, called: str) -> None:
     host = {"Host": "watches.example"}
     assert browser.get(called, headers=host).status_code == 200
-    with browser.get("/static/going.css", headers=host) as style:
+    with browser.get(STYLE, headers=host) as style:
         assert style.status_code == 200
     for path in ("/", "/settings", "/messages", "/collection", "/log/tap", "/nowhere"):
         assert browser.get(path, headers=host).status_code == 421

@@ -12,7 +12,19 @@ MOST_OF_A_STRANGERS_FORM = 20_000
 """So many bytes are read of someone who has not logged in."""
 
 ANYONE = frozenset(
-    {"static", "pictures.script", "links.page", "links.answer", "feed.page", "health.page", "login.page", "login.enter"}
+    {
+        "static",
+        "pictures.script",
+        "links.page",
+        "links.answer",
+        "feed.page",
+        "health.page",
+        "login.page",
+        "login.enter",
+        "install.manifest",
+        "install.worker",
+        "install.unreachable",
+    }
 )
 """What is answered without a log-in: it tells nothing of the collection, or asks for a secret of its own."""
 HELPERS = frozenset(
@@ -23,6 +35,8 @@ HELPERS = frozenset(
         "logform.page",
         "entry.tap",
         "entry.undo",
+        "kept.whose",
+        "kept.send",
         "away.sheet",
         "progress.page",
         "login.leave",

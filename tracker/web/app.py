@@ -11,8 +11,9 @@ from tracker.commands.door import Then
 from tracker.reach import Reach
 from tracker.renewal import session_key
 from tracker.store.store import Store
-from tracker.web import attaching, cautions, safety
+from tracker.web import attaching, cautions, safety, statics
 from tracker.web.broker import BROKER_KEY, Known
+from tracker.web.keptwords import keptwords
 from tracker.web.proxied import proxied
 from tracker.web.request import (
     BELL_KEY,
@@ -49,7 +50,7 @@ def create_app(
         reach: from where it is reached; by default this machine alone, where nobody has to log in.
         broker: the broker that sensors send to, for whoever wants to hear which topics there are.
     """
-    app = Flask("tracker", template_folder=str(templates_folder()), static_folder=str(Path(__file__).parent / "static"))
+    app = Flask("tracker", template_folder=str(templates_folder()), static_folder=None)
     app.config.update(
         SECRET_KEY=session_key(store.path.parent),
         SESSION_COOKIE_SAMESITE="Strict",
@@ -67,12 +68,15 @@ def create_app(
     app.extensions[BROKER_KEY] = broker or Known()
     app.extensions[REACH_KEY] = reach = reach or Reach()
     app.wsgi_app = proxied(app.wsgi_app, reach.trusted_proxy)  # type: ignore[assignment,method-assign]  # as Flask's manual has it
-    app.jinja_env.globals.update(say=say, phrases=phrases, cautions=cautions, cautionwords=cautionwords)
+    app.jinja_env.globals.update(
+        say=say, phrases=phrases, cautions=cautions, cautionwords=cautionwords, keptwords=keptwords
+    )
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.context_processor(what_every_page_says)
     app.before_request(now_of_request)
     app.before_request(attaching.room_for_photographs)
     safety.guard(app)
+    statics.serve(app)
     _register_pages(app)
     return app
 
@@ -96,6 +100,8 @@ def _register_pages(app: Flask) -> None:
         health,
         heard,
         labels,
+        install,
+        kept,
         links,
         logform,
         login,
@@ -147,6 +153,8 @@ def _register_pages(app: Flask) -> None:
         health,
         heard,
         labels,
+        install,
+        kept,
         links,
         login,
         people,

@@ -41,11 +41,12 @@ def _tap() -> Response:
     tapped = taps.tap_of(request.form)
     entries = taps.commands_of(tapped, request.form, now(), zone())
     commands = with_photographs(entries, lambda entry: f"photo-{entry.watch_uid}")
-    change(commands, taps.done_said(tapped, _nicknames(tapped.watch_uids), request.form, now(), zone()))
+    change(commands, taps.done_said(tapped, nicknames(tapped.watch_uids), request.form, now(), zone()))
     return back_to("round.page")
 
 
-def _nicknames(uids: tuple[str, ...]) -> list[str]:
+def nicknames(uids: tuple[str, ...]) -> list[str]:
+    """What these watches are called, those that are there."""
     found = (register.watch(store().reading(), uid) for uid in uids)
     return [watch.nickname for watch in found if watch is not None]
 

@@ -9,10 +9,10 @@ from pathlib import Path
 
 from flask import Blueprint, Response, abort, request, url_for
 
+from tracker.web.statics import FOR_EVER
+
 pages = Blueprint("pictures", __name__)
 
-FOR_EVER = "public, max-age=31536000, immutable"
-"""Its name changes with its content."""
 UNNEEDED_STYLE = re.compile(rb'getElementById\("([0-9a-f]{40,})"\)\)\{var \w+=document\.createElement\("style"\)')
 
 

@@ -95,6 +95,7 @@ def what_every_page_says() -> dict[str, object]:
         "bench_used": bench_used(db),
         "visitor": visitor(),
         "for_owner": for_owner(),
+        "zone_name": zone().key,
     }
 
 

@@ -24,6 +24,14 @@ DONE = {
     "seen-stopped": "Noted: {names} found stopped {when}, not wound.",
 }
 """Every act a button can name, and what is said once it is noted."""
+SENT = {
+    "wound-going": "Sent: {names} wound {when}, found going.",
+    "wound-stopped": "Sent: {names} wound {when}, found stopped.",
+    "seen-going": "Sent: {names} seen going {when}.",
+    "seen-stopped": "Sent: {names} found stopped {when}, not wound.",
+}
+"""The same of what was kept for a while on the device it was tapped on."""
+PART_OF_DAY = {"this morning": "{day} in the morning", "last night": "{day} at night"}
 
 DATE_TOO = "set now, date too"
 MOST_NAMED = 4
@@ -127,8 +135,23 @@ def _refuse_hands(chosen: str) -> None:
 
 def done_said(tap: Tap, nicknames: Sequence[str], form: Form, now: datetime, zone: ZoneInfo) -> str:
     """What was noted and for when, as a sentence; beyond a few watches their number."""
-    few = len(nicknames) <= MOST_NAMED
-    names = ", ".join(nicknames) if few else say("{n} watches", n=phrases.number(len(nicknames)))
     said = form.get("when", "now")
     when = phrases.when(_moment(form, now, zone).at, now, zone) if said == "about" else say(said)
-    return say(DONE[tap.act], names=names, when=when)
+    return say(DONE[tap.act], names=_names(nicknames), when=when)
+
+
+def sent_said(tap: Tap, nicknames: Sequence[str], when: str) -> str:
+    """The same where it was sent late."""
+    return say(SENT[tap.act], names=_names(nicknames), when=when)
+
+
+def when_said(form: Form, tapped_at: datetime, now: datetime, zone: ZoneInfo) -> str:
+    """When it happened, for one who reads it later than it was tapped."""
+    at = _moment(form, tapped_at, zone).at
+    part = PART_OF_DAY.get(form.get("when", "now"))
+    return say(part, day=phrases.day(at, now, zone)) if part else phrases.when(at, now, zone)
+
+
+def _names(nicknames: Sequence[str]) -> str:
+    few = len(nicknames) <= MOST_NAMED
+    return ", ".join(nicknames) if few else say("{n} watches", n=phrases.number(len(nicknames)))

@@ -1,0 +1,221 @@
+// Sends what is tapped, and keeps it while the server does not answer: what is kept stands at the foot of the page until
+// it is noted, with its own time. Without this script the same forms are sent the plain way.
+import { flush, heard } from "./keptsend.js";
+import { alter, keep, lasting, setNames, taps } from "./keptstore.js";
+
+const place = document.getElementById("kept");
+const words = JSON.parse(place.dataset.words);
+const { person, name, zone, worker } = place.dataset;
+const soonest = 2000;
+const latest = 60000;
+const twiceWithin = 60000;
+const wants = ["new", "away", "unable", "log in", "another"];
+let busy = false;
+let plain = false;
+let filled = false;
+let wait = soonest;
+let timer;
+let sent = [];
+let slip = "";
+let background = false;
+
+const fill = (sentence, values) => sentence.replace(/\{(\w+)\}/g, (all, field) => values[field] ?? all);
+const random = () => [...crypto.getRandomValues(new Uint8Array(16))].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+
+// The time on the owner's clock; with its day once that is over.
+function clock(moment, where) {
+  const said = (how) => new Intl.DateTimeFormat("en-GB", { timeZone: where, ...how });
+  const day = said({ dateStyle: "short" });
+  const time = said({ hour: "2-digit", minute: "2-digit" }).format(moment);
+  if (day.format(moment) === day.format(Date.now())) return time;
+  return `${said({ weekday: "short" }).format(moment)} ${time}`;
+}
+
+function told(tap) {
+  const names = tap.names.length > words.most ? fill(words.many, { n: tap.names.length }) : tap.names.join(", ");
+  const time = clock(new Date(tap.tapped), tap.zone);
+  const about = (tap.fields.find(([field]) => field === "clock") ?? ["", ""])[1];
+  return fill(words.acts[tap.act], { names, when: fill(words.when[tap.when], { time, about }) });
+}
+
+function tapped(form, button) {
+  const [first, second] = button.value.split(" ");
+  const all = first === "all";
+  const ticked = [...form.querySelectorAll("input[name=in]:checked")];
+  const fields = [...new FormData(form, button)].filter(([field, value]) => field !== "csrf_token" && value.size !== 0);
+  return {
+    key: random(),
+    fields,
+    names: all ? ticked.map((box) => box.labels[0].textContent) : [form.dataset.kept || button.closest("[data-watch]").dataset.kept],
+    watches: all ? ticked.map((box) => box.value) : [second],
+    act: all ? second : first,
+    when: form.elements.when?.value ?? "now",
+    tapped: Date.now(),
+    zone: form.dataset.zone || zone,
+    person: form.dataset.person || person,
+    name: form.dataset.name || name,
+    state: "new",
+  };
+}
+
+async function taken(form, button) {
+  const tap = tapped(form, button);
+  slip = tap.names.length ? "" : words.none;
+  const now = (await taps()).find((each) => each.act === tap.act && each.watches.join() === tap.watches.join() && tap.tapped - each.tapped < twiceWithin && !each.withdrawn);
+  if (slip || now) return;
+  // The page's own key names the first tap that it sends; what is kept has one of its own, since the page stays.
+  const key = tap.fields.find(([field]) => field === "key");
+  if (key[1]) tap.key = key[1]; else key[1] = tap.key;
+  await keep(tap);
+  const outcome = (await flush()).find((each) => each.key === tap.key);
+  if (outcome?.state === "noted") {
+    location.assign(outcome.to);
+    return true;
+  }
+  if (outcome?.state === "refused") {
+    // The page as it was filled in, with a sentence by each field, is the server's own to show.
+    await alter(tap.key, () => null);
+    plain = true;
+    const token = form.elements.csrf_token ?? form.appendChild(Object.assign(document.createElement("input"), { type: "hidden", name: "csrf_token" }));
+    token.value = outcome.token;
+    form.requestSubmit(button);
+    return true;
+  }
+  form.elements.key.value = "";
+  if (background) navigator.serviceWorker.ready.then(({ sync }) => sync.register("kept")).catch(() => {});
+}
+
+document.addEventListener("submit", async (event) => {
+  const { target: form, submitter: button } = event;
+  if (plain || !("kept" in form.dataset) || !button?.value) return;
+  event.preventDefault();
+  if (busy) return;
+  busy = true;
+  wait = soonest;
+  let leaving = false;
+  try {
+    leaving = await taken(form, button);
+  } finally {
+    busy = Boolean(leaving);
+    if (!leaving) await show();
+  }
+});
+
+function button(label, act) {
+  const made = Object.assign(document.createElement("button"), { type: "button", className: "quiet", textContent: label });
+  made.addEventListener("click", async () => { await act(); await show(); });
+  return made;
+}
+
+const line = (tag, ...parts) => {
+  const made = document.createElement(tag);
+  made.append(...parts);
+  return made;
+};
+
+const link = (label, to) => Object.assign(line("a", label), { href: to });
+
+function row(tap) {
+  const said = line("li", line("span", told(tap) + (tap.problem ? `. ${tap.problem}` : "")));
+  if (tap.withdrawn) return said;
+  if (tap.state === "refused") {
+    if (tap.watches.length === 1) said.append(link(words.watch, `/watch/${tap.watches[0]}`));
+    said.append(button(words.again, async () => { await alter(tap.key, (each) => ({ ...each, state: "away", problem: "" })); await go(); }));
+    said.append(button(words.drop, () => alter(tap.key, () => null)));
+    return said;
+  }
+  // One that was never on its way is gone with this; of any other the server is told to take it back.
+  const back = (each) => (each.posted ? { ...each, withdrawn: true } : null);
+  said.append(button(tap.state === "another" ? words.drop : words.undo, async () => { await alter(tap.key, back); slip = fill(words.undone, { told: told(tap) }); }));
+  return said;
+}
+
+const groups = [
+  ["refused", (tap) => tap.state === "refused"],
+  ["withdrawn", (tap) => tap.withdrawn],
+  ["another", (tap) => tap.state === "another"],
+  ["log in", (tap) => tap.state === "log in"],
+  ["unable", (tap) => tap.state === "unable"],
+  ["away", () => true],
+];
+
+function hint() {
+  if (!lasting()) return words.open;
+  return background ? words.close : words.later;
+}
+
+// A tap on its way for the first time is only said to be kept once it is known not to have arrived.
+async function show() {
+  const kept = (await taps()).filter(({ state }) => state !== "new");
+  const parts = [];
+  if (slip) parts.push(line("p", slip));
+  if (sent.length) {
+    parts.push(line("p", words.sent, " ", link(words.fresh, location.pathname + location.search)));
+    parts.push(line("ul", ...sent.map((each) => line("li", line("span", told(each))))));
+  }
+  let left = kept;
+  for (const [group, of] of groups) {
+    const [these, others] = [left.filter(of), left.filter((tap) => !of(tap))];
+    left = others;
+    if (!these.length) continue;
+    const head = line("p", fill(words.heads[group], { name: these[0].name }));
+    if (group === "log in") head.append(" ", link(words.enter, `/log-in?next=${encodeURIComponent(location.pathname + location.search)}`));
+    if (["away", "unable"].includes(group)) head.append(" ", hint());
+    parts.push(head, line("ul", ...these.map(row)));
+  }
+  // The row that was tapped says so, too: the foot of the page may be far from the thumb.
+  for (const each of document.querySelectorAll("[data-watch]")) {
+    each.querySelector(".tapped")?.remove();
+    const tap = kept.find(({ watches, withdrawn }) => !withdrawn && watches.includes(each.dataset.watch));
+    if (tap) each.querySelector(".what").append(Object.assign(line("p", fill(words.row, { told: told({ ...tap, names: [each.dataset.kept] }) })), { className: "doubt tapped" }));
+  }
+  place.replaceChildren(...parts);
+  place.hidden = !parts.length;
+  clearTimeout(timer);
+  if (kept.some(({ state }) => wants.includes(state))) timer = setTimeout(go, wait);
+}
+
+// Once something was noted the page no longer says what stands; it is asked for anew unless it is being filled in.
+async function go() {
+  clearTimeout(timer);
+  if (busy) return;
+  const before = await taps();
+  const outcomes = await flush();
+  wait = outcomes.every(({ state }) => state === "noted") ? soonest : Math.min(1.5 * wait, latest);
+  const noted = outcomes.filter(({ state }) => state === "noted").map(({ key }) => key);
+  if (noted.length && !filled && !busy) {
+    location.assign(location.href.split("#")[0]);
+    return;
+  }
+  sent.push(...before.filter(({ key, withdrawn }) => noted.includes(key) && !withdrawn));
+  await show();
+}
+
+async function begin() {
+  if (worker && navigator.serviceWorker) {
+    navigator.serviceWorker.register(worker, { type: "module" }).catch(() => {});
+    background = "SyncManager" in window;
+  }
+  // Which watches there are is known to the small page alone that stands in while the server is away, until the log-out.
+  if (!person || !worker) {
+    if (!("unreachable" in place.dataset)) await setNames(null);
+  } else if (document.querySelector("main [data-round]")) {
+    const found = new Map();
+    for (const each of document.querySelectorAll("main h2 a[href^='/watch/'], main a[href^='/watch/']")) {
+      const [, , uid, more] = each.getAttribute("href").split("/");
+      if (!more && !found.has(uid)) found.set(uid, each.textContent.trim());
+    }
+    await setNames({ person, name, zone, watches: [...found] });
+  }
+  await show();
+  if ((await taps()).some(({ state }) => wants.includes(state))) await go();
+}
+
+document.addEventListener("input", () => { filled = true; });
+addEventListener("online", () => { wait = soonest; go(); });
+document.addEventListener("visibilitychange", () => { if (!document.hidden && !place.hidden) go(); });
+addEventListener("pageshow", ({ persisted }) => { if (persisted) { busy = false; show(); } });
+heard.addEventListener("message", ({ data }) => {
+  if (data.includes("noted") && !filled && !busy && !document.hidden) location.assign(location.href.split("#")[0]); else show();
+});
+begin();
