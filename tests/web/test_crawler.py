@@ -25,7 +25,7 @@ def watch(store: Store) -> str:
 
 OWN = {"links.answer", "login.enter", "login.leave"}
 """Links in messages are their own secret; the log-in and the log-out change nothing of the collection."""
-HELPERS = frozenset({"logform.page", "entry.tap", "entry.undo", "kept.send"})
+HELPERS = frozenset({"logform.page", "entry.tap", "entry.undo", "kept.send", "typedin.page"})
 
 
 def forms(app: Flask, watch: str, but: frozenset[str]) -> Iterator[tuple[Rule, str]]:
