@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator
+from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Locator, Page, Route, expect
@@ -25,10 +26,9 @@ def server(store: Store) -> Iterator[Standing]:
 
 def phone_at(chromium: Browser, server: Standing) -> Page:
     """A phone whose clock shows what the server's does; its timers run when time passes."""
+    size: Any = PHONE
     context = chromium.new_context(
-        base_url=f"http://127.0.0.1:{server.port}",
-        viewport=PHONE,
-        timezone_id="Europe/London",  # type: ignore[arg-type]  # a size
+        base_url=f"http://127.0.0.1:{server.port}", viewport=size, timezone_id="Europe/London"
     )
     context.set_default_timeout(10_000)
     page = context.new_page()
