@@ -3,7 +3,7 @@
 import json
 import re
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 from pydantic_core import PydanticCustomError
@@ -61,6 +61,15 @@ def _whole_path(typed: object) -> object:
     return text
 
 
+def _steps(typed: object) -> object:
+    """Names of first steps, typed with blanks between, without doubles."""
+    words = typed.split() if isinstance(typed, str) else typed
+    return tuple(dict.fromkeys(words)) if isinstance(words, list | tuple) else words
+
+
+FirstStep = Literal["watches", "rounds", "reminders", "phone", "backup"]
+"""What somebody new is led to: what is there, when they wind, how they are told, from where they reach it, what they lose nothing by."""
+FirstSteps = Annotated[tuple[FirstStep, ...], BeforeValidator(_steps)]
 ClockTime = Annotated[str, BeforeValidator(_one_time)]
 ClockTimes = Annotated[tuple[str, ...], BeforeValidator(_clock_times)]
 
@@ -89,6 +98,7 @@ class Settings(BaseModel):
     backup_daily: bool = True
     backup_folder: Annotated[str, BeforeValidator(_whole_path), Field(max_length=500)] = ""
     workshop_name: ShortText = ""
+    first_steps_settled: FirstSteps = ()
     slack_min: Annotated[float, BeforeValidator(comma_as_point), Field(ge=0, le=720, allow_inf_nan=False)] = 30.0
 
 

@@ -13,6 +13,7 @@ from tracker.words import say
 
 FLAGS = ("publish_states", "backup_daily")
 TIMES = ("rounds_on_weekdays", "rounds_at_weekends")
+WORDS = ("bench_days", "first_steps_settled")
 EXAMPLE_H = 40.0
 """The reserve at which the page says what a number of stops comes to."""
 
@@ -20,7 +21,7 @@ EXAMPLE_H = 40.0
 def fresh(settings: Settings) -> dict[str, object]:
     """What the form opens with."""
     held = {name: getattr(settings, name) for name in SETTING_NAMES}
-    return held | {name: ", ".join(held[name]) for name in TIMES} | {"bench_days": " ".join(settings.bench_days)}
+    return held | {name: ", ".join(held[name]) for name in TIMES} | {name: " ".join(held[name]) for name in WORDS}
 
 
 def command(form: Form) -> ChangeSettings:

@@ -13,10 +13,10 @@ from tracker.reminders.shown import on_page
 from tracker.store import register
 from tracker.turn import turn
 from tracker.uids import new_uid
-from tracker.web import cautions, heardwords, pending, planview, roundsaid, roundview
+from tracker.web import cautions, firststeps, heardwords, pending, planview, roundsaid, roundview
 from tracker.web.board import board
 from tracker.web.forms import Form
-from tracker.web.request import away, line_for, now, preferences, store, who, zone
+from tracker.web.request import away, for_owner, line_for, now, preferences, store, who, zone
 
 pages = Blueprint("round", __name__)
 
@@ -37,10 +37,16 @@ def show(form: Form, problems: Mapping[str, str]) -> str:
     parts = roundview.parts(figures, now(), zone(), due)
     rows = roundview.with_asked(parts.rows, figures, problems)
     drawn = board(figures, parts.rows, now(), zone())
+    none_yet, lacks_steps = (
+        not figures and not found.waiting,
+        for_owner() and set(settings.first_steps_settled) != {*firststeps.ALL},
+    )
     return render_template(
         "round.html",
+        **(firststeps.shown(firststeps.steps()) if none_yet and lacks_steps else {}),
+        steps_open=firststeps.left_open() if lacks_steps and not none_yet else "",
         parts=parts,
-        none_yet=not figures and not found.waiting,
+        none_yet=none_yet,
         customers_in=any(each.customers for each in register.watches(store().reading())),
         head=roundsaid.first_line(parts, now(), zone(), to_come=pending.to_wind(lacking)),
         lacking=lacking,
