@@ -6,6 +6,8 @@ import { alter, keep, lasting, setNames, taps } from "./keptstore.js";
 const place = document.getElementById("kept");
 const words = JSON.parse(place.dataset.words);
 const { person, name, zone, worker } = place.dataset;
+const standsIn = "unreachable" in place.dataset;
+const installed = (worker || standsIn) && "SyncManager" in window;
 const soonest = 2000;
 const latest = 60000;
 const twiceWithin = 60000;
@@ -82,7 +84,18 @@ async function taken(form, button) {
     return true;
   }
   form.elements.key.value = "";
-  if (background) navigator.serviceWorker.ready.then(({ sync }) => sync.register("kept")).catch(() => {});
+  await askForALater();
+}
+
+// Some browsers send what is kept with no page open; that is said only where this one has agreed to.
+async function askForALater() {
+  if (!installed) return;
+  try {
+    await (await navigator.serviceWorker.ready).sync.register("kept");
+    background = true;
+  } catch {
+    background = false;
+  }
 }
 
 document.addEventListener("submit", async (event) => {
@@ -194,21 +207,25 @@ async function go() {
 async function begin() {
   if (worker && navigator.serviceWorker) {
     navigator.serviceWorker.register(worker, { type: "module" }).catch(() => {});
-    background = "SyncManager" in window;
   }
   // Which watches there are is known to the small page alone that stands in while the server is away, until the log-out.
   if (!person || !worker) {
-    if (!("unreachable" in place.dataset)) await setNames(null);
+    if (!standsIn) await setNames(null);
   } else if (document.querySelector("main [data-round]")) {
     const found = new Map();
-    for (const each of document.querySelectorAll("main h2 a[href^='/watch/'], main a[href^='/watch/']")) {
+    for (const each of document.querySelectorAll("main a[href^='/watch/']")) {
       const [, , uid, more] = each.getAttribute("href").split("/");
       if (!more && !found.has(uid)) found.set(uid, each.textContent.trim());
     }
     await setNames({ person, name, zone, watches: [...found] });
   }
-  await show();
-  if ((await taps()).some(({ state }) => wants.includes(state))) await go();
+  if ((await taps()).some(({ state }) => wants.includes(state))) {
+    await askForALater();
+    await show();
+    await go();
+  } else {
+    await show();
+  }
 }
 
 document.addEventListener("input", () => { filled = true; });
