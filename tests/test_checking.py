@@ -93,7 +93,7 @@ SPOILT: dict[str, tuple[Callable[[Path], None], str]] = {
     "a reminder that can't be": (
         _sql(
             "INSERT INTO reminder (uid, kind, subject_uid, episode, due_utc, useful_until_utc, state, planned_at_utc, "
-            "changed_at_utc) VALUES ('r', 'look', 'w', 'e', '2026-11-25T08:00:00Z', '2026-11-25T07:00:00Z', 'planned', '', '')"
+            "changed_at_utc) VALUES ('r', 'cue', 'w', 'e', '2026-11-25T08:00:00Z', '2026-11-25T07:00:00Z', 'planned', '', '')"
         ),
         "There is a reminder that ends before it is due: 1.",
     ),

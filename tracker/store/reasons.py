@@ -1,5 +1,6 @@
 """What SQLite or the disk has against it, in plain words."""
 
+import errno
 import sqlite3
 
 from tracker.words import say
@@ -17,6 +18,12 @@ _OF_CODE = {
     sqlite3.SQLITE_CORRUPT: "the file is damaged",
     sqlite3.SQLITE_NOTADB: "the file is not a collection",
 }
+_OF_SYSTEM = {
+    errno.ENOSPC: "the disk is full",
+    errno.EDQUOT: "the disk is full",
+    errno.EROFS: "its disk may only be read, not written",
+    errno.EIO: "the disk fails",
+}
 
 
 def from_outside(error: BaseException) -> bool:
@@ -27,6 +34,7 @@ def from_outside(error: BaseException) -> bool:
 def reason(error: BaseException) -> str:
     """What stands in the way; in the words of the system where we have none."""
     if isinstance(error, OSError):
-        return error.strerror or str(error)
+        told = _OF_SYSTEM.get(error.errno or 0)
+        return (error.strerror or str(error)) if told is None else say(told)
     known = _OF_CODE.get(getattr(error, "sqlite_errorcode", 0) & _PRIMARY)
     return str(error) if known is None else say(known)

@@ -5,7 +5,10 @@ from sqlite_utils import Database
 from tracker.store.rows import all_rows
 
 _REMINDERS = {
-    "reminder that ends before it is due": "SELECT uid FROM reminder WHERE useful_until_utc < due_utc",
+    # A last call or a look ends with a wind-by or a stop, which may become known to be earlier than it was told.
+    "reminder that ends before it is due": (
+        "SELECT uid FROM reminder WHERE useful_until_utc < due_utc AND kind NOT IN ('last call', 'look')"
+    ),
     "delivery that was sent at no time": "SELECT uid FROM delivery WHERE state = 'sent' AND sent_at_utc IS NULL",
     "open reminder of a watch that was taken out": (
         "SELECT reminder.uid FROM reminder JOIN watch ON watch.uid = subject_uid "

@@ -2,12 +2,13 @@
 
 import logging
 
-from flask import Flask, render_template
+from flask import Flask, current_app, render_template
 from flask_wtf.csrf import CSRFError
 from werkzeug.exceptions import HTTPException, InternalServerError
 from werkzeug.wrappers import Response
 
-from tracker.errors import GoingError
+from tracker.errors import GoingError, Unavailable
+from tracker.store.reasons import from_outside, reason
 from tracker.web import apianswer
 from tracker.words import say
 
@@ -57,7 +58,24 @@ def _http(error: HTTPException) -> Answered:
     return _page(say(SENTENCES.get(status, SENTENCES[400])), status)
 
 
+def _of_file(error: Exception) -> Answered:
+    """The file itself is in the way, and with it whatever our other pages ask of it."""
+    log.error("the collection can't be used", exc_info=error)
+    found = Unavailable(
+        say(
+            "The collection can't be used now: {why}. going check looks it over; going restore puts a backup in its place.",
+            why=reason(error),
+        )
+    )
+    if apianswer.for_programs():
+        return apianswer.of_error(found)
+    bare = current_app.jinja_env.get_template("outage.html")
+    return bare.render(sentence=found.sentence), found.status
+
+
 def _unforeseen(error: Exception) -> Answered:
+    if from_outside(error):
+        return _of_file(error)
     log.error("unforeseen", exc_info=error)
     if apianswer.for_programs():
         return apianswer.of_status(InternalServerError())
