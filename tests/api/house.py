@@ -1,9 +1,12 @@
 """A collection in which every command can be given, its people, and programs with a token of each kind."""
 
 from collections.abc import Mapping
-from datetime import datetime
+from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
+from flask import Flask
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
@@ -11,7 +14,7 @@ from tests.commands.test_registry import BEFORE, CALL, MAIL, OPENS, PICTURE, SHO
 from tests.cuesaid import say_cue
 from tests.reminders.duly import last_call
 from tests.web.rounds import NOW, give
-from tracker.collection import owner
+from tracker.collection import open_collection, owner
 from tracker.commands.build import build
 from tracker.commands.door import COMMANDS
 from tracker.commands.log import LogSighting, LogWind
@@ -24,6 +27,7 @@ from tracker.store import channels
 from tracker.store.store import Store
 from tracker.uids import uid_of
 from tracker.web.app import create_app
+from tracker.web.request import CLOCK_KEY, STORE_KEY
 
 GRETE, NIGHT, WIND = uid_of("Grete"), uid_of("night ferry"), uid_of("its wind")
 OWNERS, WINDS, LOOKS, HELPERS, EXPIRED, ENDED = (
@@ -83,13 +87,24 @@ def _tokens(store: Store) -> None:
         )
 
 
+@cache
+def _app(reach: Reach | None) -> Flask:
+    """The pages as they are reached so, of whichever collection is put into them: to put them together takes its time."""
+    with TemporaryDirectory() as folder:
+        begun = open_collection(Path(folder), NOW)
+        begun.close()
+        return create_app(begun, reach=reach)
+
+
 class Program:
-    """A program that asks with a token, or without one."""
+    """A program that asks with a token, or without one. All of one `reach` share their pages, unless they are `alone`."""
 
     def __init__(
-        self, store: Store, secret: str | None = OWNERS, *, reach: Reach | None = None, now: datetime = NOW
+        self, store: Store, secret: str | None = OWNERS, *, reach: Reach | None = None, alone: bool = False
     ) -> None:
-        self.app = create_app(store, now=lambda: now, reach=reach)
+        self.app = create_app(store, reach=reach) if alone else _app(reach)
+        self.app.extensions[STORE_KEY] = store
+        self.app.extensions[CLOCK_KEY] = lambda: NOW
         self.client: FlaskClient = self.app.test_client()
         self.headers = {} if secret is None else {"Authorization": f"Bearer {secret}"}
 

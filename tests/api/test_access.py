@@ -184,7 +184,7 @@ def test_a_cookie_is_taken_for_nothing(store: Store) -> None:
     person = people.first_owner(store.reading())
     assert person is not None
     give(store, new_password(store, new_uid(NOW), person, "the owner's own words"))
-    program = Program(store, None, reach=AT_HOME)
+    program = Program(store, None, reach=AT_HOME, alone=True)
     program.app.config["WTF_CSRF_ENABLED"] = False
     browser = logged_in(program.app, "", "the owner's own words")
     before = dump(store)

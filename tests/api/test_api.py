@@ -180,9 +180,9 @@ def test_other_ways_and_other_forms_are_problems_too(program: Program) -> None:
     assert program.get("/watches", Accept="*/*").status_code == 200
 
 
-def test_a_fault_of_the_program_is_a_problem_and_tells_nothing(
-    program: Program, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_fault_of_the_program_is_a_problem_and_tells_nothing(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
+    program = Program(store, alone=True)
+
     def fails(*_: object) -> None:
         raise RuntimeError("hidden in the clock")
 

@@ -53,7 +53,7 @@ from tracker.commands.door import COMMANDS, submit
 from tracker.errors import GoingError
 from tracker.store.store import Store
 
-EXAMPLES = int(os.environ.get("GOING_EXAMPLES", "0")) // 10 or 12
+EXAMPLES = int(os.environ.get("GOING_EXAMPLES", "0")) // 10 or 6
 UIDS = [
     A, B, D, J, NIGHT, WIND, OLD, STOP, CARE, WOUND, TRAY, SEAT, GONE, PHOTO, PAPER, FACE, BACK, PHONE, MAIL, CALL, TRIP, TEST,
     FRITZ, WORD, PROGRAM, OPENS, A.upper(), "",

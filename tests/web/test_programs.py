@@ -12,7 +12,11 @@ from tests.serving import started
 from tests.web.rounds import client
 from tracker.api.document import document
 from tracker.api.script import SCRIPT
+from tracker.collection import open_collection, owner
+from tracker.commands.door import submit
 from tracker.store.store import Store
+from tracker.tokens import new_token
+from tracker.uids import new_uid
 
 README = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
 
@@ -37,13 +41,14 @@ def test_the_script_is_ten_lines_and_the_one_of_readme() -> None:
 
 def test_the_script_registers_a_watch_logs_a_wind_and_reads_the_wind_by(tmp_path: Path) -> None:
     env = {**os.environ, "GOING_DATA": str(tmp_path / "own"), "HOME": str(tmp_path), "TZ": "Europe/Lisbon"}
-    going = [str(Path(sys.executable).parent / "going")]
-    made = subprocess.run(
-        [*going, "token", "add", "script", "--scope", "all"], env=env, capture_output=True, text=True, check=True
-    )
-    (token,) = re.findall(r"going_\S+", made.stdout)
+    now = datetime.now(UTC)
+    collection = open_collection(tmp_path / "own", now)
+    command, token = new_token(collection, new_uid(now), {"name": "script", "scope": "all"})
+    submit(collection, [command], owner(collection, "page", now))
+    collection.close()
+    going = str(Path(sys.executable).parent / "going")
     (tmp_path / "wind.py").write_text(SCRIPT, encoding="utf-8")
-    with started([*going, "serve", "--port", "0"], folder=tmp_path, env=env) as address:
+    with started([going, "serve", "--port", "0"], folder=tmp_path, env=env) as address:
         done = subprocess.run(
             [sys.executable, "wind.py", address.rstrip("/"), token],
             cwd=tmp_path, env=env, capture_output=True, text=True, check=True,
