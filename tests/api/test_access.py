@@ -130,6 +130,15 @@ def test_a_helpers_token_winds_and_looks_and_no_more(store: Store) -> None:
     assert who == GRETE
 
 
+def test_a_token_for_winds_takes_back_no_one_elses(store: Store) -> None:
+    key = uid_of("Grete's wind")
+    assert Program(store, HELPERS).give("log-wind", SENT["log-wind"], Idempotency_Key=key).status_code == 200
+    before = dump(store)
+    problem_of(Program(store, WINDS).give("undo", {"batch": key}), 404)
+    assert dump(store) == before
+    assert Program(store, OWNERS).give("undo", {"batch": key}).status_code == 200
+
+
 @pytest.mark.parametrize("name", sorted(HELPERS_READ - {"openapi"}))
 def test_what_is_the_owners_is_told_to_no_helper(store: Store, name: str) -> None:
     told = Program(store, HELPERS, reach=AT_HOME).get(READ[name]).text
