@@ -1,9 +1,12 @@
 """What is kept beside the register, with the version that an edit names: the very fields of its commands, and its own."""
 
+from collections.abc import Mapping
+from datetime import datetime
 from typing import Any
 
 from pydantic import BaseModel
 
+from tracker.api.answers import Answer
 from tracker.collection import Preferences
 from tracker.commands.barrel import FIELD_NAMES, BarrelFields
 from tracker.commands.sensor import SENSOR_FIELDS, SensorFields
@@ -32,6 +35,45 @@ class KeptSettings(Settings):
     """The owner's preferences."""
 
     version: int
+
+
+class File(Answer):
+    """A photograph or PDF that goes with a watch or an entry of its log."""
+
+    uid: str
+    of_uid: str
+    sha256: str
+    media_type: str
+    size_bytes: int
+    title: str
+    noted_at: datetime
+
+
+class Portrait(Answer):
+    """A photograph of a watch."""
+
+    uid: str
+    watch_uid: str
+    sha256: str
+    small_sha256: str
+    size_bytes: int
+    noted_at: datetime
+
+
+class Reminder(Answer):
+    """A reminder that is due, and about what it is."""
+
+    uid: str
+    kind: str
+    subject_uid: str
+    due: datetime
+    useful_until: datetime
+
+
+def of_row(model: type[Answer], row: Mapping[str, Any]) -> dict[str, Any]:
+    """What a model tells of a row; its moments are those of columns that end in `_utc`."""
+    values = {name: row[name] if name in row else row[f"{name}_utc"] for name in model.model_fields}
+    return model.model_validate(values).model_dump(mode="json")
 
 
 def sensor(row: dict[str, Any], watch_uid: str | None) -> dict[str, Any]:

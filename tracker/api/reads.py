@@ -4,7 +4,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from tracker.api import answers, kept
+from tracker.core.benchtest import BenchTest
 from tracker.core.watch import Watch
+from tracker.store.absences import Absent
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,6 +72,20 @@ READS = (
         shape=kept.KeptBarrel,
         tagged=True,
     ),
+    Read(
+        name="files",
+        path="/watches/{uid}/files",
+        summary="The photographs and PDFs that go with a watch or its entries.",
+        shape=kept.File,
+        paged=True,
+    ),
+    Read(
+        name="portraits",
+        path="/watches/{uid}/portraits",
+        summary="The photographs of a watch, the one beside its name first.",
+        shape=kept.Portrait,
+        paged=True,
+    ),
     Read(name="round", path="/round", summary="What to wind now.", shape=answers.Round, for_helpers=True),
     Read(name="plan", path="/plan", summary="The rounds of the coming fortnight.", shape=answers.Plan),
     Read(
@@ -79,6 +95,15 @@ READS = (
         shape=answers.Service,
         paged=True,
     ),
+    Read(
+        name="absences",
+        path="/absences",
+        summary="When the owner is away, from now on.",
+        shape=Absent,
+        paged=True,
+    ),
+    Read(name="tests", path="/tests", summary="The run-down tests that go on.", shape=BenchTest, paged=True),
+    Read(name="reminders", path="/reminders", summary="The reminders that are due.", shape=kept.Reminder, paged=True),
     Read(
         name="sensors",
         path="/sensors",

@@ -1,24 +1,29 @@
 """The collection for programs: each address builds a command or asks a question, and tells what came of it as JSON."""
 
 from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from typing import TypeVar
 
 from flask import Blueprint, Response, request
-from pydantic import BaseModel
+from pydantic import BaseModel, TypeAdapter
 
 from tracker.api import answers, entries, kept, paging
 from tracker.api.commands import KEY_HEADER, OFFERED, VERSION_HEADER, command_of
 from tracker.api.document import document
 from tracker.api.problem import BadParameter
+from tracker.core.benchtest import BenchTest
 from tracker.core.watch import Watch
 from tracker.errors import BadInput, GoingError, NotFound
 from tracker.figures import Figures, Waiting, look, survey
 from tracker.photofile import MOST_BYTES, attachable, keep, portrait
 from tracker.planning import planned
 from tracker.reminders.trial import lay_down
-from tracker.store import barrels, log, register, sensors, services
+from tracker.store import attachments, barrels, log, portraits, register, sensors, services
 from tracker.store import channels as shelf
+from tracker.store.absences import Absent, ahead
+from tracker.store.benchtests import open_tests
 from tracker.store.cues import open_cues
+from tracker.store.reminders import due_reminders
 from tracker.turn import turn
 from tracker.uids import new_uid
 from tracker.web import apianswer, giving, roundview, servicetable, servicevalues, serviceview
@@ -121,7 +126,7 @@ def of_log(uid: str) -> Response:
     """The log of a watch."""
     _watch(uid)
     rows, parts = log.entry_rows(store().reading(), uid), services.parts(store().reading())
-    return _page(rows, lambda row: str(row["uid"]), lambda row: entries.entry(row, parts))
+    return _page(rows, _uid_of, lambda row: entries.entry(row, parts))
 
 
 @pages.get("/watches/<uid>/barrel")
@@ -132,6 +137,22 @@ def barrel(uid: str) -> Response:
     if found is None:
         raise NotFound(say("Nothing is kept of its barrel."))
     return answer(kept.barrel(found), version=found.version)
+
+
+@pages.get("/watches/<uid>/files")
+def files(uid: str) -> Response:
+    """The files that go with it or its entries."""
+    _watch(uid)
+    db = store().reading()
+    rows = [*attachments.of_watch(db, uid), *(row for of in attachments.by_entry(db, uid).values() for row in of)]
+    return _page(rows, _uid_of, partial(kept.of_row, kept.File))
+
+
+@pages.get("/watches/<uid>/portraits", endpoint="portraits")
+def of_portraits(uid: str) -> Response:
+    """The photographs of it."""
+    _watch(uid)
+    return _page(portraits.of_watch(store().reading(), uid), _uid_of, partial(kept.of_row, kept.Portrait))
 
 
 @pages.get("/round", endpoint="round")
@@ -168,12 +189,30 @@ def in_need() -> Response:
     return _page(ordered, lambda each: each.each.watch.uid, servicevalues.values_of)
 
 
+@pages.get("/absences")
+def absences() -> Response:
+    """When the owner is away."""
+    return _page(ahead(store().reading(), now()), lambda each: each.uid, _dumped(Absent))
+
+
+@pages.get("/tests")
+def tests() -> Response:
+    """The run-down tests that go on."""
+    return _page(open_tests(store().reading()), lambda each: each.uid, _dumped(BenchTest))
+
+
+@pages.get("/reminders")
+def reminders() -> Response:
+    """The reminders that are due."""
+    return _page(due_reminders(store().reading(), now()), _uid_of, partial(kept.of_row, kept.Reminder))
+
+
 @pages.get("/sensors")
 def every_sensor() -> Response:
     """Every sensor."""
     db = store().reading()
     rows = [row for each in sensors.sensors(db, archived=_put_away()) if (row := sensors.sensor_row(db, each.uid))]
-    return _page(rows, lambda row: str(row["uid"]), lambda row: kept.sensor(row, _lies_on(row["uid"])))
+    return _page(rows, _uid_of, lambda row: kept.sensor(row, _lies_on(row["uid"])))
 
 
 @pages.get("/sensors/<uid>")
@@ -232,6 +271,15 @@ def _put_away() -> bool:
     if typed not in {"", "yes"}:
         raise BadParameter(say("“put_away” says yes, or nothing."), field="put_away", accepted=say("Leave it out."))
     return typed == "yes"
+
+
+def _uid_of(row: Mapping[str, object]) -> str:
+    return str(row["uid"])
+
+
+def _dumped(of: type[Item]) -> Callable[[Item], Mapping[str, object]]:
+    """What a value tells of itself as JSON values."""
+    return partial(TypeAdapter(of).dump_python, mode="json")
 
 
 def _page(
