@@ -19,8 +19,8 @@ from tracker.example.life import Lived
 from tracker.example.sketch import spring_sketch
 from tracker.example.truth import truth
 from tracker.figures import Figures, collect
-from tracker.photofile import place
-from tracker.store import register, services
+from tracker.photofile import attachable, place
+from tracker.store import portraits, register, services
 from tracker.store.attachments import by_entry
 from tracker.store.benchtests import open_tests
 from tracker.store.command_log import is_example
@@ -85,7 +85,7 @@ def known(example: Example) -> dict[str, Figures]:
 
 
 def _rows(store: Store) -> Counter[str]:
-    tables = ("watch", *LOG_TABLES, "attachment", "barrel", "bench_test", "command_log")
+    tables = ("watch", *LOG_TABLES, "attachment", "portrait", "barrel", "bench_test", "command_log")
     return Counter({table: store.reading().table(table).count for table in tables})
 
 
@@ -177,7 +177,18 @@ def test_a_customers_watch_has_its_dates_a_service_with_parts_and_a_picture_that
     assert [part.before is not None and part.after is not None for part in newest["parts"]] == [True, False]
     (file,) = by_entry(store.reading(), job.uid)[newest["uid"]]
     assert file["media_type"] == "image/png"
-    assert place(store.path.parent, file["sha256"]).read_bytes() == spring_sketch()
+    assert place(store.path.parent, file["sha256"]).read_bytes() == attachable(spring_sketch()).data
+
+
+def test_two_of_its_watches_have_photographs_that_are_kept(example: Example) -> None:
+    store = example.store
+    first = portraits.first_of_each(store.reading())
+    assert set(first) == {watch_uid("Bar buoy"), watch_uid("Night ferry")}
+    for uid in first.values():
+        row = portraits.portrait(store.reading(), uid)
+        assert row is not None
+        assert place(store.path.parent, row["sha256"]).exists()
+        assert place(store.path.parent, row["small_sha256"]).exists()
 
 
 def test_hands_are_read_more_than_two_hundred_times() -> None:

@@ -49,6 +49,16 @@ def test_every_command_and_every_way_in_has_its_words() -> None:
     assert set(get_args(Origin)) <= set(ORIGINS)
 
 
+def test_every_command_that_points_at_a_row_instead_of_a_watch_is_looked_for_there() -> None:
+    pointing = {
+        (name, field)
+        for name, command in COMMANDS.items()
+        if "watch_uid" not in command.model_fields
+        for field in batches.POINTERS.keys() & command.model_fields.keys()
+    }
+    assert pointing == {(kind, field) for field, kinds in batches.POINTERS.items() for kind in kinds}
+
+
 def test_a_change_tells_what_of_which_watch_by_whom_and_from_where(store: Store) -> None:
     give(store, RegisterWatch(uid=A, nickname="Anna"))
     submit(store, [wind(note="in haste")], owner(store, "command line", NOW))

@@ -12,16 +12,17 @@ from tracker.commands.base import Command, EntryCommand
 from tracker.commands.benchtest import StartTest
 from tracker.commands.door import Then, submit
 from tracker.commands.log import LogService, LogWind
+from tracker.commands.portrait import adding
 from tracker.commands.register import RegisterWatch
-from tracker.example.cast import BENCH_TWO, CAST
+from tracker.example.cast import BAR_BUOY, BENCH_TWO, CAST, NIGHT_FERRY
 from tracker.example.days import Days
 from tracker.example.life import Lived, lived
 from tracker.example.role import Role
 from tracker.example.routine import intents
-from tracker.example.sketch import spring_sketch
+from tracker.example.sketch import dial_sketch, spring_sketch
 from tracker.example.springs import BARRELS
 from tracker.example.timed import readings
-from tracker.photofile import attachable, keep
+from tracker.photofile import Portrait, attachable, keep, portrait
 from tracker.store.command_log import first_origin
 from tracker.store.store import Store
 from tracker.uids import uid_of
@@ -34,13 +35,16 @@ def fill(store: Store, now: datetime, *, then: Then = derive.catch_up) -> None:
     """
     if first_origin(store.reading()) is None:
         keep(store.path.parent, attachable(spring_sketch()))
+        for taken in portraits().values():
+            keep(store.path.parent, taken.large)
+            keep(store.path.parent, taken.small)
         submit(store, commands(now, preferences(store).zone), owner(store, "example", now), then=then)
 
 
 def commands(now: datetime, zone: ZoneInfo) -> Sequence[Command]:
     """Everything that the example consists of: watches, their past, barrels, readings. The same `now`, the same commands."""
     past = [entry for life in lives(now, zone).values() for entry in life.entries]
-    kept = [*_pictures(past), *_barrels(), *readings(Days(now, zone)), _on_the_bench(past)]
+    kept = [*_pictures(past), *_portraits(), *_barrels(), *readings(Days(now, zone)), _on_the_bench(past)]
     return [*(_registered(role, now, zone) for role in CAST), *past, *kept]
 
 
@@ -78,6 +82,18 @@ def _pictures(past: Sequence[Command]) -> list[Command]:
     }
     sketch = attachable(spring_sketch())
     return [attaching_to(uid, sketch, "The spring that was taken out", uid) for uid in services.values()]
+
+
+def portraits() -> dict[str, Portrait]:
+    """The photographs of watches themselves, by nickname."""
+    return {
+        BAR_BUOY.fields.nickname: portrait(dial_sketch("#5d4a3a", "#efe9da", (4, 37))),
+        NIGHT_FERRY.fields.nickname: portrait(dial_sketch("#33424d", "#dfe3dd", (10, 9))),
+    }
+
+
+def _portraits() -> list[Command]:
+    return [adding(watch_uid(nickname), taken, watch_uid(nickname)) for nickname, taken in portraits().items()]
 
 
 def lives(now: datetime, zone: ZoneInfo) -> dict[str, Lived]:

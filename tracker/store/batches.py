@@ -22,15 +22,19 @@ _ROWS_OF_A_WATCH = " UNION ".join(
         "sensor_watch", "bench_test",
     )
 )  # fmt: skip
-_POINTS_AT = ", ".join(
-    f"json_extract(payload, '$.{name}')"
-    for name in ("entry_uid", "attachment_uid", "portrait_uid", "of_uid", "test_uid")
+POINTERS = {
+    "entry_uid": ("VoidEntry", "AttachPhotograph"),
+    "attachment_uid": ("GiveUpReading", "TakeOutFile"),
+    "portrait_uid": ("ShowPortraitFirst", "TakeOutPortrait"),
+    "of_uid": ("AttachFile",),
+    "test_uid": ("EndTest",),
+}
+"""By these names commands of these kinds tell of a row instead of a watch."""
+_POINTS_AT = " OR ".join(
+    f"(kind IN {kinds!r} AND json_extract(payload, '$.{name}') IN ({_ROWS_OF_A_WATCH}))".replace(",)", ")")
+    for name, kinds in POINTERS.items()
 )
-"""By these names a command tells of a row instead of a watch."""
-_OF_WATCH = (
-    "(uid = :watch OR json_extract(payload, '$.watch_uid') = :watch OR json_extract(payload, '$.of_uid') = :watch "
-    f"OR coalesce({_POINTS_AT}) IN ({_ROWS_OF_A_WATCH}))"
-)
+_OF_WATCH = f"(uid = :watch OR instr(payload, :watch) OR {_POINTS_AT})"
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,24 +112,26 @@ def taken_back_by(db: Database, undo_uid: str) -> Batch | None:
 def built_upon(db: Database, batches: Sequence[Batch]) -> set[str]:
     """Of these batches those that a later change which still stands has built upon: it wrote a row that they wrote.
 
-    The same question as `command_log.changed_since`, of a page of them at once.
+    The same question as `command_log.changed_since`, of a page of them at once. A command that only added rows builds on none.
     """
     if not batches:
         return set()
-    oldest = min(batch.first for batch in batches)
     last = {batch.uid: batch.last for batch in batches}
-    written, later = dict[tuple[str, str], list[str]](), dict[tuple[str, str], int]()
-    for row in all_rows(
+    marks = ", ".join("?" for _ in last)
+    own = all_rows(db, f"SELECT batch, before FROM command_log WHERE batch IN ({marks})", list(last))  # noqa: S608 -- marks alone
+    later = all_rows(
         db,
-        "SELECT number, batch, before FROM command_log WHERE number >= ? AND undone_by IS NULL AND kind != 'Undo'",
-        [oldest],
-    ):
-        for image in json.loads(row["before"]):
-            place = image["table"], image["key"]
-            later[place] = row["number"]
-            if row["batch"] in last:
-                written.setdefault(place, []).append(row["batch"])
-    return {uid for place, uids in written.items() for uid in uids if later[place] > last[uid]}
+        "SELECT number, before FROM command_log WHERE number > ? AND undone_by IS NULL AND kind != 'Undo' "
+        """AND instr(before, '"before": {') ORDER BY number""",
+        [min(last.values())],
+    )
+    written_last = {place: row["number"] for row in later for place in _places(row)}
+    return {row["batch"] for row in own for place in _places(row) if written_last.get(place, 0) > last[row["batch"]]}
+
+
+def _places(row: dict[str, Any]) -> list[tuple[str, str]]:
+    """Which rows a command wrote, by table and key."""
+    return [(image["table"], image["key"]) for image in json.loads(row["before"])]
 
 
 def has_entries_beside(db: Database, watch_uid: str, own: Collection[str]) -> bool:
