@@ -9,12 +9,14 @@ from tracker import figures
 from tracker.commands.base import Who
 from tracker.commands.door import submit
 from tracker.commands.log import LogService, LogSighting, LogWind
-from tracker.commands.register import RegisterWatch
+from tracker.commands.register import ArchiveWatch, RegisterWatch
 from tracker.core.reserve import MODEL_VERSION
-from tracker.known import Answer, Freshness, Memory, freshness, histories
+from tracker.errors import NotFound
+from tracker.known import Answer, Freshness, Memory, freshness, histories, memory_of
 from tracker.store import register
 from tracker.store.estimates import Key, Stored
 from tracker.store.store import Store
+from tracker.uids import uid_of
 
 TODAY = date(2026, 11, 25)
 MODEL = str(MODEL_VERSION)
@@ -80,7 +82,27 @@ def test_a_log_read_inside_a_change_is_not_remembered(store: Store, who: Who) ->
     watch, memory = given(store, who), Memory()
     with store.change() as db:
         counters = register.log_counters(db)
-        histories(db, register.watches(db), counters, memory, committed=False)
+        histories(db, register.watches(db), counters, memory, {})
         assert memory == Memory()
-    found = histories(store.reading(), register.watches(store.reading()), counters, memory, committed=True)
+    found = histories(store.reading(), register.watches(store.reading()), counters, memory, memory.histories)
     assert memory.histories[watch.uid] == (counters[watch.uid], found[watch.uid])
+
+
+def test_a_log_read_inside_a_change_is_remembered_once_the_change_is_kept(store: Store, who: Who) -> None:
+    watch = given(store, who)
+    with pytest.raises(NotFound):
+        submit(
+            store,
+            [
+                LogSighting(watch_uid=watch.uid, at=who.now, zone="UTC", seen="going"),
+                ArchiveWatch(watch_uid=uid_of("none")),
+            ],
+            who,
+        )
+    before = memory_of(store).histories.get(watch.uid)
+    submit(store, [LogSighting(watch_uid=watch.uid, at=who.now, zone="UTC", seen="going")], who, then=lambda *_: None)
+    counter, history = memory_of(store).histories[watch.uid]
+    assert counter == register.log_counters(store.reading())[watch.uid]
+    assert (counter, history) != before
+    (now_there,) = register.watches(store.reading())
+    assert history == histories(store.reading(), [now_there], {watch.uid: counter}, Memory(), {})[watch.uid]

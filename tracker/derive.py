@@ -13,7 +13,7 @@ from tracker.commands.settings import Settings
 from tracker.core.offer import run_to_look_at
 from tracker.core.roundtimes import Away
 from tracker.figures import Figures, Waiting, Worked
-from tracker.known import Freshness, Memory, freshness
+from tracker.known import Freshness, Memory, Remembered, freshness
 from tracker.lastcalls import last_chance, named_at_return, wants_last_call
 from tracker.reminders.outbox import by_day, replan
 from tracker.reminders.plan import KeptWatch
@@ -27,7 +27,7 @@ Progress = Callable[[int, int], None]
 """Called with how many watches are worked out, of how many."""
 
 
-def settle(db: Database, moved: Collection[str], others: Collection[str], now: datetime, memory: Memory) -> None:
+def settle(db: Database, moved: Collection[str], others: Collection[str], now: datetime, memory: Memory) -> Remembered:
     """Inside a change: bring reminders to what is known without working out anything.
 
     A new winding closes what was told of the one before; the wind-by is that of the last estimate, if there is one.
@@ -38,7 +38,11 @@ def settle(db: Database, moved: Collection[str], others: Collection[str], now: d
         others: further ones that its preferences or answers touch.
         now: this moment.
         memory: what was read of the collection before.
+
+    Returns:
+        The histories that were read, to be remembered once the change is kept.
     """
+    read_now: Remembered = {}
     watches, counters = register.every_watch(db), sensing.counters(db)
     gone = sorted({*moved} - {watch.uid for watch in watches})
     for uid in gone:
@@ -46,8 +50,8 @@ def settle(db: Database, moved: Collection[str], others: Collection[str], now: d
     # Of the others nothing was told and nothing can be: their logs, long ones when a file is taken in, need no reading yet.
     planned = (estimates.read_keys(db).keys() | reminders.open_subjects(db)) & {*moved}
     at_hand = [watch for watch in watches if watch.uid in others and watch.uid not in moved]
-    found = figures.read(db, [each for each in watches if each.uid in planned], counters, now, memory, committed=False)
-    beside = figures.read(db, at_hand, counters, now, memory, committed=False, with_runs=False)
+    found = figures.read(db, [each for each in watches if each.uid in planned], counters, now, memory, into=read_now)
+    beside = figures.read(db, at_hand, counters, now, memory, into=read_now, with_runs=False)
     # What is behind already is seen to when it is worked out.
     known = found.known + [each for each in beside.known if not each.behind]
     settings, away = preferences_of(db).values, aways(db)
@@ -60,6 +64,7 @@ def settle(db: Database, moved: Collection[str], others: Collection[str], now: d
     settled = [each for each in known if not each.behind]
     if settled:
         cues.judge(db, settled, settings, now)
+    return read_now
 
 
 def keep(db: Database, worked: Sequence[Worked], now: datetime) -> list[Figures]:

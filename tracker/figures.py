@@ -33,7 +33,7 @@ from tracker.core.windstate import Wound
 from tracker.errors import NotFound, NotYet
 from tracker.foresight import prior_of, too_long
 from tracker.histories import Told, histories
-from tracker.known import Answer, Memory, Present, freshness, memory_of
+from tracker.known import Answer, Memory, Present, Remembered, freshness, memory_of
 from tracker.store import benchtests, choices, estimates, register
 from tracker.store.estimates import Key
 from tracker.store.readings import readings
@@ -190,16 +190,19 @@ def read(
     now: datetime,
     memory: Memory,
     *,
-    committed: bool = True,
+    into: Remembered | None = None,
     with_runs: bool = True,
 ) -> Survey:
-    """These watches as their logs and the cache tell; not `committed` inside a change. `with_runs` as of `survey`."""
+    """These watches as their logs and the cache tell; `with_runs` as of `survey`.
+
+    Inside a change what is read is remembered in `into`, until the change is kept.
+    """
     settings, stored = preferences_of(db).values, estimates.read_keys(db)
     answers = known.answers(db, [watch.uid for watch in watches], stored, memory)
     brief = {} if with_runs else _present(watches, answers, counters, memory)
     full = [watch for watch in watches if watch.uid not in brief and (with_runs or watch.uid in answers)]
     read = {uid: short.history for uid, short in brief.items()}
-    read |= known.histories(db, full, counters, memory, committed=committed)
+    read |= known.histories(db, full, counters, memory, memory.histories if into is None else into)
     read = sensing.carried_on(db, read)
     today, chosen, turns = today_of(now, settings), choices.chosen(db), turnsmade.acts(db, watches, now)
     tests = benchtests.under_test(db)

@@ -96,11 +96,15 @@ def present(history: History, segment: Segment) -> Present:
     return Present(replace(history, runs=()), replace(segment, runs=()))
 
 
+Remembered = dict[str, tuple[int, History]]
+"""Histories by watch, each with the count of the log that it was read at."""
+
+
 @dataclass(slots=True)
 class Memory:
     """Histories and answers read before, each with the count of the log or the key that it was read at."""
 
-    histories: dict[str, tuple[int, History]] = field(default_factory=dict)
+    histories: Remembered = field(default_factory=dict)
     answers: dict[str, tuple[Key, Answer]] = field(default_factory=dict)
 
 
@@ -136,11 +140,11 @@ def answers(
 
 
 def histories(
-    db: Database, watches: Sequence[Watch], counters: Mapping[str, int], memory: Memory, *, committed: bool
+    db: Database, watches: Sequence[Watch], counters: Mapping[str, int], memory: Memory, into: Remembered
 ) -> dict[str, History]:
-    """The histories of these watches; read before or, if the log is `committed`, remembered now.
+    """The histories of these watches; read before, or read now and remembered in `into`.
 
-    Inside a change nothing is remembered: its counters may come again with another log if it is rolled back.
+    Inside a change that is not the memory itself: its counters may come again with another log if it is rolled back.
     """
     found = {
         uid: history
@@ -151,6 +155,5 @@ def histories(
     unread = [watch for watch in watches if watch.uid not in found]
     for watch, told in zip(unread, histories_of.histories(db, unread).values(), strict=True):
         found[watch.uid] = told.history
-        if committed:
-            memory.histories[watch.uid] = counters[watch.uid], found[watch.uid]
+        into[watch.uid] = counters[watch.uid], found[watch.uid]
     return found

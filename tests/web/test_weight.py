@@ -16,7 +16,7 @@ def fetched(app: Flask, path: str) -> dict[str, int]:
     browser, found, asked = app.test_client(), dict[str, int](), [path]
     while asked:
         answer = browser.get(asked.pop(), headers={"Accept-Encoding": "gzip"})
-        text = browser.get(answer.request.path).text if answer.mimetype.startswith("text/") else ""
+        text = browser.get(answer.request.path).text if (answer.mimetype or "").startswith("text/") else ""
         imported = re.findall(r'from "\./([\w.]+)"', text)
         folder = answer.request.path.rpartition("/")[0]
         for address in [

@@ -147,7 +147,8 @@ def submit(store: Store, commands: Sequence[Command], who: Who, *, then: Then = 
                 applied += 1
         batch = batch or _batch_of(db, commands[0]) or ""
         touched, others = _touched(db, writers)
-        derive.settle(db, touched, others, who.now, memory_of(store))
+        read_now = derive.settle(db, touched, others, who.now, memory_of(store))
+    memory_of(store).histories |= read_now
     try:
         then(store, who.now, touched | others)
     except Exception:  # noqa: BLE001 -- what was commanded is kept by now, and whoever looks next makes up for the rest
