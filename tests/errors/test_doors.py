@@ -1,5 +1,6 @@
 """The same wrong input at every door: one sentence, said where that door has its place for it, and nothing kept."""
 
+import csv
 from dataclasses import dataclass
 from datetime import datetime
 from html import escape
@@ -14,7 +15,8 @@ from tracker.commands.door import submit
 from tracker.commands.register import RegisterWatch
 from tracker.store import log, register
 from tracker.store.store import Store
-from tracker.uids import uid_of
+from tracker.tokens import new_token
+from tracker.uids import new_uid, uid_of
 from tracker.web.app import create_app
 
 WATCH = uid_of("night ferry")
@@ -140,4 +142,28 @@ def test_a_file_says_it_by_line_and_column(folder: Path, wrong: Wrong, capsys: p
     file.write_text(wrong.file)
     assert main(["import", str(file), "--kind", wrong.kind, "--data", str(folder)]) == 2
     assert f"Line 2, column “{wrong.column}”: {wrong.sentence}\n" in capsys.readouterr().err
+    assert _nothing_kept(folder)
+
+
+def test_the_api_says_it_by_its_pointer(folder: Path, now: datetime, wrong: Wrong) -> None:
+    store = open_collection(folder, now)
+    command, token = new_token(store, new_uid(now), {"name": "script", "scope": "all"})
+    submit(store, [command], owner(store, "page", now))
+    (row,) = csv.DictReader(wrong.file.splitlines())
+    of_log = {"watch_uid": WATCH} if wrong.kind == "log" else {}
+    body = {name: value for name, value in row.items() if name not in {"watch", "entry"}} | of_log
+    answer = (
+        create_app(store, now=lambda: now)
+        .test_client()
+        .post(
+            f"/api/commands/{'log-wind' if of_log else 'register-watch'}",
+            json=body,
+            headers={"Authorization": f"Bearer {token}"},
+        )
+    )
+    assert (answer.status_code, answer.mimetype) == (422, "application/problem+json")
+    told = answer.get_json(force=True)
+    assert told["detail"] == wrong.sentence
+    assert told["errors"] == [{"detail": wrong.sentence, "pointer": f"#/{wrong.column}"}]
+    store.close()
     assert _nothing_kept(folder)
