@@ -1,10 +1,14 @@
 """Commands and reads by HTTP: once under a key, in the version that was read, page by page."""
 
 import io
+from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
+from threading import Barrier
 from urllib.parse import urlsplit
 
 import pytest
 from PIL import Image
+from werkzeug.test import TestResponse
 
 from tests.api.documented import checked
 from tests.api.house import NIGHT, Program, dump, problem_of
@@ -238,3 +242,28 @@ def test_an_address_is_laid_down_and_never_told(program: Program) -> None:
     assert "secret" not in program.get("/channels").text + program.get(f"/channels/{uid}").text
     for wrong in ({}, {"address": 3}, {"address": ""}, {"address": "x", "y": 1}, {"address": "file:///etc/passwd"}):
         problem_of(program.client.post("/api/addresses", json=wrong, headers=program.headers), 422)
+
+
+def at_once(program: Program, path: str, body: object, headers: Sequence[dict[str, str]]) -> list[TestResponse]:
+    """The answers to as many requests, sent together."""
+    together = Barrier(len(headers))
+
+    def one(told: dict[str, str]) -> TestResponse:
+        together.wait()
+        return program.app.test_client().post(f"/api/commands/{path}", json=body, headers=program.headers | told)
+
+    with ThreadPoolExecutor(len(headers)) as threads:
+        return [*threads.map(one, headers)]
+
+
+def test_a_change_sent_twice_at_once_is_one_change(store: Store, program: Program) -> None:
+    answers = at_once(program, "log-wind", WIND, [{"Idempotency-Key": KEY}] * 6)
+    assert {answer.text for answer in answers} == {answers[0].text}
+    assert answers[0].status_code == 200
+    assert store.reading().execute("SELECT count(*) FROM winding WHERE uid = ?", [KEY]).fetchone() == (1,)
+
+
+def test_of_edits_of_one_version_at_once_one_is_taken(program: Program) -> None:
+    tag = program.get(f"/watches/{NIGHT}").headers["ETag"]
+    answers = at_once(program, "edit-watch", {"watch_uid": NIGHT, "nickname": "Ferry"}, [{"If-Match": tag}] * 6)
+    assert sorted(answer.status_code for answer in answers) == [200, 412, 412, 412, 412, 412]
