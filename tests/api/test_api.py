@@ -92,7 +92,7 @@ def test_a_barrel_is_begun_without_a_version_and_edited_with_one(program: Progra
     kept = {"watch_uid": NIGHT, "drum_diameter_mm": 11}
     problem_of(program.give("keep-barrel", kept, If_Match='"1"'), 412)
     assert program.give("keep-barrel", kept).status_code == 200
-    problem_of(program.give("keep-barrel", kept), 412)
+    problem_of(program.give("keep-barrel", kept), 428)
     tag = program.get(f"/watches/{NIGHT}/barrel").headers["ETag"]
     assert program.give("keep-barrel", kept, If_Match=tag).status_code == 200
 

@@ -94,15 +94,18 @@ def _misplaced(name: str) -> BadInput:
     )
 
 
+def unconditional() -> Unconditional:
+    """What is said of an edit that names no version."""
+    said = say(
+        "It is not said which version this changes; nothing was saved. Send the ETag it was read under as If-Match."
+    )
+    return Unconditional(said, field="version")
+
+
 def _version(tag: str | None, *, needed: bool) -> int | None:
     if tag is None:
         if needed:
-            raise Unconditional(
-                say(
-                    "It is not said which version this changes; nothing was saved. Send the ETag it was read under as If-Match."
-                ),
-                field="version",
-            )
+            raise unconditional()
         return None
     match = _TAG.fullmatch(tag.strip())
     if match is None:

@@ -8,12 +8,12 @@ from flask import Blueprint, Response, request
 from pydantic import BaseModel, TypeAdapter
 
 from tracker.api import answers, entries, kept, paging
-from tracker.api.commands import KEY_HEADER, OFFERED, VERSION_HEADER, command_of
+from tracker.api.commands import IN_HEADERS, KEY_HEADER, OFFERED, VERSION_HEADER, command_of, unconditional
 from tracker.api.document import document
 from tracker.api.problem import BadParameter
 from tracker.core.benchtest import BenchTest
 from tracker.core.watch import Watch
-from tracker.errors import BadInput, GoingError, NotFound
+from tracker.errors import BadInput, GoingError, NotFound, Stale
 from tracker.figures import Figures, Waiting, look, survey
 from tracker.photofile import MOST_BYTES, attachable, keep, portrait
 from tracker.planning import planned
@@ -56,7 +56,9 @@ def command(name: str) -> Response:
         given = command_of(asked, body, key=key, tag=request.headers.get(VERSION_HEADER), zone=zone().key)
         return answer(giving.give(asked, given).model_dump(mode="json"))
     except GoingError as error:
-        return apianswer.of_error(error, frozenset({*body, *asked.command.model_fields}) - {"uid", "version"} | {*body})
+        if isinstance(error, Stale) and VERSION_HEADER not in request.headers:
+            error = unconditional()  # it would have begun a row that is there already
+        return apianswer.of_error(error, {*body, *(asked.command.model_fields.keys() - IN_HEADERS)})
 
 
 @pages.post("/files")

@@ -1,6 +1,7 @@
 """Answers to programs: JSON, or problem details; what a request may not ask for is told here, too."""
 
 import json
+from collections.abc import Collection
 from typing import Any
 
 from flask import Response, request
@@ -52,7 +53,7 @@ def answer(value: object, *, version: int | None = None) -> Response:
     return found
 
 
-def of_error(error: GoingError, fields: frozenset[str] = frozenset()) -> Response:
+def of_error(error: GoingError, fields: Collection[str] = ()) -> Response:
     """An error of ours as problem details."""
     told = problem.of_error(error, fields)
     found = _as_json(told, told["status"], problem.MEDIA_TYPE)
