@@ -22,7 +22,7 @@ from tracker.store import batches
 from tracker.store.store import Store
 from tracker.uids import uid_of
 from tracker.web.changes import AT_ONCE
-from tracker.web.changewords import BUILT_UPON, HAS_ENTRIES, IS_UNDO, ORIGINS, Change, changes
+from tracker.web.changewords import BUILT_UPON, HAS_ENTRIES, IS_UNDO, OF_THE_EXAMPLE, ORIGINS, Change, changes
 
 A, B = uid_of("a"), uid_of("b")
 
@@ -165,6 +165,17 @@ def test_a_change_of_long_ago_still_tells_and_a_removed_watch_is_not_linked(stor
     submit(store, [Undo()], owner(store, "page", NOW + timedelta(days=9)))
     undo, added = shown(store)
     assert (undo.watches, added.watches) == ((), ())
+
+
+def test_many_kinds_at_once_are_counted_in_the_first_line_and_the_examples_past_stays(
+    store: Store, browser: FlaskClient
+) -> None:
+    given = RegisterWatch(uid=A, nickname="Anna"), wind(), LogService(watch_uid=A, at=NOW, zone="UTC")
+    submit(store, [*given, LogSighting(watch_uid=A, at=NOW, zone="UTC", seen="going")], owner(store, "example", NOW))
+    text = browser.get("/changes").text
+    assert "<h1>Changed last: 4 changes at once, today 07:25.</h1>" in text
+    assert "A watch added, a winding, a sighting and a service" in text
+    assert ('name="batch"' in text, OF_THE_EXAMPLE in text) == (False, True)
 
 
 def test_a_service_with_what_was_done_is_told(store: Store) -> None:

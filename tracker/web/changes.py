@@ -57,7 +57,7 @@ def head(rows: list[Change], nickname: str, person: str, *, older: bool) -> str:
         return say("Nothing was changed before that.") if older else say("Nothing was changed yet.")
     if older:
         return say("What was changed until {when}", when=rows[0].when)
-    newest = rows[0].what[:1].lower() + rows[0].what[1:]
+    newest = rows[0].brief
     if nickname:
         return say("Changed last of {nickname}: {what}, {when}.", nickname=nickname, what=newest, when=rows[0].when)
     if person:

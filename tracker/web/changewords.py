@@ -27,14 +27,17 @@ ORIGINS = {
 BUILT_UPON = "It was changed again since: undo the later change first."
 HAS_ENTRIES = "It has entries in its log by now: put it away instead."
 IS_UNDO = "An undo is not undone itself: note it again."
+OF_THE_EXAMPLE = "The example’s past is not taken back; going demo --reset begins it anew."
 NAMED = 6
+KINDS_IN_A_LINE = 3
+"""Of more kinds a first line tells the number alone."""
 
 Names = Mapping[str, str]
 
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One batch as a row of the page.
+    """One batch as a row of the page; `brief` is `what` for a first line.
 
     `watches` are uid and nickname of those it is about, `more` tells that there are others; `detail` what exactly was
     noted; `undo` names the batch where it can be taken back, else `why_not` tells why.
@@ -42,6 +45,7 @@ class Change:
 
     when: str
     what: str
+    brief: str
     watches: tuple[tuple[str, str], ...]
     more: bool
     detail: str
@@ -62,6 +66,7 @@ def changes(db: Database, found: Sequence[Batch], now: datetime, zone: ZoneInfo)
             Change(
                 when=phrases.when(batch.at, now, zone),
                 what=phrases.capital(_what(batch, of)),
+                brief=_what(batch, of) if len(of.kinds) <= KINDS_IN_A_LINE else _many(of),
                 watches=tuple((uid, watches[uid]) for uid in uids[:NAMED]),
                 more=sum(of.kinds.values()) > len(of.commands) or len(uids) > NAMED,
                 detail=_detail(db, of, now, zone),
@@ -86,6 +91,10 @@ def _what(batch: Batch, of: Batch) -> str:
     if "Undo" not in batch.kinds:
         return newest.counted(batch.kinds)
     return say("taken back: {what}", what=newest.counted(of.kinds)) if of is not batch else say("taken back")
+
+
+def _many(of: Batch) -> str:
+    return say("{n} changes at once", n=sum(of.kinds.values()))
 
 
 def _nicknames(db: Database) -> dict[str, str]:
@@ -157,6 +166,8 @@ def _taken_back(batch: Batch, people: Names, now: datetime, zone: ZoneInfo) -> s
 def _why_not(db: Database, batch: Batch, taken: set[str]) -> str:
     if "Undo" in batch.kinds:
         return say(IS_UNDO)
+    if batch.origin == "example":
+        return say(OF_THE_EXAMPLE)
     if batch.uid in taken:
         return say(BUILT_UPON)
     return say(HAS_ENTRIES) if _has_come_to_life(db, batch) else ""
