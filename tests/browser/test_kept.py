@@ -63,7 +63,7 @@ def test_it_is_sent_once_with_its_own_time_and_the_page_says_both(phone: Page, s
     tap(phone, "Night ferry")
     expect(kept(phone)).to_contain_text(AWAY)
     expect(kept(phone)).to_contain_text("Night ferry wound at 07:25, found going")
-    expect(phone.get_by_role("region", name="Night ferry")).to_contain_text("Kept: Night ferry wound at 07:25")
+    expect(phone.get_by_role("region", name="Night ferry")).to_contain_text("Kept: wound at 07:25, found going.")
     tap(phone, "Night ferry")  # a second tap of the same is the same
     server.pass_time(phone, 6)
     tap(phone, "Grey dial", "Wound – it had stopped")

@@ -19,6 +19,7 @@ let wait = soonest;
 let timer;
 let sent = [];
 let slip = "";
+let shown = "";
 let background = false;
 
 const fill = (sentence, values) => sentence.replace(/\{(\w+)\}/g, (all, field) => values[field] ?? all);
@@ -33,11 +34,11 @@ function clock(moment, where) {
   return `${said({ weekday: "short" }).format(moment)} ${time}`;
 }
 
-function told(tap) {
-  const names = tap.names.length > words.most ? fill(words.many, { n: tap.names.length }) : tap.names.join(", ");
+function told(tap, without = false) {
+  const names = without ? "" : tap.names.length > words.most ? fill(words.many, { n: tap.names.length }) : tap.names.join(", ");
   const time = clock(new Date(tap.tapped), tap.zone);
   const about = (tap.fields.find(([field]) => field === "clock") ?? ["", ""])[1];
-  return fill(words.acts[tap.act], { names, when: fill(words.when[tap.when], { time, about }) });
+  return fill(words.acts[tap.act], { names, when: fill(words.when[tap.when], { time, about }) }).trim();
 }
 
 function tapped(form, button) {
@@ -116,7 +117,11 @@ document.addEventListener("submit", async (event) => {
 
 function button(label, act) {
   const made = Object.assign(document.createElement("button"), { type: "button", className: "quiet", textContent: label });
-  made.addEventListener("click", async () => { await act(); await show(); });
+  made.addEventListener("click", async () => {
+    await act();
+    await show();
+    place.focus();
+  });
   return made;
 }
 
@@ -132,9 +137,10 @@ function row(tap) {
   const said = line("li", line("span", told(tap) + (tap.problem ? `. ${tap.problem}` : "")));
   if (tap.withdrawn) return said;
   if (tap.state === "refused") {
-    if (tap.watches.length === 1) said.append(link(words.watch, `/watch/${tap.watches[0]}`));
+    said.className = "refused";
     said.append(button(words.again, async () => { await alter(tap.key, (each) => ({ ...each, state: "away", problem: "" })); await go(); }));
     said.append(button(words.drop, () => alter(tap.key, () => null)));
+    if (tap.watches.length === 1) said.append(link(words.watch, `/watch/${tap.watches[0]}`));
     return said;
   }
   // One that was never on its way is gone with this; of any other the server is told to take it back.
@@ -161,7 +167,7 @@ function hint() {
 async function show() {
   const kept = (await taps()).filter(({ state }) => state !== "new");
   const parts = [];
-  if (slip) parts.push(line("p", slip));
+  if (slip) parts.push(Object.assign(line("p", slip), { className: "sub" }));
   if (sent.length) {
     parts.push(line("p", words.sent, " ", link(words.fresh, location.pathname + location.search)));
     parts.push(line("ul", ...sent.map((each) => line("li", line("span", told(each))))));
@@ -172,17 +178,20 @@ async function show() {
     left = others;
     if (!these.length) continue;
     const head = line("p", fill(words.heads[group], { name: these[0].name }));
-    if (group === "log in") head.append(" ", link(words.enter, `/log-in?next=${encodeURIComponent(location.pathname + location.search)}`));
+    if (group === "log in" && (person || standsIn)) head.append(" ", link(words.enter, `/log-in?next=${encodeURIComponent(location.pathname + location.search)}`));
     if (["away", "unable"].includes(group)) head.append(" ", hint());
     parts.push(head, line("ul", ...these.map(row)));
   }
   // The row that was tapped says so, too: the foot of the page may be far from the thumb.
   for (const each of document.querySelectorAll("[data-watch]")) {
     each.querySelector(".tapped")?.remove();
-    const tap = kept.find(({ watches, withdrawn }) => !withdrawn && watches.includes(each.dataset.watch));
-    if (tap) each.querySelector(".what").append(Object.assign(line("p", fill(words.row, { told: told({ ...tap, names: [each.dataset.kept] }) })), { className: "doubt tapped" }));
+    const tap = kept.find(({ state, watches, withdrawn }) => state !== "refused" && !withdrawn && watches.includes(each.dataset.watch));
+    if (tap) each.querySelector(".what").append(Object.assign(line("p", fill(words.row, { told: told(tap, true) })), { className: "doubt tapped" }));
   }
-  place.replaceChildren(...parts);
+  // What stands already is left alone, so that it is not read aloud at every try and keeps the focus.
+  const now = JSON.stringify([kept.map(({ key }) => key), parts.map((each) => each.textContent)]);
+  if (now !== shown) place.replaceChildren(...parts);
+  shown = now;
   place.hidden = !parts.length;
   clearTimeout(timer);
   if (kept.some(({ state }) => wants.includes(state))) timer = setTimeout(go, wait);
