@@ -5,7 +5,7 @@ import socket
 import ssl
 import threading
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from dataclasses import replace
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
@@ -217,3 +217,17 @@ def test_a_slow_or_greedy_client_is_let_go(store: Store, monkeypatch: pytest.Mon
         assert others.getresponse().read()
         others.close()
         assert slow.recv(100) == b""
+
+
+def test_connections_beyond_the_limit_wait_until_idle_ones_are_let_go(
+    store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    few = {"threads": 4, "connection_limit": 4, "channel_timeout": 1, "cleanup_interval": 1}
+    monkeypatch.setattr("tracker.serve.LIMITS", few)
+    with waiting(store, Reach()) as port, ExitStack() as stack:
+        for _ in range(12):
+            stack.enter_context(socket.create_connection(("127.0.0.1", port), timeout=20))
+        late = http.client.HTTPConnection("127.0.0.1", port, timeout=20)
+        late.request("GET", "/healthz")
+        assert late.getresponse().status == 200
+        late.close()

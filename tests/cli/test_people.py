@@ -79,3 +79,35 @@ def test_each_secret_can_be_given_anew(going: Going, what: str) -> None:
 
 def test_what_is_no_secret_is_refused(going: Going) -> None:
     assert going("renew", "everything")[0] == 2
+
+
+class Terminal(io.StringIO):
+    """Someone sits there."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+def test_the_first_start_for_others_asks_for_a_password_once_at_the_terminal(
+    going: Going, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[str] = []
+
+    def answer(prompt: str) -> str:
+        asked.append(prompt)
+        return WORDS
+
+    served: list[str] = []
+    monkeypatch.setattr("tracker.cli.people.getpass", answer)
+    monkeypatch.setattr(sys, "stdin", Terminal())
+    monkeypatch.setattr("tracker.serve.serve", lambda *_, **__: served.append("served"))
+    (folder / "going.toml").write_text('[web]\ntrusted_proxy = "127.0.0.1"\n')
+    for _ in range(2):
+        code, said, _ = going("serve", "--port", "0")
+        assert code == 0, said
+    assert asked == ["New password (it is not shown): ", "Once more: "]
+    assert served == ["served", "served"]
+    with closing(open_collection(folder, NOW)) as store:
+        mine = people.first_owner(store.reading())
+        assert mine is not None
+        assert matches(people.hash_of(store.reading(), mine.secret_uid), WORDS)
