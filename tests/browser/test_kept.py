@@ -7,11 +7,12 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Locator, Page, Route, expect
 
-from tests.browser.conftest import PHONE
+from tests.browser.conftest import CHROMIUM, FLAGS, PHONE
 from tests.browser.standing import BEGIN, Standing, standing
 from tests.browser.test_access import log_in
 from tests.web.household import AT_HOME, HELPERS, OWNERS, household
 from tests.web.rounds import register
+from tracker.reach import Reach
 from tracker.store import log
 from tracker.store.store import Store
 
@@ -24,12 +25,10 @@ def server(store: Store) -> Iterator[Standing]:
         yield found
 
 
-def phone_at(chromium: Browser, server: Standing) -> Page:
+def phone_at(chromium: Browser, server: Standing, name: str = "127.0.0.1") -> Page:
     """A phone whose clock shows what the server's does; its timers run when time passes."""
     size: Any = PHONE
-    context = chromium.new_context(
-        base_url=f"http://127.0.0.1:{server.port}", viewport=size, timezone_id="Europe/London"
-    )
+    context = chromium.new_context(base_url=f"http://{name}:{server.port}", viewport=size, timezone_id="Europe/London")
     context.set_default_timeout(10_000)
     page = context.new_page()
     page.clock.install(time=BEGIN)
@@ -164,6 +163,11 @@ def test_a_page_that_is_being_filled_in_is_left_as_it_is(phone: Page, server: St
     server.goes()
     tap(phone, "Night ferry")
     expect(kept(phone)).to_contain_text(AWAY)
+    phone.route("**/log/kept", lambda route: route.fulfill(status=503, json={"problem": "The disk is full."}))
+    server.pass_time(phone, 1)
+    expect(kept(phone)).to_contain_text("The server can't take it now. This is kept here and sent when it can.")
+    expect(kept(phone)).to_contain_text("found going. The disk is full.")
+    phone.unroute("**/log/kept")
     row = phone.get_by_role("region", name="Grey dial")
     row.get_by_text("What the hands showed, or more").click()
     row.get_by_label("It had stopped and the hands showed").fill("437")
@@ -200,3 +204,29 @@ def test_after_a_log_out_it_asks_to_log_in_and_is_sent_by_who_tapped(chromium: B
         assert len(winds(store, uid)) == 1
         assert phone.evaluate("navigator.serviceWorker.getRegistrations().then(found => found.length)") == 0
         phone.context.close()
+
+
+NOTHING_CAN_BE_KEPT = """Object.defineProperty(window, "indexedDB", { get() { throw new Error("refused"); } });"""
+
+
+def test_over_plain_http_it_is_kept_too_and_nothing_else_is_offered(chromium: Browser, store: Store) -> None:
+    uid = register(store, "Night ferry", 31)
+    flags = [*FLAGS, "--host-resolver-rules=MAP watches.example 127.0.0.1"]
+    browser = chromium.browser_type.launch(executable_path=str(CHROMIUM), args=flags)
+    with standing(store, Reach(names=("watches.example",))) as server:
+        phone = phone_at(browser, server, "watches.example")
+        phone.goto("/")
+        assert not phone.evaluate("isSecureContext || Boolean(navigator.serviceWorker)")
+        expect(phone.locator("link[rel=manifest]")).to_have_count(0)
+        phone.add_init_script(NOTHING_CAN_BE_KEPT)
+        for hint in ("Leave this page open, or open it again later.", "closed, it forgets this."):
+            server.goes()
+            tap(phone, "Night ferry")
+            expect(kept(phone)).to_contain_text(hint)
+            server.comes()
+            server.pass_time(phone, 1)
+            expect(phone.get_by_role("status")).to_contain_text("Sent: Night ferry wound today 07:2")
+            assert len(winds(store, uid)) == 1
+            phone.get_by_role("button", name="Undo").click()
+            expect(phone.get_by_role("status")).to_have_text("Undone.")
+        browser.close()

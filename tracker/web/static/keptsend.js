@@ -63,5 +63,11 @@ async function all() {
   return outcomes;
 }
 
-// Browsers hand out locks under https alone; elsewhere two open pages may send the same tap, which the server notes once.
-export const flush = () => (navigator.locks ? navigator.locks.request("going-kept", all) : all());
+// One sending at a time. Browsers hand out locks over all pages under https alone; elsewhere each page waits for itself,
+// and what two pages send is noted once.
+let before = Promise.resolve();
+export const flush = () => {
+  if (navigator.locks) return navigator.locks.request("going-kept", all);
+  before = before.then(all, all);
+  return before;
+};
