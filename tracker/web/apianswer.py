@@ -20,6 +20,7 @@ SENTENCES = {
     500: "Something went wrong in the program; nothing was half saved. What happened is in its log.",
 }
 OTHERWISE = "The request could not be read."
+NO_TOKEN = 401
 
 
 class NotJson(GoingError):
@@ -60,9 +61,6 @@ def of_error(error: GoingError, fields: Collection[str] = ()) -> Response:
     if error.status == NO_TOKEN:
         found.headers["WWW-Authenticate"] = "Bearer"
     return found
-
-
-NO_TOKEN = 401
 
 
 def of_status(error: HTTPException) -> Response:

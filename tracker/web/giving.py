@@ -21,12 +21,8 @@ FILES = ("sha256", "small_sha256")
 def who() -> Who:
     """Who gives the commands of this request, and how far they may go."""
     given, found = collection.owner(store(), "program", now()), visitor()
-    as_helper = bearer.scope() != "all"
-    return (
-        replace(given, as_helper=as_helper)
-        if found is None
-        else replace(given, person_uid=found.person.uid, as_helper=as_helper)
-    )
+    person_uid = given.person_uid if found is None else found.person.uid
+    return replace(given, person_uid=person_uid, as_helper=bearer.scope() != "all")
 
 
 def give(asked: Asked, command: Command) -> answers.Done:
