@@ -80,6 +80,7 @@ ASKED = {
     "standing": f"/watches/{NIGHT}/standing",
     "log": f"/watches/{NIGHT}/log?limit=1",
     "barrel": f"/watches/{A}/barrel",
+    "questions": f"/watches/{A}/questions",
     "files": f"/watches/{A}/files?limit=1",
     "portraits": f"/watches/{A}/portraits?limit=1",
     "absences": "/absences",

@@ -13,6 +13,10 @@ from werkzeug.test import TestResponse
 from tests.api.documented import checked
 from tests.api.house import NIGHT, Program, dump, problem_of
 from tests.commands.test_registry import A
+from tests.listening import hears, lies
+from tests.web.rounds import HOUR, NOW
+from tests.web.rounds import register as add_watch
+from tracker import derive
 from tracker.store import register
 from tracker.store.store import Store
 from tracker.uids import uid_of
@@ -267,3 +271,15 @@ def test_of_edits_of_one_version_at_once_one_is_taken(program: Program) -> None:
     tag = program.get(f"/watches/{NIGHT}").headers["ETag"]
     answers = at_once(program, "edit-watch", {"watch_uid": NIGHT, "nickname": "Ferry"}, [{"If-Match": tag}] * 6)
     assert sorted(answer.status_code for answer in answers) == [200, 412, 412, 412, 412, 412]
+
+
+def test_what_a_sensor_left_open_is_asked_and_answered(store: Store, program: Program) -> None:
+    uid = add_watch(store, "Tray watch", 44)
+    lies(store, uid, NOW - 44 * HOUR)
+    hears(store, [(NOW - 43 * HOUR, NOW - 20 * HOUR, "stopped")])
+    derive.catch_up(store, NOW)
+    (asked,) = checked("questions", program.get(f"/watches/{uid}/questions"))["items"]
+    assert asked["asking"] == "lifted or stopped"
+    answer = {"watch_uid": uid, "sensor_uid": asked["sensor_uid"], "at": asked["since"], "word": "lifted"}
+    checked("answer-sensor", program.give("answer-sensor", answer))
+    assert checked("questions", program.get(f"/watches/{uid}/questions"))["items"] == []

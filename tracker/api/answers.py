@@ -7,6 +7,7 @@ from typing import Any, Literal
 from pydantic import BaseModel, ConfigDict, TypeAdapter
 
 from tracker.core.cue import Step
+from tracker.core.heard import Question
 from tracker.core.spread import Band
 from tracker.core.standing import StandingWord
 from tracker.core.watch import Watch
@@ -67,6 +68,12 @@ class Standing(Answer):
     """Run-downs that tell of it, by what is known of them."""
     left_out: int
     """Run-downs that tell nothing."""
+
+
+class Questions(Answer):
+    """What sensors left open of a watch, oldest first; AnswerSensor answers with `sensor_uid` and `since` as its `at`."""
+
+    items: list[Question]
 
 
 class Named(Answer):

@@ -73,6 +73,12 @@ READS = (
         tagged=True,
     ),
     Read(
+        name="questions",
+        path="/watches/{uid}/questions",
+        summary="What sensors left open of a watch.",
+        shape=answers.Questions,
+    ),
+    Read(
         name="files",
         path="/watches/{uid}/files",
         summary="The photographs and PDFs that go with a watch or its entries.",

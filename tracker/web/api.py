@@ -29,6 +29,7 @@ from tracker.uids import new_uid
 from tracker.web import apianswer, giving, roundview, servicetable, servicevalues, serviceview
 from tracker.web.apianswer import answer
 from tracker.web.request import away, for_owner, line_for, now, preferences, store, zone
+from tracker.web.watch import questions_of
 from tracker.words import say
 
 pages = Blueprint("api", __name__, url_prefix=apianswer.ADDRESS)
@@ -139,6 +140,14 @@ def barrel(uid: str) -> Response:
     if found is None:
         raise NotFound(say("Nothing is kept of its barrel."))
     return answer(kept.barrel(found), version=found.version)
+
+
+@pages.get("/watches/<uid>/questions")
+def questions(uid: str) -> Response:
+    """What its sensors left open."""
+    found = look(store(), uid, now())
+    asked = questions_of(uid, found if isinstance(found, Figures) else None)
+    return answer(answers.Questions(items=asked).model_dump(mode="json"))
 
 
 @pages.get("/watches/<uid>/files")

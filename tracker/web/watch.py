@@ -98,7 +98,7 @@ def show(uid: str, form: Form, problems: Mapping[str, str]) -> str:
         watch=figures.watch,
         line=line,
         asks=pending.asks(line, uid),
-        open_questions=heardwords.asked(_questions(uid, known), rows, now(), zone()),
+        open_questions=heardwords.asked(questions_of(uid, known), rows, now(), zone()),
         board=board([known] if known else [], [], now(), zone()),
         stopped_first=stopped_first,
         going_first=telling.going_first(known)
@@ -132,7 +132,8 @@ def show(uid: str, form: Form, problems: Mapping[str, str]) -> str:
     )
 
 
-def _questions(uid: str, known: Figures | None) -> list[Question]:
+def questions_of(uid: str, known: Figures | None) -> list[Question]:
+    """What its sensors left open, oldest first."""
     other = sensing.another_watch(store().reading(), uid)
     return [*(known.questions if known else ()), *([] if other is None else [other])]
 
