@@ -21,14 +21,20 @@ LONG_SIDE = 2_000
 SMALL_SIDE = 200
 """Points on the long side of the small one that lists show."""
 MOST_POINTS = 64_000_000
-"""A phone's camera makes up to 50 million; what has more is built to fill the memory."""
+"""Of a JPEG, which is unpacked no larger than is needed. A phone's camera makes up to 50 million."""
+MOST_POINTS_WHOLE = 25_000_000
+"""Of PNG and WebP, which are unpacked whole: this many take up to 400 megabytes of memory (WebP, measured)."""
 MOST_PNG_BYTES = 2_000_000
 """A drawing or a screen is smaller so; a photograph that came as PNG is kept as JPEG."""
 QUALITY = 85
 
+MILLION = 1_000_000
+
 _KINDS = ("JPEG", "PNG", "WEBP")
+_BY_STEPS = ("JPEG", "MPO")
+"""What can be unpacked at an eighth, a quarter or half of its size; MPO is a JPEG with more than one picture."""
 _one_at_a_time = threading.Lock()
-"""Unpacked, a picture takes up to 250 megabytes; on a small machine two at once would be too many."""
+"""On a small machine two at once would be too many."""
 
 
 def plain(data: bytes, *, field: str) -> tuple[bytes, PictureType]:
@@ -68,9 +74,10 @@ def _drawn(data: bytes, field: str) -> "tuple[Image, bool]":
             _check_points(opened, field)
             lossless = opened.format == "PNG"
             opened.draft("RGB", (LONG_SIDE, LONG_SIDE))  # a JPEG is unpacked no larger than is needed
-            upright = ImageOps.exif_transpose(opened)
-            upright.thumbnail((LONG_SIDE, LONG_SIDE))
-            drawn = _in_common_colours(upright)
+            # Made smaller before anything else: every step on the whole of it would hold it twice.
+            whole = opened.convert("RGBA") if opened.mode in {"1", "P"} else opened
+            whole.thumbnail((LONG_SIDE, LONG_SIDE))
+            drawn = _in_common_colours(ImageOps.exif_transpose(whole))
     except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
         raise _too_many(field) from error
     except BadInput:
@@ -86,15 +93,19 @@ def _drawn(data: bytes, field: str) -> "tuple[Image, bool]":
 
 
 def _check_points(opened: "Image", field: str) -> None:
-    if opened.width * opened.height > MOST_POINTS:
+    if opened.width * opened.height > (MOST_POINTS if opened.format in _BY_STEPS else MOST_POINTS_WHOLE):
         raise _too_many(field)
 
 
 def _too_many(field: str) -> BadInput:
     return BadInput(
-        say("This picture has more points than any camera makes."),
+        say("This picture has too many points."),
         field=field,
-        accepted=say("Up to {n} million are taken.", n=MOST_POINTS // 1_000_000),
+        accepted=say(
+            "Up to {n} million are taken, as JPEG up to {most}.",
+            n=MOST_POINTS_WHOLE // MILLION,
+            most=MOST_POINTS // MILLION,
+        ),
     )
 
 
@@ -120,7 +131,7 @@ def _packed(drawn: "Image", form: Literal["PNG", "JPEG"]) -> bytes:
 
     written = io.BytesIO()
     if form == "PNG":
-        drawn.save(written, "PNG", optimize=True)
+        drawn.save(written, "PNG")
     else:
         if drawn.mode == "RGBA":
             white = Image.new("RGB", drawn.size, "white")
