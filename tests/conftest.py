@@ -13,6 +13,9 @@ from hypothesis import settings
 from tracker import passwords
 from tracker.collection import open_collection, owner
 from tracker.commands.base import Who
+from tracker.commands.door import submit
+from tracker.commands.sensor import AddSensor
+from tracker.example.fill import fill
 from tracker.store.store import Store
 
 NOW = datetime(2026, 11, 25, 7, 25, tzinfo=UTC)
@@ -44,6 +47,27 @@ def starting_point(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("empty")
     open_collection(folder, NOW).close()
     return folder
+
+
+@pytest.fixture(scope="session")
+def filled(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder of the example collection, with a sensor beside its own: filled once, to be copied."""
+    folder = tmp_path_factory.mktemp("filled")
+    store = open_collection(folder, NOW)
+    fill(store, NOW)
+    submit(store, [AddSensor(name="tray 1", topic="house/tray/1", expected_s=60)], owner(store, "page", NOW))
+    store.close()
+    return folder
+
+
+@pytest.fixture(scope="module")
+def example(filled: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Store]:
+    """The example collection, of one module's own."""
+    folder = tmp_path_factory.mktemp("example")
+    shutil.copytree(filled, folder, dirs_exist_ok=True)
+    store = open_collection(folder, NOW)
+    yield store
+    store.close()
 
 
 @pytest.fixture

@@ -172,7 +172,7 @@ def test_a_watch_that_becomes_a_customers_is_told_of_no_more_and_comes_back_with
 
 def test_its_own_page_and_list_have_it_with_its_evidence(shop: Store) -> None:
     said = page(f"/watch/{uid(JOB, 'kept')}")(shop)
-    assert "Job W-118; belongs to A pilot; came in 20 Nov 2026." in said
+    assert "Job W-118; belongs to A pilot; came in 2026-11-20." in said
     assert "Its reserve" in said
     assert all(name in page("/collection/customers")(shop) for name in names_of(JOB))
     assert OWN not in page("/collection/customers")(shop)

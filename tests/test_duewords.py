@@ -30,11 +30,11 @@ YEAR = 365.25
             "By your rule for it, 3.5 years, its next service is due in Dec 2027.",
             "Dec 2027, by age",
         ),
-        (found(due=30, rule=Rule(None, at(30), own=True)), "You want it serviced on 25 Dec 2026.", "25 Dec 2026, your day"),
+        (found(due=30, rule=Rule(None, at(30), own=True)), "You want it serviced on 2026-12-25.", "2026-12-25, your day"),
         (
             found(due=-1, rule=Rule(None, at(-1), own=True)),
-            "The day you chose for its service, 24 Nov 2026, has come.",
-            "24 Nov 2026, your day",
+            "The day you chose for its service, 2026-11-24, has come.",
+            "2026-11-24, your day",
         ),
         (
             found(due=3 * YEAR, reached=(300, 2 * YEAR, 3 * YEAR)),
@@ -72,4 +72,4 @@ def test_where_nothing_tells_it_is_said_why() -> None:
 def test_a_day_is_that_of_the_owners_clock() -> None:
     day = at(200) - timedelta(hours=1)
     each = found(due=200 - 1 / 24, rule=Rule(None, day, own=True))
-    assert "13 Jun 2027" in duewords.said(About(WATCH, each, 0.1, NOW, LONDON))
+    assert "2027-06-13" in duewords.said(About(WATCH, each, 0.1, NOW, LONDON))

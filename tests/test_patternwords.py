@@ -31,7 +31,7 @@ FOUND = Finding(
 
 SEEN: list[tuple[Pattern, str]] = [
     (Gradual(0.996, Band(-0.066, -0.055, -0.044)), "It fell little by little, by about 6 % a year (4 to 7 %; over 99 % likely)."),
-    (Sudden(0.97, Band(1, 1, 1)), "It fell at once, between 22 Jun 2026 and 29 Jun 2026, most likely about 25 Jun 2026 (97 % likely)."),
+    (Sudden(0.97, Band(1, 1, 1)), "It fell at once, between 2026-06-22 and 2026-06-29, most likely about 2026-06-25 (97 % likely)."),
     (Undecided(0.55), "It fell; whether at once or little by little its runs leave open (55 % for at once)."),
     (NeverReached(0.97, "stated", 42.0, Band(33, 35, 36)), "After its service itself it ran 33 to 36 h, below the maker's 42 h (97 % likely)."),
     (NeverReached(0.97, "before", 40.2, Band(33, 35, 36)), "After its service itself it ran 33 to 36 h, less than the 40 h it ran before that service (97 % likely)."),

@@ -73,10 +73,10 @@ def test_runs_are_counted_by_what_they_tell(stops: int, going: int, said: str) -
         ),
         (
             Forecast(1.0, *dates(-158, -153, -149)),
-            "A loss of 10 % was reached about 25 Jun 2026 (between 20 Jun 2026 and 29 Jun 2026).",
-            "about 25 Jun 2026 (20 Jun 2026 to 29 Jun 2026)",
+            "A loss of 10 % was reached about 2026-06-25 (between 2026-06-20 and 2026-06-29).",
+            "about 2026-06-25 (2026-06-20 to 2026-06-29)",
         ),
-        (Forecast(1.0, *dates(-153.1, -153, -152.9)), "A loss of 10 % was reached (25 Jun 2026).", "25 Jun 2026"),
+        (Forecast(1.0, *dates(-153.1, -153, -152.9)), "A loss of 10 % was reached (2026-06-25).", "2026-06-25"),
     ],
 )  # fmt: skip
 def test_a_forecast_is_as_fine_as_its_band(told: Forecast | None, said: str, short: str) -> None:

@@ -2,6 +2,7 @@
 
 import ast
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from string import Formatter
 
@@ -10,7 +11,7 @@ import pytest
 from tracker import errors
 from tracker.commands.build import OF_KIND
 from tracker.errors import GoingError
-from tracker.words import say, use_catalogue
+from tracker.words import Formats, Speech, as_in_files, say, speak, speech, written
 
 ROOT = Path(__file__).parents[1]
 ERRORS = {
@@ -21,9 +22,9 @@ SENTENCES = {"sentence", "what", "accepted"}
 
 @pytest.fixture
 def _german() -> Iterator[None]:
-    use_catalogue({"Wind by {when}": "Aufziehen bis {when}", "Going": "Geht"})
+    speak(Speech("de", {"Wind by {when}": "Aufziehen bis {when}", "Going": "Geht", "Stopped": ""}))
     yield
-    use_catalogue({})
+    speak(Speech())
 
 
 @pytest.mark.usefixtures("_german")
@@ -35,12 +36,36 @@ def test_a_catalogue_replaces_sentences_and_keeps_their_places() -> None:
 @pytest.mark.usefixtures("_german")
 def test_what_the_catalogue_lacks_is_said_in_english() -> None:
     assert say("Stopped at {when}", when="4:37") == "Stopped at 4:37"
+    assert say("Stopped") == "Stopped"
 
 
-def test_an_empty_catalogue_means_english() -> None:
-    use_catalogue({"Going": "Geht"})
-    use_catalogue({})
-    assert say("Going") == "Going"
+@pytest.mark.usefixtures("_german")
+def test_another_thread_is_not_touched() -> None:
+    with ThreadPoolExecutor() as pool:
+        assert pool.submit(say, "Going").result() == "Going"
+
+
+@pytest.fixture
+def _commas() -> Iterator[None]:
+    speak(Speech(formats=Formats(decimal="comma")))
+    yield
+    speak(Speech())
+
+
+@pytest.mark.usefixtures("_commas")
+def test_a_decimal_comma_stands_in_every_figure_and_a_gap_parts_thousands() -> None:
+    assert (
+        say("{turns:.1f} turns, {n} h, {all:,.0f} mm", turns=6.25, n=12, all=1234) == "6,2 turns, 12 h, 1\u202f234 mm"
+    )
+    assert written(1234.5, ",.1f") == "1\u202f234,5"
+    assert say("{name}, {when}", name="A.B", when="2026-11-25") == "A.B, 2026-11-25"
+
+
+@pytest.mark.usefixtures("_commas")
+def test_files_keep_the_point() -> None:
+    with as_in_files():
+        assert written(0.5, "g") == "0.5"
+    assert speech().formats.decimal == "comma"
 
 
 @pytest.mark.parametrize("typed", ["{", "}", "{x}", "{0}", "{when!r}", "{{", "%s"])

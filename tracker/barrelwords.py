@@ -15,7 +15,7 @@ from tracker.core.barrel.slips import Slip
 from tracker.core.barrel.sums import Sums
 from tracker.core.barrel.whatif import Assumed, WhatIf
 from tracker.errors import BadInput
-from tracker.words import say
+from tracker.words import say, written
 
 FIELDS: dict[str, str] = {
     "drum_diameter_mm": "the drum's inner diameter",
@@ -209,7 +209,7 @@ def summary(found: Sums) -> str:
 def figures(found: Sums) -> list[tuple[str, str]]:
     """The figures of one barrel, each with what it is called."""
     return [
-        (say(name), digits(value) if decimals is None else f"{value:,.{decimals}f}")
+        (say(name), digits(value) if decimals is None else written(float(value), f",.{decimals}f"))
         for field, (name, decimals) in FIGURES.items()
         for value in [float(getattr(found, field))]
     ]
@@ -218,7 +218,7 @@ def figures(found: Sums) -> list[tuple[str, str]]:
 def digits(value: float, count: int = 3) -> str:
     """A figure to so many digits that count, never with an exponent."""
     before = math.floor(math.log10(abs(value))) + 1 if value else 1
-    return f"{value:,.{max(0, count - before)}f}"
+    return written(value, f",.{max(0, count - before)}f")
 
 
 def assumptions(barrel: Barrel, found: Sums) -> list[str]:
@@ -275,5 +275,5 @@ def _perhaps(slip: Slip) -> str:
         "perhaps the unit of {names} is {unit}: {would_be} would be usual",
         names=say(" and ").join(say(FIELDS[field]) for field in slip.fields),
         unit=say(slip.unit),
-        would_be=say(" and ").join(f"{value:.4g} {unit}" for value in slip.would_be),
+        would_be=say(" and ").join(say("{value:.4g} {unit}", value=float(value), unit=unit) for value in slip.would_be),
     )

@@ -6,7 +6,7 @@ radioactive). Solvents – UK Health and Safety Executive, COSHH Essentials, HSG
 22810. All else: common practice, no source. Where law differs by country the sentence defers to local rules.
 """
 
-from tracker.words import say
+from tracker.words import say, written
 
 
 def wound_spring() -> str:
@@ -60,7 +60,7 @@ def no_resistance(turns: float | None) -> str:
     """Beside an automatic's crown, which slips; `turns` from stopped to full, where they were counted."""
     if turns is None:
         return say("It gives no resistance at full wind: count the turns.")
-    return say("Stop at its {n} turns; it gives no resistance.", n=f"{turns:g}")
+    return say("Stop at its {n} turns; it gives no resistance.", n=written(turns, "g"))
 
 
 def screw_back() -> str:

@@ -8,7 +8,7 @@ from tracker import phrases, servicewords
 from tracker.core.decline import Finding
 from tracker.core.nextdue import Due, next_due
 from tracker.core.watch import Watch
-from tracker.words import say
+from tracker.words import say, written
 
 BY_RESERVE = ("evidence", "least")
 
@@ -59,7 +59,7 @@ def _sentence(each: Due, about: About) -> str:
     if each.by == "own day":
         sentence = "The day you chose for its service, {day}, has come." if past else "You want it serviced on {day}."
         return say(sentence, day=_day(each, zone))
-    years = f"{found.rule.interval_years:g}"
+    years = written(found.rule.interval_years or 0.0, "g")
     return say(_AGE[each.by == "own age", past], years=years, month=servicewords.month_of(each.low, zone))
 
 
@@ -85,7 +85,7 @@ _AGE = {
 def nothing_tells(found: Finding) -> str:
     """Why no date can be told."""
     if found.rule.interval_years is not None and not found.serviced:
-        years = f"{found.rule.interval_years:g}"
+        years = written(found.rule.interval_years, "g")
         return say("Your rule of {years} years counts from its last service, and none is noted.", years=years)
     if found.evidence != "enough":
         return say(

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 
 from tracker import phrases
 from tracker.core.faults import EFFORT_MIN, SIGNS, SUMS, WORDS, Belief, Fault, Kind, NextLook, Sign
-from tracker.words import say
+from tracker.words import say, written
 
 _FAULTS: dict[Fault, str] = {
     "nothing amiss": "nothing amiss",
@@ -97,7 +97,10 @@ def noted(word: Sign, found: str, figure: float | None, expected: float | None) 
     if found or figure is None or expected is None:
         return say("{sign}: {found}", sign=sign(word), found=say(found) if found else "")
     return say(
-        "{sign}: {figure} (should be {expected})", sign=sign(word), figure=f"{figure:g}", expected=f"{expected:g}"
+        "{sign}: {figure} (should be {expected})",
+        sign=sign(word),
+        figure=written(figure, "g"),
+        expected=written(expected, "g"),
     )
 
 
@@ -117,7 +120,7 @@ def look(found: Sequence[NextLook]) -> str:
     look, minutes = say(_LOOKS[found[0].sign]), EFFORT_MIN[found[0].sign]
     if minutes == 1:
         return say("Most telling next: {look}; about a minute.", look=look)
-    return say("Most telling next: {look}; about {n} minutes.", look=look, n=f"{minutes:g}")
+    return say("Most telling next: {look}; about {n} minutes.", look=look, n=written(minutes, "g"))
 
 
 def basis(word: Sign) -> str:
@@ -131,5 +134,5 @@ def moves(times: float) -> str:
     if 1 / near < times < near:
         return say("hardly moves them")
     if times > 1:
-        return say("raises them {n} times", n=f"{times:.1f}")
-    return say("lowers them {n} times", n=f"{1 / times:.1f}")
+        return say("raises them {n} times", n=written(times, ".1f"))
+    return say("lowers them {n} times", n=written(1 / times, ".1f"))

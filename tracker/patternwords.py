@@ -14,7 +14,7 @@ from tracker.core.pattern import Gradual, NeverReached, Pattern, ShortFromWear, 
 from tracker.core.samehour import SameHour
 from tracker.core.scattergrown import ScatterGrown
 from tracker.core.watch import Watch
-from tracker.words import say
+from tracker.words import say, written
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +134,9 @@ def _likely(probability: float) -> str:
 
 
 def _odds(by_chance: float) -> str:
-    return say("at most one in {n}", n=f"{max(1, int(1 / by_chance)):,}") if by_chance > 1e-6 else say("next to never")  # noqa: PLR2004 -- no one can tell the difference
+    if by_chance <= 1e-6:  # noqa: PLR2004 -- no one can tell the difference
+        return say("next to never")
+    return say("at most one in {n}", n=written(max(1, int(1 / by_chance)), ","))
 
 
 def _on_dial(minutes: int) -> str:

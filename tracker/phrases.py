@@ -1,10 +1,10 @@
 """Times and lengths as a watch owner would say them; never more digits than is known."""
 
 from collections.abc import Sequence
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from tracker.words import say
+from tracker.words import say, speech, written
 
 DAYS_FROM_H = 72.0
 A_DAY_H = 24.0
@@ -60,12 +60,22 @@ def span_in_hours(low_h: float, high_h: float) -> str:
 
 def _digits(value: float, known_to: float) -> str:
     """A decimal only where the figure is known to better than half a unit."""
-    return f"{value:.1f}" if known_to <= 0.5 else f"{value:.0f}"  # noqa: PLR2004 -- said above
+    return written(value, ".1f" if known_to <= 0.5 else ".0f")  # noqa: PLR2004 -- said above
 
 
 def clock_time(moment: datetime, zone: ZoneInfo) -> str:
     """Hours and minutes on the owner's clock."""
-    return f"{moment.astimezone(zone):%H:%M}"
+    return clock(moment.astimezone(zone).time())
+
+
+def clock(at: time) -> str:
+    """Hours and minutes as the chosen clock writes them: `19:00`, or `7:00 pm`."""
+    if speech().formats.clock == "24 h":
+        return f"{at:%H:%M}"
+    hours, minutes = at.hour % 12 or 12, f"{at:%M}"
+    if at.hour < 12:  # noqa: PLR2004 -- noon
+        return say("{hours}:{minutes} am", hours=hours, minutes=minutes)
+    return say("{hours}:{minutes} pm", hours=hours, minutes=minutes)
 
 
 def day(moment: datetime, now: datetime, zone: ZoneInfo) -> str:
@@ -77,10 +87,10 @@ def day(moment: datetime, now: datetime, zone: ZoneInfo) -> str:
     weekday = say(_DAYS[local.weekday()])
     if abs(away) < 7:  # noqa: PLR2004 -- a week
         return weekday
-    month = say(_MONTHS[local.month - 1])
-    if local.year == today.year:
-        return say("{weekday} {day} {month}", weekday=weekday, day=local.day, month=month)
-    return say("{day} {month} {year}", day=local.day, month=month, year=local.year)
+    if local.year != today.year:
+        return date_of(local)
+    named = date_of(local) if speech().formats.dates == "year first" else date_within_year(local)
+    return say("{weekday} {date}", weekday=weekday, date=named)
 
 
 def when(moment: datetime, now: datetime, zone: ZoneInfo) -> str:
@@ -108,8 +118,28 @@ def month(number: int) -> str:
 
 
 def date_of(day: date) -> str:
-    """A day of the calendar, such as `3 May 2024`."""
-    return say("{day} {month} {year}", day=day.day, month=month(day.month), year=day.year)
+    """A day of the calendar: `2024-05-03`, `3 May 2024` or `May 3, 2024`."""
+    order = speech().formats.dates
+    if order == "year first":
+        return f"{day:%Y-%m-%d}"
+    if order == "day first":
+        return say("{day} {year}", day=date_within_year(day), year=day.year)
+    return say("{day}, {year}", day=date_within_year(day), year=day.year)
+
+
+def date_within_year(day: date) -> str:
+    """A day where its year is known: `05-03`, `3 May` or `May 3`."""
+    order = speech().formats.dates
+    if order == "year first":
+        return f"{day:%m-%d}"
+    if order == "day first":
+        return say("{day} {month}", day=day.day, month=month(day.month))
+    return say("{month} {day}", day=day.day, month=month(day.month))
+
+
+def month_of(day: date) -> str:
+    """The month of a day, such as `May 2024`: by name, for no figure of it alone is read for sure."""
+    return say("{month} {year}", month=month(day.month), year=day.year)
 
 
 def listed(told: Sequence[str]) -> str:
@@ -126,18 +156,11 @@ def chance(share: float) -> str:
 
 def full_date(now: datetime, zone: ZoneInfo) -> str:
     """The owner's day and time, for the head of a page."""
-    local = now.astimezone(zone)
-    return say(
-        "{weekday} {day} {month} {year}, {time}",
-        weekday=say(_DAYS[local.weekday()]),
-        day=local.day,
-        month=say(_MONTHS[local.month - 1]),
-        year=local.year,
-        time=clock_time(now, zone),
-    )
+    local = now.astimezone(zone).date()
+    return say("{weekday} {date}, {time}", weekday=weekday(now, zone), date=date_of(local), time=clock_time(now, zone))
 
 
 def megabytes(size: int) -> str:
     """A number of bytes, such as `0.3 MB` or `14 MB` (SI: a million bytes)."""
     mb = size / 1e6
-    return say("{mb} MB", mb=f"{mb:.0f}" if mb >= 10 else f"{max(mb, 0.1):.1f}")  # noqa: PLR2004 -- two digits
+    return say("{mb} MB", mb=written(mb, ".0f") if mb >= 10 else written(max(mb, 0.1), ".1f"))  # noqa: PLR2004 -- two digits

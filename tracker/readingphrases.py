@@ -16,7 +16,7 @@ from tracker.core.timing import (
     State,
     Summary,
 )
-from tracker.words import say
+from tracker.words import say, written
 
 _LIES: dict[Position, str] = {
     "CH": "dial up",
@@ -80,12 +80,12 @@ def rate(seconds: float) -> str:
 
 def degrees(value: float) -> str:
     """An angle such as `285°`."""
-    return say("{n}°", n=f"{value:.3g}")
+    return say("{n}°", n=written(value, ".3g"))
 
 
 def milliseconds(value: float) -> str:
     """A beat error such as `0.3 ms`."""
-    return say("{n} ms", n=f"{abs(value):.2g}")
+    return say("{n} ms", n=written(abs(value), ".2g"))
 
 
 def read(row: Mapping[str, Any]) -> list[str]:
@@ -196,7 +196,7 @@ def limits(result: Result) -> list[str]:
     return [
         say("{low} to {high}", low=_signed(low), high=_signed(high))
         if low < 0
-        else say("at most {high}", high=f"{high:g}")
+        else say("at most {high}", high=written(high, "g"))
         for low, high in LIMITS[result.criterion]
     ]
 
@@ -208,6 +208,6 @@ def within(result: Result) -> list[str]:
 
 
 def _signed(number: float, places: int = 1) -> str:
-    text = f"{number:+.{places}f}"
+    text = written(number, f"+.{places}f")
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return "0" if text in {"+0", "-0"} else text.replace("-", "\N{MINUS SIGN}")

@@ -8,7 +8,7 @@ from sensors.payload import Reading
 from sensors.unread import Unread
 from sensors.winder import Power, Reports, Turning
 from tracker import phrases
-from tracker.words import say
+from tracker.words import say, written
 
 SHOWN = 60
 
@@ -37,10 +37,10 @@ def _value(value: float, reports: Kind | Reports | None) -> str:
     if isinstance(reports, Turning):
         return say("turning") if value else say("not turning")
     if isinstance(reports, Power):
-        return f"{value:g} W: {say('turning') if reports.meant(value) else say('not turning')}"
+        return f"{written(value, 'g')} W: {say('turning') if reports.meant(value) else say('not turning')}"
     if isinstance(reports, Level | Beats):
-        return f"{value:g}: {_state(value, reports)}"
-    return f"{value:g}"
+        return f"{written(value, 'g')}: {_state(value, reports)}"
+    return written(value, "g")
 
 
 def _state(value: float, reports: Level | Beats) -> str:

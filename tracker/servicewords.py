@@ -9,7 +9,7 @@ from tracker.core.cue import Cue, Step
 from tracker.core.decline import Dates, Evidence, Forecast, Reason
 from tracker.core.spread import Band
 from tracker.core.timing import LEAST_AFTER_24H_DEG, Figure
-from tracker.words import say
+from tracker.words import say, written
 
 TO_THE_YEAR = timedelta(days=4 * 365)
 """A date is told by its year alone where its band is wider than this …"""
@@ -87,7 +87,7 @@ def why(
         sentence = say("{nickname} has lost {lost} of its reserve since its log began ({span}).", **told)
     beside = ""
     if reason == "fallen and due" and interval_years is not None:
-        beside = say("Its service is more than {years} years past, too.", years=f"{interval_years:g}")
+        beside = say("Its service is more than {years} years past, too.", years=written(interval_years, "g"))
     elif reason == "fallen far":
         beside = say("That is probably more than {share}.", share=percent(2 * threshold))
     return " ".join(part for part in (sentence, beside, _low(low_amplitude)) if part)
@@ -100,7 +100,7 @@ def _low(amplitude: Figure | None) -> str:
         "Its amplitude after 24 h was low, too: {n}° lying flat, from {count} readings; under {least}° is low.",
         n=int(amplitude.value),
         count=amplitude.readings,
-        least=f"{LEAST_AFTER_24H_DEG:g}",
+        least=written(LEAST_AFTER_24H_DEG, "g"),
     )
 
 
@@ -218,13 +218,13 @@ def year_of(moment: datetime, zone: ZoneInfo) -> str:
 def month_of(moment: datetime, zone: ZoneInfo) -> str:
     """Month and year on the owner's calendar, such as `May 2024`."""
     local = moment.astimezone(zone)
-    return say("{month} {year}", month=phrases.month(local.month), year=local.year)
+    return phrases.month_of(local.date())
 
 
 def day_of(moment: datetime, zone: ZoneInfo) -> str:
     """The day on the owner's calendar, such as `3 May 2024`."""
     local = moment.astimezone(zone)
-    return say("{day} {month} {year}", day=local.day, month=phrases.month(local.month), year=local.year)
+    return phrases.date_of(local.date())
 
 
 def years(count: float) -> str:
@@ -237,7 +237,7 @@ def years(count: float) -> str:
         return say("1 day") if days == 1 else say("{n} days", n=days)
     if count < 1:
         return say("1 month") if months == 1 else say("{n} months", n=months)
-    return say("{n} years", n=f"{count:.1f}" if count < 10 else f"{count:.0f}")  # noqa: PLR2004 -- no finer is felt
+    return say("{n} years", n=written(count, ".1f") if count < 10 else written(count, ".0f"))  # noqa: PLR2004 -- no finer is felt
 
 
 def seldom() -> str:

@@ -4,13 +4,19 @@ from collections.abc import Iterable, Iterator
 
 from flask import Flask
 from flask.testing import FlaskClient
+from werkzeug.test import TestResponse
 
 FILES = {"files.show", "photographs.show", "portraits.show", "portraits.small"}
 """What is handed out as it was kept: no page."""
 
 
 def every_page(app: Flask, uids: Iterable[str]) -> Iterator[str]:
-    """The address of each page; of a page about something, about the first of these uids that it knows (without any: none of these).
+    """The address of each page; see `every_answer`."""
+    return (path for path, _ in every_answer(app, uids))
+
+
+def every_answer(app: Flask, uids: Iterable[str]) -> Iterator[tuple[str, str]]:
+    """The address of each page and what it holds; of a page about something, about the first of these uids that it knows (without any: none of these).
 
     Raises:
         AssertionError: a page knows none of them: the collection lacks what it is about.
@@ -21,16 +27,12 @@ def every_page(app: Flask, uids: Iterable[str]) -> Iterator[str]:
         if "GET" not in (rule.methods or ()) or rule.arguments - {"uid"} or rule.endpoint in FILES or programs:
             continue
         paths = [rule.rule.replace("<uid>", uid) for uid in known] if rule.arguments else [rule.rule]
-        found = next((path for path in paths if _answers(browser, path)), None)
-        assert found is not None or not known, f"{rule} needs something to show"
-        if found is not None and _is_page(browser, found):
-            yield found
+        found, answer = next(_answers(browser, paths), ("", None))
+        assert answer is not None or not known, f"{rule} needs something to show"
+        if answer is not None and answer.status_code == 200 and answer.mimetype == "text/html":
+            yield found, answer.text
 
 
-def _answers(browser: FlaskClient, path: str) -> bool:
-    return browser.get(path).status_code != 404
-
-
-def _is_page(browser: FlaskClient, path: str) -> bool:
-    answer = browser.get(path)
-    return answer.status_code == 200 and answer.mimetype == "text/html"
+def _answers(browser: FlaskClient, paths: Iterable[str]) -> Iterator[tuple[str, TestResponse]]:
+    asked = ((path, browser.get(path)) for path in paths)
+    return (each for each in asked if each[1].status_code != 404)

@@ -9,25 +9,13 @@ from playwright.sync_api import Browser, Page
 
 from tests.browser.conftest import PHONE, served
 from tests.browser.everypage import every_page
-from tests.web.rounds import NOW, give
-from tracker.collection import open_collection
-from tracker.commands.sensor import AddSensor
-from tracker.example.fill import fill
+from tests.web.rounds import NOW
 from tracker.store import register, sensors
 from tracker.store.store import Store
 from tracker.web.app import create_app
 
 DESK = {"width": 1280, "height": 900}
 COLOURS: dict[str, Any] = {"runOnly": ["color-contrast"], "resultTypes": ["violations"]}
-
-
-@pytest.fixture(scope="module")
-def example(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Store]:
-    store = open_collection(tmp_path_factory.mktemp("example"), NOW)
-    fill(store, NOW)
-    give(store, AddSensor(name="tray 1", topic="house/tray/1", expected_s=60))
-    yield store
-    store.close()
 
 
 @pytest.fixture(scope="module")

@@ -87,10 +87,10 @@ def test_a_customers_watch_comes_in_and_is_handed_back(going: Going, folder: Pat
     (watch,) = watches(folder)
     assert (watch.belongs_to, watch.job_number, watch.customers) == ("A pilot", "W-118", True)
     assert (str(watch.came_in), str(watch.promised_for)) == ("2026-11-20", "2026-12-10")
-    assert going("handback", "Reg", "--on", "2026-11-24")[1].startswith("Regulator: went out on 24 Nov 2026.")
+    assert going("handback", "Reg", "--on", "2026-11-24")[1].startswith("Regulator: went out on 2026-11-24.")
     assert watches(folder)[0].gone_out
     assert "a watch handed back (Regulator)" in going("undo")[1]
-    assert "Regulator: went out on 25 Nov 2026." in going("handback", "Reg")[1]
+    assert "Regulator: went out on 2026-11-25." in going("handback", "Reg")[1]
 
 
 def test_a_customer_without_a_job_is_asked_for_its_number(going: Going, folder: Path) -> None:
@@ -104,7 +104,7 @@ def test_the_list_tells_customers_watches_below_the_owners(going: Going) -> None
     going("add", "Night ferry")
     going("add", "Regulator", *CUSTOMERS)
     own, _, jobs = going("list")[1].partition(
-        "One customer’s watch is in; Regulator is promised first, for 10 Dec 2026."
+        "One customer’s watch is in; Regulator is promised first, for 2026-12-10."
     )
     assert ("Night ferry" in own, "Regulator" in own) == (True, False)
     assert ("Regulator" in jobs, "W-118" in jobs, "A pilot" in jobs) == (True, True, True)

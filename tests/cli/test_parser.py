@@ -127,7 +127,7 @@ def test_every_watch_is_listed_with_how_it_stands(going: Going) -> None:
     rows = going("list")[1].splitlines()
     assert rows[0].split() == ["watch", "state", "left", "wind", "by", "evidence"]
     assert rows[1].startswith("Night ferry     going    ")
-    assert "Thu 26 Nov" not in rows[1]
+    assert "Thu 2026-11-26" not in rows[1]
     assert "tomorrow" in rows[1]
     assert rows[2].split()[:3] == ["Workshop", "clock", "stopped"]
 

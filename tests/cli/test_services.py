@@ -56,10 +56,10 @@ def test_an_empty_collection_says_so(going: Going) -> None:
 
 def test_known_is_silent_for_three_months_or_as_long_as_asked_and_can_be_taken_back(falling: Going) -> None:
     code, said, _ = falling("known", "Workshop")
-    assert (code, said) == (0, "Workshop spare: known; it asks again 25 Feb 2027. To take it back: going undo\n")
+    assert (code, said) == (0, "Workshop spare: known; it asks again 2027-02-25. To take it back: going undo\n")
     assert falling("services")[1].startswith("Nothing new: Workshop spare is known to you")
     assert "Taken back: a cue put off (Workshop spare)" in falling("undo")[1]
-    assert "asks again Fri 25 Dec" in falling("known", "Workshop", "--months", "1")[1]
+    assert "asks again Fri 2026-12-25" in falling("known", "Workshop", "--months", "1")[1]
 
 
 @pytest.mark.parametrize(

@@ -116,6 +116,7 @@ SAMPLES: dict[str, dict[str, Any]] = {
         "notice_h": 12, "base_address": "http://192.168.1.20:8321/", "backup_folder": "/media/stick", "backup_daily": False,
         "fall_percent": "12,5", "service_interval_years": 5,
         "rounds_on_weekdays": "7.30, 1900", "rounds_at_weekends": "", "slack_min": "20", "publish_states": "yes", "bench_days": "Mon, Fri", "bench_from": "9.00", "bench_to": "1730", "workshop_name": "Pilot station", "first_steps_settled": "rounds phone", "quiet_from": "22.00", "quiet_to": "0700",
+        "language": "en", "clock": "12 h", "dates": "day first", "decimal": "comma",
     },
     "KeepBarrel": {
         "watch_uid": A, "version": 1, "works": "stop-work", "drum_diameter_mm": "11,5", "arbor_diameter_mm": "3.4 mm",

@@ -1,4 +1,4 @@
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -158,3 +158,17 @@ def test_no_word_ever_lies_in_the_future(word: str, hour: int) -> None:
     now = utc("2026-03-28T12:30") + timedelta(hours=hour)
     for zone in (BERLIN, NEW_YORK, LORD_HOWE, NUUK):
         assert said(word, "", now, zone).at <= now  # type: ignore[arg-type]  # parametrized words are plain text
+
+
+@pytest.mark.parametrize(
+    ("typed", "hour", "minute"),
+    [("7:30 pm", 19, 30), ("7 PM", 19, 0), ("12 am", 0, 0), ("12:05 p.m.", 12, 5), ("07.30am", 7, 30)],
+)
+def test_a_clock_of_twelve_hours_is_read_where_its_half_is_named(typed: str, hour: int, minute: int) -> None:
+    assert clock_time(typed) == time(hour, minute)
+
+
+@pytest.mark.parametrize("typed", ["13 pm", "0:30 am", "7:60 pm", "7 xm"])
+def test_what_no_such_clock_shows_is_none(typed: str) -> None:
+    with pytest.raises(NoMoment):
+        clock_time(typed)

@@ -40,7 +40,7 @@ def test_without_a_service_the_log_begins_it() -> None:
 
 def test_just_after_a_service_nothing_is_said_of_decline() -> None:
     told = said(estimate(fall_probability=0.2), segment(0.1))
-    assert told == "An average run lasts 33 to 37 h. It was serviced Mon 19 Oct: too soon to tell of a decline."
+    assert told == "An average run lasts 33 to 37 h. It was serviced Mon 2026-10-19: too soon to tell of a decline."
 
 
 @pytest.mark.parametrize(
@@ -58,7 +58,7 @@ def test_a_fall_is_said_as_surely_as_it_is_known(chance: float, sentence: str) -
 
 def test_a_sudden_drop_is_told_with_the_dates_between_which_it_came() -> None:
     found = estimate(sudden_probability=0.9, change_years=Band(2.2, 2.3, 2.4))
-    assert "It dropped suddenly, probably between Fri 6 Feb and Mon 20 Apr." in said(found)
+    assert "It dropped suddenly, probably between Fri 2026-02-06 and Mon 2026-04-20." in said(found)
     assert "It may have dropped suddenly" in said(replace(found, sudden_probability=0.6))
     assert "dropped" not in said(replace(found, sudden_probability=0.4))
 

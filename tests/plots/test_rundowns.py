@@ -128,7 +128,7 @@ def test_the_table_has_every_mark_in_the_same_words_newest_first() -> None:
     runs, _ = found.tables
     hovers = [text for trace in found.figure["data"] if "text" in trace for text in trace["text"] if text]
     assert {"<br>".join(row) for row in runs.rows} == set(hovers)
-    assert runs.rows[0][0].startswith("Fri 16 Oct")
+    assert runs.rows[0][0].startswith("Fri 2026-10-16")
 
 
 def test_runs_out_of_the_picture_are_counted_and_stay_in_the_table() -> None:

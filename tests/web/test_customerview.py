@@ -46,13 +46,13 @@ def test_the_address_asks_for_an_order_a_place_and_a_text() -> None:
     ("found", "where", "said"),
     [
         ([], "in", "No customer’s watch is in."),
-        ([SOON], "in", "One customer’s watch is in; Regulator is promised first, for 10 Dec 2026."),
+        ([SOON], "in", "One customer’s watch is in; Regulator is promised first, for 2026-12-10."),
         ([OPEN], "in", "One customer’s watch is in; none is promised for a day."),
         ([SOON, LATE], "in", "Two customers’ watches are in; one is past its day."),
         ([], "out", "No customer’s watch went out yet."),
         ([OUT], "out", "One customer’s watch went out."),
         ([OUT, replace(OUT, uid="f")], "out", "Two customers’ watches went out."),
-        ([OUT, SOON], "all", "One customer’s watch is in; Regulator is promised first, for 10 Dec 2026."),
+        ([OUT, SOON], "all", "One customer’s watch is in; Regulator is promised first, for 2026-12-10."),
     ],
 )
 def test_the_first_line_tells_which_is_promised_first(found: list[Watch], where: Where, said: str) -> None:
@@ -76,7 +76,7 @@ def test_a_button_hands_it_back_today_with_undo_beside_it(browser: FlaskClient) 
     assert "It went out today" in browser.get(f"/watch/{UID}").text
     answer = browser.post(f"/watch/{UID}/hand-back", data={"uid": UID[:-1] + "1"}, follow_redirects=True)
     assert "Regulator went out." in answer.text
-    assert "went out 25 Nov 2026" in answer.text
+    assert "went out 2026-11-25" in answer.text
     assert "It went out today" not in answer.text
     browser.post("/log/undo")
     assert "It went out today" in browser.get(f"/watch/{UID}").text

@@ -96,7 +96,7 @@ def test_a_page_that_waits_for_its_figures_may_draw_them_when_they_come(
 
 
 def test_words_and_tables_stand_on_the_page_and_the_figures_as_json(page: str) -> None:
-    assert "Its log began Thu 5 Nov: too soon to tell of a decline." in page
+    assert "Its log began Thu 2026-11-05: too soon to tell of a decline." in page
     assert "The chance that it is still going: " in page
     assert page.count("The figures behind this picture") == 2
     assert "the longest: at least 24 h" in page

@@ -120,5 +120,5 @@ def test_days_go_by_the_owners_clock_also_where_it_changes() -> None:
     autumn = NOW.replace(month=10, day=22)
     found = planned([], SETTINGS, autumn)
     days = list(planview._days(found, {}, autumn, LONDON))
-    assert [day.said for day in days] == ["today to Thu 5 Nov"]
+    assert [day.said for day in days] == ["today to Thu 2026-11-05"]
     assert found.end - autumn == 14 * 24 * HOUR

@@ -137,9 +137,9 @@ def test_the_book_is_sorted_and_filtered_by_its_address(three: list[bookview.Row
 
 def test_the_first_line_tells_how_many_and_which_was_the_last(three: list[bookview.Row]) -> None:
     assert first_line([], NOW, UTC_ZONE) == "No service is noted yet."
-    assert first_line(three[:1], NOW, UTC_ZONE) == "One service is noted: Night ferry, Mon 26 Oct."
-    assert first_line([three[0], three[2]], NOW, UTC_ZONE) == "Two services of Night ferry, the last Mon 26 Oct."
-    assert first_line(three, NOW, UTC_ZONE) == "Three services of two watches; the last: Night ferry, Mon 26 Oct."
+    assert first_line(three[:1], NOW, UTC_ZONE) == "One service is noted: Night ferry, Mon 2026-10-26."
+    assert first_line([three[0], three[2]], NOW, UTC_ZONE) == "Two services of Night ferry, the last Mon 2026-10-26."
+    assert first_line(three, NOW, UTC_ZONE) == "Three services of two watches; the last: Night ferry, Mon 2026-10-26."
 
 
 def test_the_page_shows_them_and_one_taken_out_no_more(

@@ -89,11 +89,11 @@ def test_i_know_moves_it_down_until_it_asks_again(store: Store, browser: FlaskCl
     answer = browser.post(f"/services/{uid}/known", data={"uid": "01936f4e-5c00-7000-8000-000000000000"})
     assert answer.status_code == 303
     said = page(browser)
-    assert "Fog signal asks again 25 Feb 2027." in said
-    assert "You know; it asks again 25 Feb 2027." in said
+    assert "Fog signal asks again 2027-02-25." in said
+    assert "You know; it asks again 2027-02-25." in said
     assert sections(browser) == ["Workshop spare", "Fog signal"]
     known = page(browser, f"/watch/{uid}")
-    assert "Its reserve: you know; asks again 25 Feb 2027" in known
+    assert "Its reserve: you know; asks again 2027-02-25" in known
     assert "wants attention" not in known
     assert browser.get("/services").text.count("I know; ask again in 3 months") == 1
     browser.post("/log/undo")
@@ -103,7 +103,7 @@ def test_i_know_moves_it_down_until_it_asks_again(store: Store, browser: FlaskCl
 def test_known_cues_alone_are_nothing_new(store: Store, browser: FlaskClient) -> None:
     uid = declined(store, "Fog signal", DROPPED)
     give(store, AcknowledgeCue(watch_uid=uid, months=1))
-    assert headed(browser) == "Nothing new: Fog signal is known to you and asks again Fri 25 Dec."
+    assert headed(browser) == "Nothing new: Fog signal is known to you and asks again Fri 2026-12-25."
 
 
 def test_knowing_of_nothing_is_answered_in_a_sentence(store: Store, browser: FlaskClient) -> None:

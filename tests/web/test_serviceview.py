@@ -78,7 +78,7 @@ def test_the_first_line_names_the_loss_the_step_and_the_look_that_tells_more() -
         ((subject("Bar buoy", patterns=(CROWD,)),), "None to open; of Bar buoy there is something to look at."),
         (
             (subject("Bar buoy", step="keep an eye", quiet_days=30),),
-            "Nothing new: Bar buoy is known to you and asks again Fri 25 Dec.",
+            "Nothing new: Bar buoy is known to you and asks again Fri 2026-12-25.",
         ),
         (
             (subject("a", step="keep an eye", quiet_days=30), subject("b", step="keep an eye", quiet_days=9)),

@@ -47,7 +47,7 @@ def test_it_is_headed_by_workshop_job_and_owner_and_carries_the_usual_parts(brow
         "The pilot station",
         "W-118",
         "A pilot",
-        "1 Nov 2026",
+        "2026-11-01",
         "Workshop spare: what was done, and how it goes",
     ):
         assert part in said

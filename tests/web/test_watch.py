@@ -73,7 +73,7 @@ def test_a_service_is_told_and_the_evidence_counts_from_it(store: Store, browser
     uid = register(store, "Night ferry", 2)
     give(store, LogService(watch_uid=uid, at=NOW - 1000 * HOUR, zone="UTC", done_by="the workshop"))
     page = shown(browser, uid)
-    assert "since its service (Wed 14 Oct)" in page
+    assert "since its service (Wed 2026-10-14)" in page
     assert "leave it to a trained watchmaker if unsure" in page
 
 

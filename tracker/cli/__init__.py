@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from tracker.cli.parser import make_parser, run
 from tracker.cli.usage import at_option
 from tracker.errors import BadInput, GoingError, Rejected
+from tracker.languages import begin_to_speak
 from tracker.words import say
 
 STOPPED_BY_KEY = 130
@@ -18,6 +19,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     Returns:
         The exit code: 0, or that of what went wrong; its sentences are on stderr.
     """
+    begin_to_speak()
     try:
         return run(make_parser().parse_args(argv))
     except Rejected as rejected:

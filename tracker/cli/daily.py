@@ -11,7 +11,7 @@ from tracker.cli.photo import attached
 from tracker.commands.base import EntryCommand
 from tracker.commands.build import build
 from tracker.commands.log import LogSighting, LogWear, LogWind, LogWinder
-from tracker.words import say
+from tracker.words import say, written
 
 Entry = TypeVar("Entry", bound=EntryCommand)
 
@@ -65,7 +65,7 @@ def winder(args: Namespace) -> None:
 
 
 def _winder_told(entry: LogWinder, when: str) -> list[str]:
-    turns = say("{n} turns a day", n=f"{entry.turns_a_day:g}") if entry.turns_a_day else ""
+    turns = say("{n} turns a day", n=written(entry.turns_a_day, "g")) if entry.turns_a_day else ""
     return [say(WINDER[entry.act], when=when), turns]
 
 
@@ -76,7 +76,7 @@ def _wind_told(entry: LogWind, when: str) -> list[str]:
 
 def _sighting_told(entry: LogSighting, when: str) -> list[str]:
     reading = entry.indicator_reading
-    indicator = "" if reading is None else say("indicator at {reading}", reading=f"{reading:g}")
+    indicator = "" if reading is None else say("indicator at {reading}", reading=written(reading, "g"))
     return [say(SEEN[entry.seen], when=when), _hands_at(entry.shown), indicator, _side_spring(entry)]
 
 

@@ -12,13 +12,14 @@ from zoneinfo import ZoneInfo
 from tracker import clock, derive
 from tracker.brought import told
 from tracker.cli.progress import on_terminal
-from tracker.collection import open_collection, owner
+from tracker.collection import open_collection, owner, preferences
 from tracker.commands.base import Command, Origin, Who
 from tracker.commands.door import submit
 from tracker.config import data_folder
 from tracker.core.roundtimes import Away
 from tracker.errors import NotYet
 from tracker.figures import Figures, survey
+from tracker.speaking import speak_at_terminal
 from tracker.store.absences import aways
 from tracker.store.store import Store
 from tracker.words import say
@@ -71,6 +72,7 @@ def opened(args: Namespace, origin: Origin = "command line") -> Iterator[Opened]
     """Open the collection a call is about."""
     folder, now = data_folder(args.data), clock.now()
     with closing(open_collection(folder, now)) as store:
+        speak_at_terminal(preferences(store).values)
         yield Opened(store, folder, owner(store, origin, now))
 
 

@@ -3,21 +3,33 @@
 import argparse
 from collections.abc import Callable
 from importlib import import_module
-from typing import NoReturn, cast
+from typing import Any, NoReturn, cast
 
 from tracker.cli.usage import bad_call
 from tracker.cli.verbs import VERBS, Verb
 from tracker.words import say
 
 
+class _Formatter(argparse.RawDescriptionHelpFormatter):
+    def add_usage(self, usage: Any, actions: Any, groups: Any, prefix: str | None = None) -> None:
+        super().add_usage(usage, actions, groups, say("usage: ") if prefix is None else prefix)
+
+
 class Parser(argparse.ArgumentParser):
     """An argument parser that raises our errors and lets no option be shortened: `--s` could be three of them."""
 
     def __init__(self, *, prog: str, description: str, epilog: str) -> None:
-        formatter = argparse.RawDescriptionHelpFormatter
         super().__init__(
-            prog=prog, description=description, epilog=epilog, formatter_class=formatter, allow_abbrev=False
+            prog=prog,
+            description=description,
+            epilog=epilog,
+            formatter_class=_Formatter,
+            allow_abbrev=False,
+            add_help=False,
         )
+        # Argparse's own words, for which it would ask gettext.
+        self._positionals.title, self._optionals.title = say("positional arguments"), say("options")
+        self.add_argument("-h", "--help", action="help", help=say("show this help message and exit"))
 
     def error(self, message: str) -> NoReturn:
         """Raise it.

@@ -7,7 +7,7 @@ from pydantic_core import PydanticCustomError
 
 from tracker.barrelwords import in_words
 from tracker.commands.base import Command, Who
-from tracker.commands.fields import ShortText, Text, Uid, blank_as_none, comma_as_point
+from tracker.commands.fields import ShortText, Text, Uid, blank_as_none, comma_as_point, unmistakable
 from tracker.core.barrel.entered import Arrangement
 from tracker.core.barrel.kept import READINGS, Kept, OuterEnd, Source, Works, barrel_of, fitted_of, missing
 from tracker.core.barrel.sums import sums
@@ -24,7 +24,7 @@ def _millimetres(typed: object) -> object:
     if not isinstance(typed, str):
         return typed
     try:
-        return length_of(typed).mm
+        return length_of(unmistakable(typed)).mm
     except NoLength as error:
         raise PydanticCustomError("length", "length") from error
 

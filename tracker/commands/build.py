@@ -37,6 +37,7 @@ OF_KIND: dict[str, tuple[str, str, str]] = {
     "tuple_type": ("", "“{input}” is no list of weekdays.", _DAYS),
     "float_parsing": ("", "“{input}” is not a number.", _NUMBER),
     "float_type": ("", "“{input}” is not a number.", _NUMBER),
+    "thousands": ("", "“{figure}” can be read in two ways.", "Give {whole} or {other}."),
     "finite_number": ("", "“{input}” is not a number.", _NUMBER),
     "int_parsing": ("", "“{input}” is not a whole number.", _WHOLE),
     "int_type": ("", "“{input}” is not a whole number.", _WHOLE),
@@ -52,6 +53,7 @@ OF_KIND: dict[str, tuple[str, str, str]] = {
     "timezone_aware": ("", "“{input}” has no time zone.", _MOMENT),
     "long_ago": ("", "“{input}” lies too far back.", "Give a time from the year {year} on."),
     "uid": ("", "“{input}” is not a uid.", "A uid looks like 01936f4e-5c00-7000-8000-000000000000."),
+    "language": ("", "There is no language “{input}” here.", "Choose {codes}."),
     "zone": ("", "There is no time zone “{input}”.", "Give a name such as Europe/Lisbon."),
     "shown": ("", "“{input}” is not a time on a dial.", _SHOWN),
     "base_address": (

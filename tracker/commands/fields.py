@@ -9,12 +9,15 @@ from pydantic import AfterValidator, AwareDatetime, BeforeValidator, Field, Stri
 from pydantic_core import PydanticCustomError
 
 from tracker import uids
+from tracker.core.thousands import two_ways
 from tracker.core.timing import Position
 from tracker.core.watch import Weekday
+from tracker.words import Decimal, speech
 
 MINUTES_AN_HOUR = 60
 EARLIEST_YEAR = 1900
 """No log reaches further back; room below keeps sums of hours inside the calendar."""
+_OTHER_MARK = str.maketrans(".,", ",.")
 WIDEST_MIN = 14 * 24 * 60.0
 """No moment is noted less surely than within a fortnight."""
 
@@ -90,7 +93,21 @@ def comma_as_point(typed: object) -> object:
     """A decimal comma is as good as a point."""
     if isinstance(typed, str | float) and str(typed).strip(" +-").lower() == "nan":  # no bound would say what is wrong
         raise PydanticCustomError("finite_number", "finite_number")
-    return typed.strip().replace(",", ".") if isinstance(typed, str) else typed
+    return unmistakable(typed).strip().replace(",", ".") if isinstance(typed, str) else typed
+
+
+def unmistakable(typed: str) -> str:
+    """The text itself, unless a figure of it may be meant with a mark between its thousands.
+
+    Raises:
+        PydanticCustomError: it may.
+    """
+    mark: Decimal = speech().formats.decimal
+    figure = two_ways(typed, mark)
+    if figure is not None:
+        ways = {"figure": figure, "whole": figure.replace(",", "").replace(".", "")}
+        raise PydanticCustomError("thousands", "thousands", {**ways, "other": figure.translate(_OTHER_MARK)})
+    return typed
 
 
 def _weekdays(typed: object) -> object:

@@ -5,16 +5,17 @@ import re
 from pathlib import Path
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, field_validator
 from pydantic_core import PydanticCustomError
 
+from tracker import languages
 from tracker.commands.base import Command, Who
 from tracker.commands.fields import ShortText, Weekdays, Years, Zone, comma_as_point
 from tracker.core.when import NoMoment, clock_time
 from tracker.errors import Stale
 from tracker.store.settings import read_settings
 from tracker.store.writer import Writer
-from tracker.words import say
+from tracker.words import Clock, Dates, Decimal, say
 
 StopsAYear = Annotated[float, BeforeValidator(comma_as_point), Field(gt=0, le=1000, allow_inf_nan=False)]
 MOST_ROUNDS = 12
@@ -23,7 +24,7 @@ MOST_ROUNDS = 12
 
 def _clock_times(typed: object) -> object:
     """Times on the clock, typed with commas or blanks between, as `07:30`, in order and without doubles."""
-    words = re.split(r"[,;\s]+", typed.strip()) if isinstance(typed, str) else typed
+    words = re.split(r"[,;\s]+(?![ap]\.?m)", typed.strip(), flags=re.IGNORECASE) if isinstance(typed, str) else typed
     try:
         times = {clock_time(str(word)) for word in words if word} if isinstance(words, list | tuple) else None
     except NoMoment:
@@ -99,6 +100,10 @@ class Settings(BaseModel):
     backup_folder: Annotated[str, BeforeValidator(_whole_path), Field(max_length=500)] = ""
     workshop_name: ShortText = ""
     first_steps_settled: FirstSteps = ()
+    language: ShortText = languages.ENGLISH
+    clock: Clock = "24 h"
+    dates: Dates = "year first"
+    decimal: Decimal = "point"
     slack_min: Annotated[float, BeforeValidator(comma_as_point), Field(ge=0, le=720, allow_inf_nan=False)] = 30.0
 
 
@@ -109,6 +114,14 @@ class ChangeSettings(Settings, Command):
     """New values for every preference, in the version their sender saw."""
 
     version: int | None = None
+
+    @field_validator("language")
+    @classmethod
+    def _there(cls, code: str) -> str:
+        # Not asked of what stands in a collection: a file of a language may have gone since.
+        if code not in languages.languages():
+            raise PydanticCustomError("language", "language", {"codes": ", ".join(languages.languages())})
+        return code
 
     def apply(self, writer: Writer, who: Who) -> None:  # noqa: ARG002 -- every command takes both
         current, version = read_settings(writer.db)

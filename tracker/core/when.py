@@ -22,6 +22,8 @@ A_DAY_BEGINS = timedelta(hours=4)
 """Whoever says "this morning" at one at night has not slept yet and means the morning before."""
 
 _CLOCK = re.compile(r"(\d{1,2})[:.h](\d{2})|(\d{2})(\d{2})")
+_HALVES = re.compile(r"(0?[1-9]|1[0-2])(?:[:.](\d{2}))?\s*([ap])\.?m\.?", re.IGNORECASE)
+HALF_DAY_H, MINUTES_AN_HOUR = 12, 60
 
 
 class NoMoment(ValueError):
@@ -90,12 +92,15 @@ def latest_past(clock_text: str, now: datetime, zone: ZoneInfo) -> tuple[datetim
 
 
 def clock_time(text: str) -> time:
-    """A time on the clock from `07:30`, `7:30`, `7.30`, `7h30` or `0730`.
+    """A time on the clock from `07:30`, `7:30`, `7.30`, `7h30` or `0730`; or from `7:30 pm`, `7 pm`, where 12 am is midnight.
 
     Raises:
         NoMoment: it is none.
     """
     match = _CLOCK.fullmatch(text.strip())
+    halved = _HALVES.fullmatch(text.strip())
+    if halved is not None and int(halved[2] or 0) < MINUTES_AN_HOUR:
+        return time(int(halved[1]) % HALF_DAY_H + HALF_DAY_H * (halved[3].lower() == "p"), int(halved[2] or 0))
     if match is None:
         raise NoMoment("not a clock time", text)
     try:

@@ -11,9 +11,10 @@ from tracker.commands.base import Command
 from tracker.csvfile.columns import Kind, columns
 from tracker.csvfile.log_rows import log_commands
 from tracker.csvfile.place import Place, place_of
-from tracker.csvfile.table import Row, read_table
+from tracker.csvfile.table import Row, Table, read_table
 from tracker.csvfile.watch_rows import watch_commands
 from tracker.errors import BadInput, BadRow, Rejected
+from tracker.words import as_in_files
 
 _READERS: dict[Kind, Callable[[Row, Place], list[Command]]] = {"watches": watch_commands, "log": log_commands}
 
@@ -67,8 +68,13 @@ def examine(
         Rejected: not a single row can be read.
     """
     table = read_table(data, columns(kind))
-    findings = Findings(kind, problems=list(table.problems))
     place = place_of(db, table, now, zone)
+    with as_in_files():
+        return _examined(table, kind, place, progress)
+
+
+def _examined(table: Table, kind: Kind, place: Place, progress: Progress) -> Findings:
+    findings = Findings(kind, problems=list(table.problems))
     total = len(table.rows)
     for number, row in enumerate(table.rows, 1):
         if number % ROWS_A_STEP == 0 or number == total > ROWS_A_STEP:

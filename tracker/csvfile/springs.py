@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from tracker.core.barrel.line import Strip, Unread, strip_of
 from tracker.core.lengths import NoLength, length_of
+from tracker.core.thousands import two_ways
 from tracker.csvfile.columns import Column
 from tracker.csvfile.table import Row, read_table
 from tracker.errors import BadRow
@@ -88,6 +89,8 @@ def _of_line(row: Row) -> Iterator[BadRow]:
 
 def _of_length(line: int, name: str, cell: str) -> Iterator[BadRow]:
     try:
+        if two_ways(cell, "point"):
+            raise NoLength(cell)  # noqa: TRY301 -- as one that can't be read
         length_of(cell)
     except NoLength:
         what = say("“{input}” is not a length.", input=cell)

@@ -8,7 +8,7 @@ from tracker.core.decline import LEAST_STOPS, stops
 from tracker.core.reserve import Estimate
 from tracker.core.segment import YEAR, Segment
 from tracker.plots import dates
-from tracker.words import say
+from tracker.words import say, written
 
 ALL_BUT_SURE, PROBABLE, EVEN, HARDLY = 0.95, 0.7, 0.5, 0.1
 LEAST_YEARS = 0.25
@@ -19,7 +19,7 @@ VAGUE_YEARS = 8.0
 
 def share(threshold: float) -> str:
     """A part of the reserve, such as `10 %`."""
-    return say("{n} %", n=f"{100 * threshold:g}")
+    return say("{n} %", n=written(100 * threshold, "g"))
 
 
 def course(estimate: Estimate, segment: Segment, threshold: float, now: datetime, zone: ZoneInfo) -> str:

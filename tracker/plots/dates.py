@@ -5,7 +5,6 @@ from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from tracker import phrases
-from tracker.words import say
 
 STEPS = (1, 2, 3, 6, 12, 24, 60, 120)
 """Months from one mark to the next."""
@@ -24,8 +23,7 @@ def local(moment: datetime, zone: ZoneInfo) -> str:
 
 def month(moment: datetime, zone: ZoneInfo) -> str:
     """Month and year, for what is known no better."""
-    there = moment.astimezone(zone)
-    return say("{month} {year}", month=phrases.month(there.month), year=there.year)
+    return phrases.month_of(moment.astimezone(zone).date())
 
 
 def ticks(start: datetime, end: datetime, zone: ZoneInfo, *, most: int = MOST) -> dict[str, list[str]]:
@@ -47,7 +45,7 @@ def _days(first: date, last: date, most: int) -> dict[str, list[str]]:
     length = (last - first).days
     step = next((step for step in DAY_STEPS if length // step < most), DAY_STEPS[-1])
     found = [last - timedelta(days=back) for back in range(0, length, step)][::-1]
-    texts = [say("{day} {month}", day=each.day, month=phrases.month(each.month)) for each in found]
+    texts = [phrases.date_within_year(each) for each in found]
     return {"tickvals": [each.isoformat() for each in found], "ticktext": texts}
 
 

@@ -4,6 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from tracker.words import speech
+
 Figure = dict[str, Any]
 """A figure as plotly reads it: `data`, a list of traces, and `layout`."""
 
@@ -57,6 +59,7 @@ def layout(x: Figure, y: Figure, **more: Any) -> Figure:
         "plot_bgcolor": CLEAR,
         "font": {"family": "system-ui, sans-serif", "size": 13, "color": INK},
         "margin": {"l": 48, "r": 14, "t": 26, "b": 40},
+        "separators": ",\N{NARROW NO-BREAK SPACE}" if speech().formats.decimal == "comma" else ".,",
         "showlegend": False,
         "dragmode": False,
         "hovermode": "closest",

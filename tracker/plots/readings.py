@@ -11,7 +11,7 @@ from sensors.sensor import Sensor
 from tracker import phrases
 from tracker.plots import dates
 from tracker.plots.picture import BAND, DOUBT, SOFT, WANT, Figure, Picture, Table, layout, line, points, upright
-from tracker.words import say
+from tracker.words import say, speech
 
 TIMES_WITHIN = timedelta(days=2)
 SECONDS_WITHIN = timedelta(minutes=15)
@@ -95,7 +95,7 @@ def _ticks(since: datetime, until: datetime, zone: ZoneInfo) -> Figure:
     """Days, or times of the day where all of it lies within two."""
     if until - since > TIMES_WITHIN:
         return dict(dates.ticks(since, until, zone, most=MOST_TICKS))
-    return {"nticks": MOST_TICKS, "tickformat": "%H:%M" if until - since > SECONDS_WITHIN else "%H:%M:%S"}
+    return {"nticks": MOST_TICKS, "tickformat": _clock(seconds=until - since <= SECONDS_WITHIN)}
 
 
 def _shapes(sensor: Sensor, told: Told, zone: ZoneInfo) -> list[Figure]:
@@ -169,6 +169,13 @@ def _table(told: Told, now: datetime, zone: ZoneInfo) -> Table:
     return Table(
         caption=say("Spans, the newest first"), heads=(say("state"), say("from"), say("to"), say("then")), rows=rows
     )
+
+
+def _clock(*, seconds: bool) -> str:
+    """Times of the day as plotly is told to write them (d3's words)."""
+    if speech().formats.clock == "12 h":
+        return "%-I:%M:%S %p" if seconds else "%-I:%M %p"
+    return "%H:%M:%S" if seconds else "%H:%M"
 
 
 def _since(told: Told) -> datetime:

@@ -10,7 +10,7 @@ from tracker.core.curve import Curve
 from tracker.core.rundown import CurrentRun
 from tracker.core.windby import hours_at_risk, still_going
 from tracker.plots.picture import BAND, BODY, INK, WANT, Figure, Picture, Table, above, label, layout, line, upright
-from tracker.words import say
+from tracker.words import say, written
 
 LEVELS = (0.99, 0.95, 0.9, 0.75, 0.5, 0.25, 0.1, 0.05, 0.01)
 """Chances told in the table."""
@@ -45,7 +45,7 @@ class _Run:
         """From the winding; in one unit for the whole run."""
         hours = max((moment - self.run.started_at) / HOUR, 0.0)
         in_days = hours_at_risk(self.curve, 0.5) > phrases.DAYS_FROM_H
-        return say("{n} days", n=f"{hours / phrases.A_DAY_H:.1f}") if in_days else phrases.in_hours(hours, 1.0)
+        return say("{n} days", n=written(hours / phrases.A_DAY_H, ".1f")) if in_days else phrases.in_hours(hours, 1.0)
 
 
 def present_run(
@@ -136,7 +136,7 @@ def _clock(start: datetime, end: datetime, step_h: int, zone: ZoneInfo) -> Itera
 def _tick(moment: datetime, zone: ZoneInfo, *, dated: bool) -> str:
     local = moment.astimezone(zone)
     if dated:
-        return say("{day} {month}", day=local.day, month=phrases.month(local.month))
+        return phrases.date_within_year(local.date())
     return phrases.weekday(moment, zone) if local.time() == time() else phrases.clock_time(moment, zone)
 
 

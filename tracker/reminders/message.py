@@ -140,7 +140,7 @@ def run_message(reminder: RunReminder, zone: ZoneInfo) -> Message:
         "{nickname} is to run every {n} days; it was last wound or worn on {date}.",
         nickname=facts.nickname,
         n=facts.every_days,
-        date=f"{facts.last_at.astimezone(zone):%Y-%m-%d}",
+        date=phrases.date_of(facts.last_at.astimezone(zone).date()),
     )
     return Message(title, text, reminder.key)
 

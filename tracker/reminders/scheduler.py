@@ -12,6 +12,7 @@ from tracker.collection import preferences
 from tracker.reminders.deliver import send
 from tracker.reminders.ring import Send, ring
 from tracker.reminders.role import take_role
+from tracker.speaking import speak_by
 from tracker.store.store import Store
 
 ROLE = "reminding"
@@ -97,6 +98,7 @@ class Bell:
                 _log.exception("The bell could not ring.")
 
     def _ring_once(self) -> bool:
+        speak_by(preferences(self._store).values)
         self._look_before()
         more = ring(self._store, clock.now(), preferences(self._store).zone, self._send)
         self._last_rung = clock.now()

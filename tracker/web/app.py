@@ -21,10 +21,12 @@ from tracker.web.request import (
     REACH_KEY,
     STORE_KEY,
     THEN_KEY,
+    hush,
     now_of_request,
+    speak_of_request,
     what_every_page_says,
 )
-from tracker.words import say
+from tracker.words import say, written
 
 
 def _never() -> datetime | None:
@@ -69,11 +71,18 @@ def create_app(
     app.extensions[REACH_KEY] = reach = reach or Reach()
     app.wsgi_app = proxied(app.wsgi_app, reach.trusted_proxy)  # type: ignore[assignment,method-assign]  # as Flask's manual has it
     app.jinja_env.globals.update(
-        say=say, phrases=phrases, cautions=cautions, cautionwords=cautionwords, keptwords=keptwords
+        say=say,
+        written=written,
+        phrases=phrases,
+        cautions=cautions,
+        cautionwords=cautionwords,
+        keptwords=keptwords,
     )
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.context_processor(what_every_page_says)
     app.before_request(now_of_request)
+    app.before_request(speak_of_request)
+    app.teardown_request(hush)
     app.before_request(attaching.room_for_photographs)
     safety.guard(app)
     statics.serve(app)

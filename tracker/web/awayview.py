@@ -11,7 +11,7 @@ from tracker.core.watch import Watch
 from tracker.planning import PLANNED
 from tracker.staying import Absence, Stay
 from tracker.web import cautions
-from tracker.words import say
+from tracker.words import say, written
 
 WOUND = ("wind", "wind for its calendar", "visits")
 """What is to be wound before leaving."""
@@ -245,7 +245,11 @@ def how_far(watch: Watch) -> str:
     if watch.wound_by == "weights":
         return say("Raise each weight gently to the top.")
     if watch.by_rotor:
-        return say("Give the crown {n} turns and stop; you will feel no resistance.", n=f"{turns or ROTOR_TURNS:g}")
+        return say(
+            "Give the crown {n} turns and stop; you will feel no resistance.", n=written(turns or ROTOR_TURNS, "g")
+        )
     if turns is None:
         return say("Wind it until you feel resistance, no further.")
-    return say("Wind it until you feel resistance, no further: about {n} turns if it had stopped.", n=f"{turns:g}")
+    return say(
+        "Wind it until you feel resistance, no further: about {n} turns if it had stopped.", n=written(turns, "g")
+    )

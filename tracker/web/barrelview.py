@@ -19,7 +19,7 @@ from tracker.uids import uid_of
 from tracker.web import barrelways
 from tracker.web.barrelways import Way
 from tracker.web.forms import Form, by_field, opened_with
-from tracker.words import say
+from tracker.words import say, written
 
 LENGTHS = ("drum_diameter_mm", "arbor_diameter_mm", "thickness_mm", "height_mm", "length_mm")
 TRIED: Mapping[str, str] = {
@@ -92,9 +92,9 @@ def _with_line(form: Form) -> tuple[Form, dict[str, str]]:
         return spread, {"spring": bad.sentence}
     spread.setlist("spring", [])
     for name in OF_STRIP:
-        spread.setlist(name, [f"{getattr(strip, name):g}"])
+        spread.setlist(name, [written(getattr(strip, name), "g")])
     if strip.drum_diameter_mm is not None and not form.get("drum_diameter_mm", "").strip():
-        spread.setlist("drum_diameter_mm", [f"{strip.drum_diameter_mm:g}"])
+        spread.setlist("drum_diameter_mm", [written(strip.drum_diameter_mm, "g")])
     return spread, {}
 
 
@@ -234,7 +234,7 @@ def _row(number: int, way: Way, present: float, *, hours: bool) -> tuple[str, ..
     return (
         f"{number}  {way.name}",
         strip_said(way.barrel),
-        f"{float(sums.usable_turns):.2f}",
+        written(float(sums.usable_turns), ".2f"),
         say("{torque} N mm", torque=barrelwords.digits(float(sums.torque_full_nmm))),
         say("{torque} N mm", torque=barrelwords.digits(float(sums.torque_end_nmm))),
         say("{hours:.1f} h", hours=lasts) if hours else "",
@@ -256,7 +256,7 @@ def _beside(lasts: float, present: float) -> str:
 def strip_said(barrel: Barrel) -> str:
     """A spring in its barrel as one line."""
     sizes = (barrel.height_mm, barrel.thickness_mm, barrel.length_mm, barrel.drum_diameter_mm)
-    return " × ".join(f"{float(size):.4g}" for size in sizes)
+    return " × ".join(written(float(size), ".4g") for size in sizes)
 
 
 def best_said(found: Shown) -> str:
@@ -287,7 +287,8 @@ def best_said(found: Shown) -> str:
 def with_strip(form: Form, barrel: Barrel) -> dict[str, str]:
     """The fields of the form with this barrel's strip in place of its own."""
     strip = {
-        name: f"{float(getattr(barrel, name)):.6g}" for name in ("height_mm", "thickness_mm", "length_mm", "free_turns")
+        name: written(float(getattr(barrel, name)), ".6g")
+        for name in ("height_mm", "thickness_mm", "length_mm", "free_turns")
     }
     gone = dict.fromkeys(("gauge_full_nmm", "gauge_later_nmm", "gauge_turns"), "")
     told = {name: form.get(name, "") for name in (*FIELD_NAMES, *barrelways.FIELDS)} | strip | gone

@@ -66,6 +66,16 @@ def _when(moment: datetime, now: datetime, zone: ZoneInfo) -> str:
     return phrases.when(moment, now, zone)
 
 
+def occasions() -> list[tuple[str, str]]:
+    """The occasions to choose from, as word and label."""
+    return [(word, say(label)) for word, label in OCCASIONS.items()]
+
+
+def positions() -> list[tuple[str, str]]:
+    """The positions to choose from, as word and label; the first is none."""
+    return [(word, say(label)) for word, label in POSITIONS.items()]
+
+
 def begun(test: BenchTest, now: datetime, zone: ZoneInfo) -> str:
     """Since when, in which position and at which occasion."""
     if test.wound_at is None:

@@ -254,7 +254,7 @@ def _noted(each: Figures, run: RunDown, notes: Mapping[str, Mapping[str, Any]], 
 
 def _month(run: RunDown, zone: ZoneInfo) -> str:
     local = run.started_at.astimezone(zone)
-    return say("{month} {year}", month=phrases.month(local.month), year=local.year)
+    return phrases.month_of(local.date())
 
 
 def _noted_together(runs: Sequence[RunDown]) -> str:

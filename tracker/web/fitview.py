@@ -9,7 +9,7 @@ from tracker.core.barrel.fit import Offer, choices, ranked
 from tracker.core.barrel.whatif import with_strip
 from tracker.csvfile.springs import Offered, read_springs
 from tracker.errors import BadInput, Rejected
-from tracker.words import say
+from tracker.words import say, written
 
 AROUND = 6
 """So many thicknesses thinner and thicker than the nearest are shown."""
@@ -98,9 +98,9 @@ def _row(offer: Offer, offered: Sequence[Offered], barrel: Barrel, *, hours_know
     return OfferRow(
         name=source.name,
         line=source.line,
-        strip=" × ".join(f"{size:.4g}" for size in sizes if size is not None),
+        strip=" × ".join(written(size, ".4g") for size in sizes if size is not None),
         figures=_figures(offer, hours_known=hours_known),
-        off="" if offer.off is None else f"{100.0 * offer.off:.0f} %",
+        off="" if offer.off is None else say("{n} %", n=round(100.0 * offer.off)),
         why_not=barrelwords.why_not(offer, barrel),
         barrel=with_strip(barrel, strip.thickness_mm, strip.length_mm, strip.height_mm) if goes else None,
     )
@@ -110,7 +110,7 @@ def _figures(offer: Offer, *, hours_known: bool) -> tuple[str, ...]:
     if offer.turns is None or offer.torque_full_nmm is None or offer.reserve_h is None:
         return ("", "", "")
     hours = say("{hours:.1f} h", hours=offer.reserve_h) if hours_known else ""
-    return f"{offer.turns:.2f}", say("{torque} N mm", torque=barrelwords.digits(offer.torque_full_nmm)), hours
+    return written(offer.turns, ".2f"), say("{torque} N mm", torque=barrelwords.digits(offer.torque_full_nmm)), hours
 
 
 def sent(text: str, file: bytes) -> bytes | None:

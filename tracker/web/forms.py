@@ -9,7 +9,7 @@ from werkzeug.wrappers import Response
 from tracker.errors import BadInput, Conflict, GoingError, Rejected
 from tracker.uids import new_uid
 from tracker.web.request import now
-from tracker.words import say
+from tracker.words import say, written
 
 Form = MultiDict[str, str]
 Answer = str | Response | tuple[str, int]
@@ -68,7 +68,7 @@ def opened_with(values: Mapping[str, object]) -> Form:
 def _typed(value: object) -> str:
     if value is None or value is False:
         return ""
-    return "yes" if value is True else f"{value:g}" if isinstance(value, float) else str(value)
+    return "yes" if value is True else written(value, "g") if isinstance(value, float) else str(value)
 
 
 def by_field(error: GoingError, shown_as: Mapping[str, str]) -> dict[str, str]:

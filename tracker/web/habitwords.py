@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from tracker import phrases
 from tracker.core.habit import OF_LATE, Habit, TimeOfDay, Winding, learned
 from tracker.store.moments import from_text
-from tracker.words import say
+from tracker.words import say, written
 
 
 def habit_of(rows: Sequence[Mapping[str, Any]], zone: ZoneInfo) -> Habit:
@@ -29,7 +29,7 @@ def said(habit: Habit) -> str:
         between = phrases.span(habit.interval_h.low, habit.interval_h.high)
         told.append(say("after {between} in the middle half of {n} times", between=between, n=habit.interval_h.count))
     if habit.crown_turns is not None:
-        told.append(say("by {n} turns", n=f"{habit.crown_turns.mid:g}"))
+        told.append(say("by {n} turns", n=written(habit.crown_turns.mid, "g")))
     return "; ".join(told)
 
 

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from tracker import faultwords, phrases, readingphrases
 from tracker.store.moments import from_text
-from tracker.words import say
+from tracker.words import say, written
 
 SHOWN_AT_FIRST = 30
 SURE_WITHIN_MIN = 5.0
@@ -66,14 +66,14 @@ def told(row: Mapping[str, Any]) -> str:
 
 
 def _wind(row: Mapping[str, Any]) -> list[str]:
-    turns = say("{n} turns", n=f"{row['crown_turns']:g}") if row["crown_turns"] else ""
+    turns = say("{n} turns", n=written(row["crown_turns"], "g")) if row["crown_turns"] else ""
     hands = say("hands and date set") if row["date_set"] else say(HANDS[row["hands"]])
     return [say(AMOUNT[row["amount"]]), turns, say(FOUND[row["found"]]), _shown(row), hands, _side_spring(row)]
 
 
 def _sighting(row: Mapping[str, Any]) -> list[str]:
     reading = row["indicator_reading"]
-    indicator = "" if reading is None else say("the indicator showed {reading}", reading=f"{reading:g}")
+    indicator = "" if reading is None else say("the indicator showed {reading}", reading=written(reading, "g"))
     return [say(SEEN[row["seen"]]), _shown(row), indicator, _side_spring(row)]
 
 
@@ -94,7 +94,7 @@ def _wear(row: Mapping[str, Any]) -> list[str]:
 
 
 def _winder(row: Mapping[str, Any]) -> list[str]:
-    turns = say("{n} turns a day", n=f"{row['turns_a_day']:g}") if row["turns_a_day"] else ""
+    turns = say("{n} turns a day", n=written(row["turns_a_day"], "g")) if row["turns_a_day"] else ""
     return [say(WINDER[row["act"]]), turns]
 
 

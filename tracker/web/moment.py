@@ -5,6 +5,7 @@ from datetime import datetime
 from typing import get_args
 from zoneinfo import ZoneInfo
 
+from tracker.commands.fields import comma_as_point
 from tracker.core.when import NoMoment, Said, Word, said, written
 from tracker.errors import BadInput, BadMoment
 from tracker.web.forms import Form
@@ -47,7 +48,7 @@ def _full(form: Form, now: datetime, zone: ZoneInfo) -> Said:
 
 def _minutes(typed: str) -> float:
     try:
-        minutes = float(typed.replace(",", "."))
+        minutes = float(str(comma_as_point(typed)))
     except ValueError:
         minutes = -1.0
     if not 0 <= minutes <= WIDEST_MIN:

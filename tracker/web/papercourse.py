@@ -16,7 +16,7 @@ from tracker.plots.course import Course
 from tracker.plots.frame import Frame, frame
 from tracker.plots.markforms import meaning
 from tracker.plots.marks import Form, Mark, marks
-from tracker.words import say
+from tracker.words import say, written
 
 WIDTH, HEIGHT = 680.0, 230.0
 LEFT, RIGHT, TOP, BOTTOM = 40.0, 8.0, 10.0, 36.0
@@ -105,7 +105,7 @@ def hour_ticks(within: Frame) -> list[tuple[float, str]]:
     step = next((step for step in STEPS if (high - low) / step <= MOST_TICKS), STEPS[-1])
     first = -(-low // step) * step
     found = takewhile(lambda each: each <= high, (first + step * n for n in range(MOST_TICKS + 1)))
-    return [(each * within.unit_h, f"{each:g}") for each in found]
+    return [(each * within.unit_h, written(each, "g")) for each in found]
 
 
 def _days(scale: Scale, zone: ZoneInfo) -> tuple[tuple[float, tuple[str, ...]], ...]:

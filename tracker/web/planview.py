@@ -165,5 +165,5 @@ def _cannot(name: str, found: Planned, uid: str) -> str:
     return say(
         "{name} can't be kept going by these rounds; one more at {time} every day would do.",
         name=name,
-        time=f"{helps:%H:%M}",
+        time=phrases.clock(helps),
     )

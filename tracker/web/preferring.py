@@ -50,6 +50,19 @@ def _said(risk: Risk) -> str:
     return said
 
 
+def ways_of_writing() -> dict[str, list[tuple[str, str]]]:
+    """By setting, its words and what each looks like."""
+    return {
+        "clock": [("24 h", say("19:00")), ("12 h", say("7:00 pm"))],
+        "dates": [
+            ("year first", "2026-11-25"),
+            ("day first", say("25 Nov 2026")),
+            ("month first", say("Nov 25, 2026")),
+        ],
+        "decimal": [("point", "1.5"), ("comma", "1,5")],
+    }
+
+
 def zones() -> list[str]:
     """The names of time zones that stand for a place."""
     return sorted(name for name in available_timezones() if "/" in name and not name.startswith("Etc/"))

@@ -4,7 +4,7 @@ from datetime import date
 
 from tracker import phrases, readingphrases
 from tracker.core.watch import Watch
-from tracker.words import say
+from tracker.words import say, written
 
 WOUND_BY = {
     "crown": "the crown, by hand",
@@ -34,7 +34,7 @@ def register(watch: Watch) -> list[tuple[str, str]]:
     """Label and value of everything the register says; what is empty stays out. Value and serial are on the edit page."""
     said = [
         (say("Wound by"), say(WOUND_BY[watch.wound_by])),
-        (say("Turns to full"), f"{watch.crown_turns_to_full:g}" if watch.crown_turns_to_full else ""),
+        (say("Turns to full"), written(watch.crown_turns_to_full, "g") if watch.crown_turns_to_full else ""),
         (say("Habit"), _habit(watch)),
         (say("A stop costs"), say(STAKE[watch.stake])),
         (say("Indicator"), say(INDICATOR[watch.indicator])),
@@ -76,7 +76,9 @@ def _day(day: date | None) -> str:
 
 
 def _service_rule(watch: Watch) -> str:
-    every = say("every {years} years", years=f"{watch.service_every_years:g}") if watch.service_every_years else ""
+    every = (
+        say("every {years} years", years=written(watch.service_every_years, "g")) if watch.service_every_years else ""
+    )
     due = say("on {day}", day=phrases.date_of(watch.service_due_on)) if watch.service_due_on else ""
     return say("{every}, next {due}", every=every, due=due) if every and due else every or due
 
@@ -101,11 +103,11 @@ def _by_rotor(watch: Watch) -> list[tuple[str, str]]:
 
 
 def _hours(told: float | None) -> str:
-    return say("{n} h", n=f"{told:g}") if told else ""
+    return say("{n} h", n=written(told, "g")) if told else ""
 
 
 def _needs(watch: Watch) -> str:
     """Turns a day and the directions that wind it, as far as its owner has said them."""
     way = say(WINDER_WAY[watch.winder_way]) if watch.winder_way else ""
-    turns = say("{n} turns a day", n=f"{watch.winder_turns_a_day:g}") if watch.winder_turns_a_day else ""
+    turns = say("{n} turns a day", n=written(watch.winder_turns_a_day, "g")) if watch.winder_turns_a_day else ""
     return ", ".join(part for part in (turns, way) if part)

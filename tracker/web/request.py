@@ -18,6 +18,7 @@ from tracker.derive import Line
 from tracker.estimating.patience import LONGEST_S, wait_for
 from tracker.reach import Reach
 from tracker.sessions import logged_in
+from tracker.speaking import speak_by
 from tracker.store import people
 from tracker.store.absences import aways
 from tracker.store.barrels import any_barrel
@@ -25,7 +26,7 @@ from tracker.store.benchtests import bench_used
 from tracker.store.command_log import is_example
 from tracker.store.people import Person
 from tracker.store.store import Store
-from tracker.words import say
+from tracker.words import Speech, say, speak, speech
 
 STORE_KEY = "going-store"
 CLOCK_KEY = "going-clock"
@@ -47,6 +48,17 @@ class Visitor:
 def now_of_request() -> None:
     """One moment for the whole request, so that its figures agree with each other."""
     g.now = current_app.extensions[CLOCK_KEY]()
+
+
+def speak_of_request() -> None:
+    """Speak as the owner's settings have it."""
+    if request.endpoint != "static":
+        speak_by(preferences().values)
+
+
+def hush(_error: BaseException | None) -> None:
+    """What is said in this thread after the request is no longer for its owner."""
+    speak(Speech())
 
 
 def now() -> datetime:
@@ -96,6 +108,7 @@ def what_every_page_says() -> dict[str, object]:
         "visitor": visitor(),
         "for_owner": for_owner(),
         "zone_name": zone().key,
+        "language": speech().language,
     }
 
 

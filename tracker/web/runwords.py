@@ -11,7 +11,7 @@ from tracker.core.evidence import Evidence
 from tracker.core.heldback import Held
 from tracker.core.rundown import RunDown
 from tracker.core.timeline import Flaw
-from tracker.words import say
+from tracker.words import say, written
 
 SHOWN_AT_FIRST = 12
 MOMENTS_SAID = 2
@@ -98,7 +98,7 @@ def hours(evidence: Evidence, near_h: float) -> str:
 def _length(length_h: float, near_h: float, known_to_h: float = 1.0) -> str:
     """A length in the unit of the watch's own reserve, so that one table has one unit."""
     if near_h > phrases.DAYS_FROM_H:
-        return say("{n} days", n=f"{length_h / phrases.A_DAY_H:.1f}")
+        return say("{n} days", n=written(length_h / phrases.A_DAY_H, ".1f"))
     return phrases.in_hours(length_h, known_to_h)
 
 
@@ -118,8 +118,8 @@ def _middle(span: tuple[float, float], near_h: float) -> str:
 def _between(low_h: float, high_h: float, near_h: float) -> str:
     if near_h > phrases.DAYS_FROM_H:
         low, high = low_h / phrases.A_DAY_H, high_h / phrases.A_DAY_H
-        return say("between {low} and {high} days", low=f"{low:.1f}", high=f"{high:.1f}")
-    return say("between {low} and {high} h", low=f"{low_h:.0f}", high=f"{high_h:.0f}")
+        return say("between {low} and {high} days", low=written(low, ".1f"), high=written(high, ".1f"))
+    return say("between {low} and {high} h", low=written(low_h, ".0f"), high=written(high_h, ".0f"))
 
 
 def held(run: Held) -> str:

@@ -15,7 +15,7 @@ from sensors.winder import Reports
 from tracker import phrases
 from tracker.readingwords import reading_said, shown
 from tracker.store.sensed.reading import Condition, Heard
-from tracker.words import say
+from tracker.words import say, written
 
 GAP_INTERVALS = 3
 DAY_S = 86_400.0
@@ -220,7 +220,7 @@ def condition(found: Condition | None, now: datetime, zone: ZoneInfo, *, own_bro
 def interval(seconds: float) -> str:
     """How long from one message to the next."""
     if seconds < 60:  # noqa: PLR2004 -- a minute
-        return say("{n} s", n=f"{seconds:g}")
+        return say("{n} s", n=written(seconds, "g"))
     return phrases.length(timedelta(seconds=seconds) / timedelta(hours=1))
 
 

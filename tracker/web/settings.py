@@ -3,7 +3,7 @@
 from flask import Blueprint
 from werkzeug.wrappers import Response
 
-from tracker import backupwords, feed
+from tracker import backupwords, feed, languages
 from tracker.backup import daily
 from tracker.store.channels import channels, rest_of
 from tracker.web import preferring
@@ -27,6 +27,8 @@ def page() -> Answer:
         failing={each.name for each in found if rest_of(store().reading(), each.uid)},
         risks=preferring.risks(held.values),
         zones=preferring.zones(),
+        languages=[*languages.languages().items()],
+        ways=preferring.ways_of_writing(),
         folder=store().path.parent,
         backup=backupwords.told(daily.standing(store().path.parent, held.values.backup_folder, now()), now(), held),
         feed_key=feed.key_of(store().path.parent),

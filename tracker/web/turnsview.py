@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from sensors.turns import HOUR_S, Hour
 from tracker import phrases
-from tracker.words import say
+from tracker.words import say, written
 
 
 class TurnDay(NamedTuple):
@@ -46,7 +46,7 @@ def _day(day: date, hours: Sequence[Hour], now: datetime, zone: ZoneInfo) -> Tur
     known_h = sum(hour.known_s for hour in hours) / HOUR_S
     if not known_h:
         return TurnDay(name, "", "", "", say("nothing known"))
-    clockwise, anticlockwise, not_known = (f"{sum(getattr(hour, way) for hour in hours):.0f}" for way in WAYS)
+    clockwise, anticlockwise, not_known = (written(sum(getattr(hour, way) for hour in hours), ".0f") for way in WAYS)
     return TurnDay(name, clockwise, anticlockwise, not_known, phrases.length(known_h))
 
 
