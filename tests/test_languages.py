@@ -60,7 +60,7 @@ class _Shown(HTMLParser):
         super().__init__()
         self.texts: list[str] = []
         self._hidden = 0
-        self.feed(page)
+        self.feed(re.sub(r"<article lang=\"en\">.*?</article>", "", page, flags=re.DOTALL))
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         self._hidden += tag in {"script", "style", "option-zone", "pre", "code"}

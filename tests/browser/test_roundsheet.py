@@ -42,6 +42,6 @@ def test_what_was_written_on_it_is_typed_in_by_thumb(phone: Page, store: Store) 
     phone.get_by_label("How Night ferry was").select_option("wound; it had stopped")
     phone.get_by_label("at", exact=True).fill("0610")
     phone.get_by_role("button", name="Save").click()
-    expect(phone.get_by_role("status")).to_contain_text("Noted: one of 25 Nov 2026.")
+    expect(phone.get_by_role("status")).to_contain_text("Noted: one of 2026-11-25.")
     assert log.entry_rows(store.reading(), uid)[0]["found"] == "stopped"
     assert phone.evaluate("document.documentElement.scrollWidth") <= 390

@@ -40,7 +40,7 @@ def test_today_it_names_what_the_round_wants_with_a_box_a_time_and_how_it_was(
     text = browser.get("/round/sheet").text
     assert "<h1>To be wound: one</h1>" in text
     assert sections(text) == [["Night ferry"]]
-    assert "Wed 25 Nov 2026, 07:30" in text
+    assert "Wed 2026-11-25, 07:30" in text
     assert ("☐ was going" in text, "☐ had stopped" in text, 'class="to-write"' in text) == (True, True, True)
     assert "Wind it until you feel resistance, no further." in text
 
@@ -65,7 +65,7 @@ def test_an_absence_closes_its_rounds_and_leads_to_a_sheet_for_who_comes_by(
     assert len(two) == 2
     give(store, KeepAbsence(leave=NOW + timedelta(hours=27), back=NOW + timedelta(days=4)))
     text = browser.get("/round/sheet?days=3").text
-    assert ("Thu 26 Nov 2026" in text, "Fri 27 Nov 2026" in text) == (True, False)
+    assert ("Thu 2026-11-26" in text, "Fri 2026-11-27" in text) == (True, False)
     (address,) = re.findall(r'href="(/away\?leave=[^"]+)"', text)
     assert "Wound while you are away" in browser.get(address.replace("&amp;", "&")).text
 
@@ -91,7 +91,7 @@ def test_what_was_written_is_one_change(store: Store, browser: FlaskClient, two:
     assert [(row["at_utc"], row["seen"]) for row in second if row["table"] == "sighting"] == [
         ("2026-11-24T21:30:00Z", "stopped")
     ]
-    assert "Noted: two of 24 Nov 2026." in browser.get("/round/written").text
+    assert "Noted: two of 2026-11-24." in browser.get("/round/written").text
     browser.post("/log/undo")
     assert [len(log.entry_rows(store.reading(), uid)) for uid in two] == [1, 1]
 

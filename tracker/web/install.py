@@ -5,7 +5,7 @@ from werkzeug.wrappers import Response
 
 from tracker.web import statics
 from tracker.web.keptwords import keptwords
-from tracker.words import say
+from tracker.words import say, speech
 
 pages = Blueprint("install", __name__)
 
@@ -34,7 +34,7 @@ def manifest() -> Response:
         name=say("Going Barrel"),
         short_name=say("Going Barrel"),
         description=say("What to wind now, and by when."),
-        lang="en",
+        lang=speech().language,
         start_url=url_for("round.page"),
         scope="/",
         display="standalone",

@@ -10,7 +10,7 @@ from werkzeug.wrappers import Response
 from tracker.errors import GoingError, Unavailable
 from tracker.store.reasons import from_outside, reason
 from tracker.web import apianswer
-from tracker.words import say
+from tracker.words import say, speech
 
 log = logging.getLogger(__name__)
 
@@ -70,7 +70,7 @@ def _of_file(error: Exception) -> Answered:
     if apianswer.for_programs():
         return apianswer.of_error(found)
     bare = current_app.jinja_env.get_template("outage.html")
-    return bare.render(sentence=found.sentence), found.status
+    return bare.render(sentence=found.sentence, language=speech().language), found.status
 
 
 def _unforeseen(error: Exception) -> Answered:

@@ -26,13 +26,15 @@ from tracker.store.benchtests import bench_used
 from tracker.store.command_log import is_example
 from tracker.store.people import Person
 from tracker.store.store import Store
-from tracker.words import Speech, say, speak, speech
+from tracker.words import Formats, Speech, say, speak, speech
 
 STORE_KEY = "going-store"
 CLOCK_KEY = "going-clock"
 BELL_KEY = "going-bell"
 THEN_KEY = "going-then"
 REACH_KEY = "going-reach"
+PROGRAMS = "api"
+"""The blueprint for programs: figures and days are theirs as files have them."""
 COOKIE = "going-person"
 """What a browser that is logged in keeps."""
 
@@ -54,6 +56,8 @@ def speak_of_request() -> None:
     """Speak as the owner's settings have it."""
     if request.endpoint != "static":
         speak_by(preferences().values)
+    if request.blueprint == PROGRAMS:
+        speak(replace(speech(), formats=Formats()))
 
 
 def hush(_error: BaseException | None) -> None:
