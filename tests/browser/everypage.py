@@ -23,8 +23,10 @@ def every_answer(app: Flask, uids: Iterable[str]) -> Iterator[tuple[str, str]]:
     """
     browser, known = app.test_client(), [*uids]
     for rule in sorted(app.url_map.iter_rules(), key=str):
-        programs = rule.endpoint.startswith("api.")  # they read no pages
-        if "GET" not in (rule.methods or ()) or rule.arguments - {"uid"} or rule.endpoint in FILES or programs:
+        skipped = rule.endpoint.startswith(
+            ("api.", "install.")
+        )  # they read no pages, and browsers install under https alone
+        if "GET" not in (rule.methods or ()) or rule.arguments - {"uid"} or rule.endpoint in FILES or skipped:
             continue
         paths = [rule.rule.replace("<uid>", uid) for uid in known] if rule.arguments else [rule.rule]
         found, answer = next(_answers(browser, paths), ("", None))

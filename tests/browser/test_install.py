@@ -15,6 +15,7 @@ from tests.browser import icons
 from tests.browser.conftest import CHROMIUM, FLAGS, PHONE
 from tests.browser.standing import BEGIN, Standing, standing
 from tests.browser.test_access import https, log_in
+from tests.browser.test_axe import of_shown
 from tests.patience import until
 from tests.web.household import BY_PROXY, OWNERS, household
 from tests.web.rounds import register
@@ -108,6 +109,7 @@ def test_away_it_shows_one_page_that_takes_winds_and_sends_them_with_no_page_ope
     expect(page.get_by_role("heading", level=2)).to_have_text(["Night ferry", "Grey dial"])
     page.get_by_role("region", name="Night ferry").get_by_role("button", name="Wound – it was going").click()
     expect(page.get_by_role("region", name="Kept on this device")).to_contain_text(CLOSED)
+    assert of_shown(page, "the page that stands in") == []
     page.goto("about:blank")
     server.comes()
     watching = home.new_page()
