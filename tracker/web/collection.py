@@ -4,10 +4,10 @@ from flask import Blueprint, render_template, request
 from werkzeug.wrappers import Response
 
 from tracker.figures import survey
-from tracker.store import portraits
+from tracker.store import finding, portraits
 from tracker.store import register as shelf
 from tracker.uids import new_uid, uid_of
-from tracker.web import customerview, pending, registering, reservewords, table, telling
+from tracker.web import customerview, findview, pending, registering, reservewords, table, telling
 from tracker.web.forms import Answer, Form, form_page
 from tracker.web.request import back_to, change, for_owner, line_for, now, preferences, store, zone
 
@@ -19,7 +19,13 @@ def page() -> str:
     """Every watch in use, as the address asks for them."""
     line, found = line_for(), survey(store(), now(), with_runs=False).own
     figures, lacking = found.known, pending.pending(found.waiting)
-    wanted = table.wanted(request.args)
+    wanted, db = table.wanted(request.args), store().reading()
+    sought = finding.found(db, wanted.q, for_owner=for_owner()) if wanted.q else None
+    rows = table.rows(figures, wanted, sought)
+    every = shelf.every_watch(db) if for_owner() else [each.watch for each in found.waiting]
+    others = (
+        [] if sought is None or wanted.state else findview.elsewhere(every, sought, {each.watch.uid for each in rows})
+    )
     return render_template(
         "collection.html",
         figures=figures,
@@ -28,7 +34,9 @@ def page() -> str:
         line=line,
         asks=pending.asks(line),
         pending=pending,
-        rows=table.rows(figures, wanted, for_owner=for_owner()),
+        rows=rows,
+        others=others,
+        said=findview.said(wanted.q, len(rows) + len(others)) if wanted.q else "",
         wanted=wanted,
         portraits=portraits.first_of_each(store().reading()),
         put_away=shelf.watches(store().reading(), archived=True),

@@ -1,7 +1,7 @@
 """The table of the collection: which watches, in which order, as the address asks."""
 
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import cycle
 from typing import Any
@@ -80,18 +80,14 @@ def wanted(parameters: Mapping[str, str]) -> Wanted:
     )
 
 
-def rows(figures: Sequence[Figures], wanted: Wanted, *, for_owner: bool = True) -> list[Figures]:
-    """The watches asked for, in order; equal ones by nickname. What only an owner sees nobody else finds by it."""
-    chosen = [each for each in figures if _chosen(each, wanted, for_owner=for_owner)]
+def rows(figures: Sequence[Figures], wanted: Wanted, found: Collection[str] | None = None) -> list[Figures]:
+    """The watches asked for, in order; equal ones by nickname. `found` are the uids of those found, None where none are sought."""
+    chosen = [each for each in figures if _chosen(each, wanted, found)]
     return sorted(sorted(chosen, key=by_nickname), key=SORTS[wanted.sort], reverse=wanted.down)
 
 
-def _chosen(each: Figures, wanted: Wanted, *, for_owner: bool) -> bool:
-    watch = each.watch
-    text = f"{watch.nickname} {watch.place}"
-    if for_owner:
-        text += f" {watch.calibre} {watch.belongs_to} {watch.note}"
-    return wanted.state in {"", state(each)} and wanted.q.casefold() in text.casefold()
+def _chosen(each: Figures, wanted: Wanted, found: Collection[str] | None) -> bool:
+    return wanted.state in {"", state(each)} and (found is None or each.watch.uid in found)
 
 
 def first_line(figures: Sequence[Figures], *, to_come: int = 0, failed: int = 0) -> str:
