@@ -9,7 +9,8 @@ from tracker.words import say, speech, written
 DAYS_FROM_H = 72.0
 A_DAY_H = 24.0
 _NUMBERS = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
-_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+"""Short names of the days of the week, to be said."""
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
@@ -84,7 +85,7 @@ def day(moment: datetime, now: datetime, zone: ZoneInfo) -> str:
     away = (local - today).days
     if away in {-1, 0, 1}:
         return say(("yesterday", "today", "tomorrow")[away + 1])
-    weekday = say(_DAYS[local.weekday()])
+    weekday = say(DAYS[local.weekday()])
     if abs(away) < 7:  # noqa: PLR2004 -- a week
         return weekday
     if local.year != today.year:
@@ -109,7 +110,7 @@ def when_and_distance(moment: datetime, now: datetime, zone: ZoneInfo) -> str:
 
 def weekday(moment: datetime, zone: ZoneInfo) -> str:
     """The short name of its day of the week."""
-    return say(_DAYS[moment.astimezone(zone).weekday()])
+    return say(DAYS[moment.astimezone(zone).weekday()])
 
 
 def month(number: int) -> str:

@@ -11,7 +11,8 @@ from tests.browser.conftest import CHROMIUM, FLAGS, PHONE
 from tests.browser.standing import BEGIN, Standing, standing
 from tests.browser.test_access import log_in
 from tests.web.household import AT_HOME, HELPERS, OWNERS, household
-from tests.web.rounds import register
+from tests.web.rounds import give, register
+from tracker.commands.settings import ChangeSettings
 from tracker.reach import Reach
 from tracker.store import log
 from tracker.store.store import Store
@@ -139,12 +140,15 @@ def test_what_the_server_refuses_later_stands_there_with_its_sentence(
     phone: Page, server: Standing, store: Store
 ) -> None:
     uid = register(store, "Night ferry", 41)
+    give(store, ChangeSettings(zone="Europe/London", clock="12 h"))
     phone.goto("/")
     server.goes()
     phone.get_by_text("What the hands showed, or more").click()
     phone.get_by_label("It had stopped and the hands showed").fill("99:99")
     tap(phone, "Night ferry", "Wound – it had stopped")
-    expect(kept(phone)).to_contain_text(AWAY)
+    expect(kept(phone)).to_contain_text("Night ferry wound at 7:25 am, found stopped")
+    phone.clock.fast_forward("24:00:00")
+    expect(kept(phone)).to_contain_text("Night ferry wound at Wed 7:25 am, found stopped")
     server.comes()
     server.pass_time(phone, 1)
     expect(kept(phone)).to_contain_text("Not noted; it stands here until you drop it.")

@@ -7,7 +7,8 @@ import pytest
 from flask.testing import FlaskClient
 
 from tests.web.household import BY_PROXY, household, site, the_owner
-from tests.web.rounds import client, register
+from tests.web.rounds import client, give, register
+from tracker.commands.settings import ChangeSettings
 from tracker.photofile import photograph
 from tracker.store.store import Store
 from tracker.web import statics
@@ -54,7 +55,7 @@ def test_the_manifest_names_icons_that_are_there_in_their_sizes(browser: FlaskCl
 def test_the_worker_names_the_version_and_keeps_files_that_are_there(browser: FlaskClient) -> None:
     script = browser.get("/worker.js", headers=SECURE)
     assert (script.mimetype, script.headers["Cache-Control"]) == ("text/javascript", "no-cache")
-    assert f'"going-{statics.digest()}"' in script.text
+    assert f'"going-{statics.digest()}-' in script.text
     for path in re.findall(r'"(/[^"]+)"', script.text):
         assert browser.get(path, headers=SECURE).status_code == 200, path
 
@@ -67,3 +68,10 @@ def test_the_page_that_stands_in_tells_a_stranger_what_it_tells_the_owner(store:
     assert mine == anyones
     assert "Night ferry" not in mine
     assert "csrf" not in mine
+
+
+def test_the_worker_is_another_once_that_page_is(store: Store, browser: FlaskClient) -> None:
+    before = browser.get("/worker.js", headers=SECURE).text
+    assert browser.get("/worker.js", headers=SECURE).text == before
+    give(store, ChangeSettings(clock="12 h"))
+    assert browser.get("/worker.js", headers=SECURE).text != before

@@ -1,5 +1,7 @@
 """What a browser needs to install the pages, offered under https alone: elsewhere no browser would take it."""
 
+import hashlib
+
 from flask import Blueprint, abort, jsonify, render_template, request, url_for
 from werkzeug.wrappers import Response
 
@@ -51,10 +53,11 @@ def manifest() -> Response:
 
 @pages.get("/worker.js")
 def worker() -> Response:
-    """The worker: its text changes with any static file, so that a browser fetches all anew and lets the old ones go."""
+    """The worker: its text changes with any file it keeps, so that a browser fetches all anew and lets the old ones go."""
+    page = hashlib.sha256(unreachable().encode()).hexdigest()[:8]
     script = render_template(
         "worker.js",
-        cache=f"going-{statics.digest()}",
+        cache=f"going-{statics.digest()}-{page}",
         files=[url_for("static", filename=name) for name in KEPT],
         unreachable=url_for("install.unreachable"),
     )

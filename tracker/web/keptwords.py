@@ -1,7 +1,8 @@
 """What a page says of taps that are kept until the server has them. Scripts put the values in their places."""
 
+from tracker.phrases import DAYS
 from tracker.web.taps import MOST_NAMED
-from tracker.words import say
+from tracker.words import say, speech
 
 
 def keptwords() -> dict[str, object]:
@@ -11,6 +12,8 @@ def keptwords() -> dict[str, object]:
         "many": say("{n} watches", n="{n}"),
         "none": say("No watch is ticked; nothing was noted."),
         "acts": _acts(),
+        "days": {day: say(day) for day in DAYS},
+        "clock": _clock(),
         "when": {
             "now": say("at {time}", time="{time}"),
             "this morning": say("this morning (tapped at {time})", time="{time}"),
@@ -41,6 +44,14 @@ def _acts() -> dict[str, str]:
         "seen-going": say("{names} seen going {when}", **places),
         "seen-stopped": say("{names} found stopped {when}, not wound", **places),
     }
+
+
+def _clock() -> dict[str, str]:
+    """How hours and minutes are written in each half of the day, as `phrases.clock` does; nothing for the 24 hours of ISO 8601."""
+    if speech().formats.clock == "24 h":
+        return {}
+    places = {"hours": "{hours}", "minutes": "{minutes}"}
+    return {"am": say("{hours}:{minutes} am", **places), "pm": say("{hours}:{minutes} pm", **places)}
 
 
 def _heads() -> dict[str, str]:

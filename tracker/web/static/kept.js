@@ -25,13 +25,15 @@ let background = false;
 const fill = (sentence, values) => sentence.replace(/\{(\w+)\}/g, (all, field) => values[field] ?? all);
 const random = () => [...crypto.getRandomValues(new Uint8Array(16))].map((byte) => byte.toString(16).padStart(2, "0")).join("");
 
-// The time on the owner's clock; with its day once that is over.
+// The time on the owner's clock, written as the pages write it; with its day once that is over.
 function clock(moment, where) {
   const said = (how) => new Intl.DateTimeFormat("en-GB", { timeZone: where, ...how });
   const day = said({ dateStyle: "short" });
-  const time = said({ hour: "2-digit", minute: "2-digit" }).format(moment);
+  const [hours, minutes] = said({ hour: "2-digit", minute: "2-digit", hourCycle: "h23" }).format(moment).split(":");
+  const half = words.clock[hours < 12 ? "am" : "pm"];
+  const time = half ? fill(half, { hours: hours % 12 || 12, minutes }) : `${hours}:${minutes}`;
   if (day.format(moment) === day.format(Date.now())) return time;
-  return `${said({ weekday: "short" }).format(moment)} ${time}`;
+  return `${words.days[said({ weekday: "short" }).format(moment)]} ${time}`;
 }
 
 function told(tap, without = false) {
