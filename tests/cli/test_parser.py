@@ -83,7 +83,7 @@ def test_without_a_command_it_lists_them_all(going: Going) -> None:
         (["export"], "--kind is missing. going export --help tells more."),
         (
             ["export", "--kind", "logs"],
-            "--kind: “logs” is not one of the choices. Choose watches, log. going export --help tells more.",
+            "--kind: “logs” is not one of the choices. Choose watches, log, all. going export --help tells more.",
         ),
         (
             ["serve", "--port", "x"],
