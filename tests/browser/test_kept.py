@@ -107,6 +107,25 @@ def test_one_taken_back_is_not_sent_and_one_of_a_closed_page_is(phone: Page, ser
     assert [len(winds(store, uid)) for uid in uids] == [0, 1, 0]
 
 
+def test_taps_while_one_is_on_its_way_are_kept_too(phone: Page, store: Store) -> None:
+    uids = [register(store, name, 31) for name in ("A", "B", "C")]
+    phone.goto("/")
+    held, holds = list[Route](), True
+    phone.route("**/log/kept", lambda route: held.append(route) if holds else route.continue_())
+    for name in ("A", "B", "C"):
+        tap(phone, name)
+    phone.clock.run_for(1500)
+    expect(kept(phone)).to_contain_text("On its way to the server.")
+    expect(kept(phone).get_by_role("listitem")).to_have_count(3)
+    kept(phone).get_by_role("button", name="Undo").nth(1).click()
+    expect(kept(phone)).to_contain_text("Taken back, not sent: B wound")
+    holds = False
+    held[0].abort()
+    expect(phone.get_by_role("heading", level=1)).to_have_text(re.compile("^One to wind"))
+    expect(kept(phone)).to_be_hidden()
+    assert [len(winds(store, uid)) for uid in uids] == [1, 0, 1]
+
+
 def lose_answers(route: Route) -> None:
     """The server gets it, and its answer is lost on the way."""
     if route.request.method == "POST":

@@ -57,10 +57,12 @@ def _clock() -> dict[str, str]:
 def _heads() -> dict[str, str]:
     """By how a tap stands."""
     return {
+        "new": say("On its way to the server."),
         "away": say("The server does not answer. This is kept here and sent when it does."),
         "unable": say("The server can't take it now. This is kept here and sent when it can."),
         "log in": say("You are logged out. This is kept here and sent once you have logged in."),
         "another": say("Kept here for {name}, and sent once {name} has logged in.", name="{name}"),
         "withdrawn": say("Taken back. Should it have reached the server, it is taken out there when that answers."),
+        "not taken back": say("Noted, and not taken back; it stands here until you drop it."),
         "refused": say("Not noted; it stands here until you drop it."),
     }

@@ -11,9 +11,10 @@ const installed = (worker || standsIn) && "SyncManager" in window;
 const soonest = 2000;
 const latest = 60000;
 const twiceWithin = 60000;
+const unsaid = 1000;
 const wants = ["new", "away", "unable", "log in", "another"];
-let busy = false;
-let plain = false;
+const underway = new Set();
+let leaving = false;
 let filled = false;
 let wait = soonest;
 let timer;
@@ -63,38 +64,54 @@ function tapped(form, button) {
   };
 }
 
+function goTo(address) {
+  leaving = true;
+  location.assign(address);
+}
+
+const anew = () => goTo(location.href.split("#")[0]);
+
+// The page as it was filled in, with a sentence by each field, is the server's own to show.
+function leaveToServer(form, button, { key }, token) {
+  leaving = true;
+  const hidden = { type: "hidden", name: "csrf_token" };
+  form.elements.csrf_token ?? form.append(Object.assign(document.createElement("input"), hidden));
+  form.elements.csrf_token.value = token;
+  form.elements.key.value = key;
+  form.requestSubmit(button);
+}
+
+const same = (one, other) => one.act === other.act && one.watches.join() === other.watches.join();
+
 async function taken(form, button) {
   const tap = tapped(form, button);
-  slip = tap.names.length ? "" : words.none;
-  const now = (await taps()).find((each) => each.act === tap.act && each.watches.join() === tap.watches.join() && tap.tapped - each.tapped < twiceWithin && !each.withdrawn);
-  if (slip || now) return;
-  // The page's own key names the first tap that it sends; what is kept has one of its own, since the page stays.
+  // The page's own key names the first tap that it sends; the page may stay, and then the next has one of its own.
   const key = tap.fields.find(([field]) => field === "key");
   if (key[1]) tap.key = key[1]; else key[1] = tap.key;
+  form.elements.key.value = "";
+  slip = tap.names.length ? "" : words.none;
+  const twice = ({ tapped, withdrawn, ...each }) => !withdrawn && same(each, tap) && tap.tapped - tapped < twiceWithin;
+  if (slip || (await taps()).some(twice)) return;
   await keep(tap);
   const outcome = (await flush()).find((each) => each.key === tap.key);
+  if (leaving) return;
   if (outcome?.state === "noted") {
-    location.assign(outcome.to);
-    return true;
-  }
-  if (outcome?.state === "refused") {
-    // The page as it was filled in, with a sentence by each field, is the server's own to show.
+    goTo(outcome.to);
+  } else if (outcome?.state === "refused") {
     await alter(tap.key, () => null);
-    plain = true;
-    const token = form.elements.csrf_token ?? form.appendChild(Object.assign(document.createElement("input"), { type: "hidden", name: "csrf_token" }));
-    token.value = outcome.token;
-    form.requestSubmit(button);
-    return true;
+    leaveToServer(form, button, tap, outcome.token);
+  } else if (outcome?.state === "gone" || (await taps()).some((each) => each.key === tap.key)) {
+    await askForALater();
+  } else {
+    anew(); // another page of ours has sent it meanwhile
   }
-  form.elements.key.value = "";
-  await askForALater();
 }
 
 // Some browsers send what is kept with no page open; that is said only where this one has agreed to.
 async function askForALater() {
   if (!installed) return;
   try {
-    await (await navigator.serviceWorker.ready).sync.register("kept");
+    await (await navigator.serviceWorker.getRegistration()).sync.register("kept");
     background = true;
   } catch {
     background = false;
@@ -103,16 +120,16 @@ async function askForALater() {
 
 document.addEventListener("submit", async (event) => {
   const { target: form, submitter: button } = event;
-  if (plain || !("kept" in form.dataset) || !button?.value) return;
+  if (leaving || !("kept" in form.dataset) || !button?.value) return;
   event.preventDefault();
-  if (busy) return;
-  busy = true;
+  if (underway.has(button.value)) return;
+  underway.add(button.value);
   wait = soonest;
-  let leaving = false;
+  setTimeout(show, unsaid);
   try {
-    leaving = await taken(form, button);
+    await taken(form, button);
   } finally {
-    busy = Boolean(leaving);
+    underway.delete(button.value);
     if (!leaving) await show();
   }
 });
@@ -137,26 +154,34 @@ const link = (label, to) => Object.assign(line("a", label), { href: to });
 
 function row(tap) {
   const said = line("li", line("span", told(tap) + (tap.problem ? `. ${tap.problem}` : "")));
-  if (tap.withdrawn) return said;
+  const drop = button(words.drop, () => alter(tap.key, () => null));
   if (tap.state === "refused") {
+    const again = async () => {
+      await alter(tap.key, (each) => ({ ...each, state: "away", problem: "" }));
+      await go();
+    };
     said.className = "refused";
-    said.append(button(words.again, async () => { await alter(tap.key, (each) => ({ ...each, state: "away", problem: "" })); await go(); }));
-    said.append(button(words.drop, () => alter(tap.key, () => null)));
+    said.append(button(words.again, again), drop);
     if (tap.watches.length === 1) said.append(link(words.watch, `/watch/${tap.watches[0]}`));
-    return said;
+  } else if (!tap.withdrawn) {
+    // One that was never on its way is gone with this; of any other the server is told to take it back.
+    const back = async () => {
+      const still = await alter(tap.key, (each) => (each.posted ? { ...each, withdrawn: true } : null));
+      slip = still ? "" : fill(words.undone, { told: told(tap) });
+    };
+    said.append(button(tap.state === "another" ? words.drop : words.undo, back));
   }
-  // One that was never on its way is gone with this; of any other the server is told to take it back.
-  const back = (each) => (each.posted ? { ...each, withdrawn: true } : null);
-  said.append(button(tap.state === "another" ? words.drop : words.undo, async () => { await alter(tap.key, back); slip = fill(words.undone, { told: told(tap) }); }));
   return said;
 }
 
 const groups = [
+  ["not taken back", (tap) => tap.state === "refused" && tap.withdrawn],
   ["refused", (tap) => tap.state === "refused"],
   ["withdrawn", (tap) => tap.withdrawn],
   ["another", (tap) => tap.state === "another"],
   ["log in", (tap) => tap.state === "log in"],
   ["unable", (tap) => tap.state === "unable"],
+  ["new", (tap) => tap.state === "new"],
   ["away", () => true],
 ];
 
@@ -165,9 +190,9 @@ function hint() {
   return background ? words.close : words.later;
 }
 
-// A tap on its way for the first time is only said to be kept once it is known not to have arrived.
+// A tap on its way is spoken of only if that takes a while.
 async function show() {
-  const kept = (await taps()).filter(({ state }) => state !== "new");
+  const kept = (await taps()).filter(({ state, tapped }) => state !== "new" || Date.now() - tapped >= unsaid);
   const parts = [];
   if (slip) parts.push(Object.assign(line("p", slip), { className: "sub" }));
   if (sent.length) {
@@ -187,8 +212,9 @@ async function show() {
   // The row that was tapped says so, too: the foot of the page may be far from the thumb.
   for (const each of document.querySelectorAll("[data-watch]")) {
     each.querySelector(".tapped")?.remove();
-    const tap = kept.find(({ state, watches, withdrawn }) => state !== "refused" && !withdrawn && watches.includes(each.dataset.watch));
-    if (tap) each.querySelector(".what").append(Object.assign(line("p", fill(words.row, { told: told(tap, true) })), { className: "doubt tapped" }));
+    const tap = kept.find(({ state, watches, withdrawn }) => !["new", "refused"].includes(state) && !withdrawn && watches.includes(each.dataset.watch));
+    const said = tap && fill(words.row, { told: told(tap, true) });
+    if (tap) each.querySelector(".what").append(Object.assign(line("p", said), { className: "doubt tapped" }));
   }
   // What stands already is left alone, so that it is not read aloud at every try and keeps the focus.
   const now = JSON.stringify([kept.map(({ key }) => key), parts.map((each) => each.textContent)]);
@@ -202,13 +228,13 @@ async function show() {
 // Once something was noted the page no longer says what stands; it is asked for anew unless it is being filled in.
 async function go() {
   clearTimeout(timer);
-  if (busy) return;
+  if (leaving || underway.size) return;
   const before = await taps();
   const outcomes = await flush();
   wait = outcomes.every(({ state }) => state === "noted") ? soonest : Math.min(1.5 * wait, latest);
   const noted = outcomes.filter(({ state }) => state === "noted").map(({ key }) => key);
-  if (noted.length && !filled && !busy) {
-    location.assign(location.href.split("#")[0]);
+  if (noted.length && !filled && !leaving) {
+    anew();
     return;
   }
   sent.push(...before.filter(({ key, withdrawn }) => noted.includes(key) && !withdrawn));
@@ -242,8 +268,8 @@ async function begin() {
 document.addEventListener("input", () => { filled = true; });
 addEventListener("online", () => { wait = soonest; go(); });
 document.addEventListener("visibilitychange", () => { if (!document.hidden && !place.hidden) go(); });
-addEventListener("pageshow", ({ persisted }) => { if (persisted) { busy = false; show(); } });
+addEventListener("pageshow", ({ persisted }) => { if (persisted) { leaving = false; show(); } });
 heard.addEventListener("message", ({ data }) => {
-  if (data.includes("noted") && !filled && !busy && !document.hidden) location.assign(location.href.split("#")[0]); else show();
+  if (data.includes("noted") && !filled && !underway.size && !document.hidden) anew(); else show();
 });
 begin();

@@ -2,7 +2,7 @@
 import { alter, taps } from "./keptstore.js";
 
 const path = "/log/kept";
-const patience = 15000;
+const patience = { GET: 8000, POST: 60000 }; // a photograph may take a while
 const prompt = 30;
 const unanswered = [502, 503, 504];
 export const heard = new BroadcastChannel("going-kept");
@@ -11,7 +11,7 @@ export const heard = new BroadcastChannel("going-kept");
 async function ask(how = {}) {
   let answer, told;
   try {
-    answer = await fetch(path, { ...how, redirect: "manual", cache: "no-store", signal: AbortSignal.timeout(patience) });
+    answer = await fetch(path, { ...how, redirect: "manual", cache: "no-store", signal: AbortSignal.timeout(patience[how.method ?? "GET"]) });
     if (answer.type === "opaqueredirect") return { state: "log in" };
     told = await answer.json();
   } catch {
