@@ -1,4 +1,4 @@
-"""axe-core finds nothing to complain of on any page: on a phone and at a desk, by day and by night."""
+"""axe-core finds nothing to complain of on any page, by day and by night; nothing is wider than a narrow screen, untold or in motion."""
 
 from collections.abc import Iterator
 from typing import Any
@@ -9,6 +9,7 @@ from playwright.sync_api import Browser, Page
 
 from tests.browser.conftest import PHONE, served
 from tests.browser.everypage import every_page
+from tests.browser.pagelook import narrow_faults, told_faults
 from tests.web.rounds import NOW
 from tracker.store import register, sensors
 from tracker.store.store import Store
@@ -28,10 +29,10 @@ def looker(chromium: Browser, example: Store) -> Iterator[Page]:
 
 def complaints(page: Page, path: str) -> list[str]:
     """What axe finds on a page: all its rules on a phone by day, those of colours on the other screens, too."""
-    page.emulate_media(color_scheme="light")
+    page.emulate_media(color_scheme="light", reduced_motion="reduce")
     page.set_viewport_size(PHONE)  # type: ignore[arg-type]  # a size
     page.goto(path)
-    return of_shown(page, path)
+    return narrow_faults(page, path) + told_faults(page, path) + of_shown(page, path)
 
 
 def of_shown(page: Page, path: str) -> list[str]:
@@ -88,3 +89,16 @@ def test_nor_where_something_was_typed_that_can_not_be(looker: Page, example: St
         looker.locator(f"#{field}-problem").first.wait_for()
         found += of_shown(looker, f"{path} typed wrong")
     assert not found, "\n".join(found)
+
+
+def test_what_would_be_wrong_is_found(looker: Page) -> None:
+    looker.goto("about:blank")  # without our policy, which would refuse these styles
+    looker.set_content(
+        "<!doctype html><style>@keyframes turn { to { opacity: 0 } }</style><main><p style='width: 500px; animation: turn 9s'>wide</p>"
+        "<div class='picture' role='img' aria-label='a picture'></div><table><tbody><tr><td>of another</td></tr></tbody></table>"
+        "<svg width='9' height='9'></svg><img src='data:,' alt=''><span class='want' style='padding: 9px'></span></main>"
+    )
+    looker.set_viewport_size(PHONE)  # type: ignore[arg-type]  # a size
+    assert [each.partition(":")[0] for each in narrow_faults(looker, "here")] == ["here at 320"]
+    found = [each.partition(":")[0] for each in told_faults(looker, "here")]
+    assert found == ["here not told", "here not told", "here colour alone", "here moves"]

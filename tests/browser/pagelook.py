@@ -1,0 +1,49 @@
+"""What an eye, an ear or a narrow screen asks of any page, beside axe: asked of the page that is shown."""
+
+from playwright.sync_api import Page
+
+NARROW = {"width": 320, "height": 640}
+"""1280 points at 400 %: nothing may need scrolling sideways (WCAG 2.1, 1.4.10)."""
+ZOOMED = {"width": 640, "height": 450}
+"""1280 points at 200 %."""
+WIDER = """() => {
+  const room = window.innerWidth;
+  if (document.scrollingElement.scrollWidth <= room) return [];
+  return [...document.querySelectorAll("main *, header *")]
+    .filter(it => it.getBoundingClientRect().right > room + 1).slice(0, 3).map(it => it.outerHTML.slice(0, 120));
+}"""
+UNTOLD = """() => [
+  ...[...document.querySelectorAll(".picture:not(.little)")].filter(it => {
+    let next = it.nextElementSibling;
+    while (next && !next.matches("details.behind, .picture")) next = next.nextElementSibling;
+    return !it.getAttribute("aria-label") || !next?.matches("details.behind") || !next.querySelector("table tbody tr");
+  }),
+  ...[...document.querySelectorAll(".picture.little")].filter(
+    it => !it.getAttribute("aria-label") || !(it.closest("li") || it.parentElement).querySelector("p, td, dd")),
+  ...[...document.querySelectorAll("svg, img")].filter(it => {
+    const named = it.getAttribute("aria-label") || it.getAttribute("alt") || it.querySelector(":scope > title")?.textContent.trim();
+    return !named && it.getAttribute("alt") !== "" && !it.closest("[aria-hidden=true]") &&
+      !it.parentElement.closest("svg, [role=img]") && it.id !== "js-plotly-tester";
+  }),
+].map(it => it.outerHTML.slice(0, 160))"""
+"""Pictures without a name, or without figures in words beside them."""
+COLOUR_ALONE = """() => [...document.querySelectorAll(".want, .doubt, .problem, .wrong")]
+  .filter(it => it.getClientRects().length && !it.textContent.trim()).map(it => it.outerHTML.slice(0, 160))"""
+MOVING = "() => document.getAnimations().filter(it => it.playState === 'running').map(it => it.animationName || 'a transition')"
+
+
+def narrow_faults(page: Page, where: str) -> list[str]:
+    """What stands out beyond a narrow screen, or at 200 %; the page's own size is put back."""
+    held, found = page.viewport_size, []
+    for size in (NARROW, ZOOMED):
+        page.set_viewport_size(size)  # type: ignore[arg-type]  # a size
+        found += [f"{where} at {size['width']}: {each}" for each in page.evaluate(WIDER)]
+    if held is not None:
+        page.set_viewport_size(held)
+    return found
+
+
+def told_faults(page: Page, where: str) -> list[str]:
+    """Pictures that are not told in words, colours that stand for a word, and what moves though it should not."""
+    faults = {"not told": UNTOLD, "colour alone": COLOUR_ALONE, "moves": MOVING}
+    return [f"{where} {name}: {each}" for name, script in faults.items() for each in page.evaluate(script)]
