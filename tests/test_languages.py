@@ -15,7 +15,7 @@ import pytest
 
 from tests.browser.everypage import every_answer
 from tests.sentences import sentences
-from tests.web.rounds import NOW, give
+from tests.web.rounds import NOW, client, give
 from tracker import languages
 from tracker.cli import main
 from tracker.cli.parser import make_parser
@@ -35,6 +35,22 @@ NAMES = ("English", "Marks", "https://watches.example", "/media/stick/watches")
 """What each language calls itself, and examples of addresses."""
 LASTING = {"serve", "listen", "demo", "simulate", "password", "person", "token", "check", "recompute"}
 """Commands that go on until they are stopped, take long, ask for a password, or tell a secret."""
+WRONG = {
+    "/settings": {
+        "zone": "Nowhere",
+        "notice_h": "soon",
+        "bench_days": "Caturday",
+        "base_address": "here",
+        "quiet_from": "late",
+    },
+    "/collection/register": {"nicknames": "", "stated_reserve_h": "long", "job_number": "W", "promised_for": "soon"},
+    "/watch/{uid}/edit": {"nickname": "", "stated_reserve_h": "1,234", "vibrations_per_hour": "many", "version": "1"},
+    "/watch/{uid}/log": {"when": "about", "clock": "99:99", "shown": "99:99"},
+    "/sensors/new": {"name": "", "expected_s": "often"},
+    "/no/such/page": {},
+    "/collection": {},
+}
+"""What no form takes, by address."""
 SHOWN = {"alt", "aria-label", "placeholder", "title", "aria-description", "content"}
 
 
@@ -59,21 +75,25 @@ class _Shown(HTMLParser):
     def __init__(self, page: str) -> None:
         super().__init__()
         self.texts: list[str] = []
+        self.figures = 0
+        self._figure = False
         self._hidden = 0
         self.feed(re.sub(r"<article lang=\"en\">.*?</article>", "", page, flags=re.DOTALL))
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        self._hidden += tag in {"script", "style", "option-zone", "pre", "code"}
+        self._hidden += tag in {"script", "style", "pre", "code"}
         self.texts += [value or "" for name, value in attrs if name in SHOWN and tag != "meta"]
-        figure = dict(attrs).get("data-figure")
-        if figure:
-            self.texts += [*_words_of(json.loads(figure))]
+        self._figure = ("type", "application/json") in attrs
 
     def handle_endtag(self, tag: str) -> None:
-        self._hidden -= tag in {"script", "style", "option-zone", "pre", "code"}
+        self._figure = False
+        self._hidden -= tag in {"script", "style", "pre", "code"}
 
     def handle_data(self, data: str) -> None:
-        if not self._hidden:
+        if self._figure and data.strip():
+            self.texts += [*_words_of(json.loads(data))]
+            self.figures += 1
+        elif not self._hidden:
             self.texts.append(data)
 
 
@@ -81,7 +101,8 @@ def _words_of(figure: Any) -> Iterator[str]:
     if isinstance(figure, dict):
         for name, value in figure.items():
             if name in {"text", "ticktext"}:
-                yield from [value] if isinstance(value, str) else [each for each in value if each]
+                told = [value] if isinstance(value, str) else [each for each in value or [] if each]
+                yield from (re.sub(r"<[^>]*>", " ", str(each)) for each in told)
             else:
                 yield from _words_of(value)
     elif isinstance(figure, list):
@@ -118,15 +139,34 @@ def test_no_page_says_a_word_outside_the_catalogue(example: Store) -> None:
     give(example, held)
     app, db = create_app(example, now=lambda: NOW), example.reading()
     uids = [watch.uid for watch in register.every_watch(db)] + [sensor.uid for sensor in sensors.sensors(db)]
-    own, found = _own(example), []
+    own, found, figures = _own(example), [], 0
     for path, page in every_answer(app, uids):
         assert f'lang="{MARKED}"' in page
-        found += [
-            f"{path}: {left!r} in {text.strip()[:150]!r}"
-            for text in _Shown(page).texts
-            if (left := _outside(text, own))
-        ]
+        shown = _Shown(page)
+        figures += shown.figures
+        found += _unsaid(shown, path, own)
+    assert figures > 3
     assert not found, "\n".join(dict.fromkeys(found))
+
+
+def _unsaid(shown: _Shown, path: str, own: list[str]) -> list[str]:
+    return [
+        f"{path}: {left!r} in {text.strip()[:150]!r}" for text in shown.texts if (left := _outside(text, own))
+    ]  # fmt: skip
+
+
+@pytest.mark.usefixtures("_marked")
+def test_nor_does_a_page_that_could_not_take_something(example: Store) -> None:
+    give(example, ChangeSettings(language=MARKED))
+    browser, own = client(example), _own(example)
+    uid = register.watches(example.reading())[0].uid
+    found = []
+    for path, fields in WRONG.items():
+        answer = browser.post(path.format(uid=uid), data=fields)
+        assert answer.status_code in {404, 405, 422}, path
+        assert "⟦" in answer.text
+        found += _unsaid(_Shown(answer.text), path, [*fields.values(), *own])
+    assert not found, "\n".join(found)
 
 
 @pytest.mark.usefixtures("_marked")

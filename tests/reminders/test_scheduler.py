@@ -1,5 +1,6 @@
 import threading
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
@@ -16,6 +17,7 @@ from tracker.reminders.answer import Answer
 from tracker.reminders.message import Message
 from tracker.reminders.scheduler import Bell, Reading, jumped, read_clocks
 from tracker.store.store import Store
+from tracker.words import Formats, speech
 
 HOUR = timedelta(hours=1)
 START = Reading(datetime(2026, 3, 28, 23, 0, tzinfo=UTC), 100.0)
@@ -145,6 +147,21 @@ def test_it_reads_the_owners_zone_anew_each_time(
     submit(store, [ChangeSettings(zone="Asia/Kathmandu")], who)
     bell.ring()
     assert seen[1:] == [(clocks.wall, "Asia/Kathmandu")]
+
+
+def test_it_speaks_as_the_owner_chose(store: Store, bell: Bell, who: Who, monkeypatch: pytest.MonkeyPatch) -> None:
+    spoken = list[Formats]()
+
+    def ring(*_: object) -> bool:
+        spoken.append(speech().formats)
+        return False
+
+    monkeypatch.setattr(scheduler, "ring", ring)
+    submit(store, [ChangeSettings(clock="12 h", decimal="comma")], who)
+    with ThreadPoolExecutor() as pool:  # a thread of its own, as in the program
+        pool.submit(bell.ring).result()
+    assert spoken == [Formats(clock="12 h", decimal="comma")]
+    assert speech().formats == Formats()
 
 
 def test_what_came_due_while_nobody_looked_is_sent_at_the_start(planned: Store, clocks: Clocks, now: datetime) -> None:

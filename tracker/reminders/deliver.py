@@ -1,6 +1,7 @@
 """Carrying one message to an address of the owner's, through Apprise, within a hard limit of time."""
 
 import threading
+from contextvars import copy_context
 from queue import Empty, SimpleQueue
 
 from tracker.errors import BadInput
@@ -23,7 +24,8 @@ def send(address: str, message: Message, *, limit_s: float = LIMIT_S) -> Answer:
         limit_s: after this many seconds it counts as unanswered.
     """
     answers: SimpleQueue[Answer] = SimpleQueue()
-    threading.Thread(target=_carry, args=(address, message, answers), name="reminding", daemon=True).start()
+    carry = copy_context().run  # it speaks as this thread does
+    threading.Thread(target=carry, args=(_carry, address, message, answers), name="reminding", daemon=True).start()
     try:
         return answers.get(timeout=limit_s)
     except Empty:
