@@ -29,6 +29,16 @@ UNTOLD = """() => [
 """Pictures without a name, or without figures in words beside them."""
 COLOUR_ALONE = """() => [...document.querySelectorAll(".want, .doubt, .problem, .wrong")]
   .filter(it => it.getClientRects().length && !it.textContent.trim()).map(it => it.outerHTML.slice(0, 160))"""
+ALIKE_BUT_FOR_COLOUR = """() => [...document.querySelectorAll("script[type='application/json']")].flatMap(it => {
+  const colours = new Map();
+  for (const {type, mode, fill, marker = {}, line = {}, error_y: bar = {}} of JSON.parse(it.textContent).data ?? []) {
+    if (fill || line.width === 0) continue;  // the forecast's ground goes on where the line that is now parts it
+    const form = JSON.stringify([type, mode, marker.symbol, marker.size, marker.opacity, line.dash, line.width, bar.width]);
+    colours.set(form, (colours.get(form) ?? new Set()).add(JSON.stringify([marker.color, line.color])));
+  }
+  return [...colours].filter(([, found]) => found.size > 1).map(([form, found]) => `${form} ${[...found]}`);
+})"""
+"""Marks or lines of one picture that nothing but their colour tells apart."""
 MOVING = "() => document.getAnimations().filter(it => it.playState === 'running').map(it => it.animationName || 'a transition')"
 
 
@@ -45,5 +55,5 @@ def narrow_faults(page: Page, where: str) -> list[str]:
 
 def told_faults(page: Page, where: str) -> list[str]:
     """Pictures that are not told in words, colours that stand for a word, and what moves though it should not."""
-    faults = {"not told": UNTOLD, "colour alone": COLOUR_ALONE, "moves": MOVING}
+    faults = {"not told": UNTOLD, "colour alone": COLOUR_ALONE, "drawn alike": ALIKE_BUT_FOR_COLOUR, "moves": MOVING}
     return [f"{where} {name}: {each}" for name, script in faults.items() for each in page.evaluate(script)]

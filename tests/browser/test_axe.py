@@ -97,8 +97,9 @@ def test_what_would_be_wrong_is_found(looker: Page) -> None:
         "<!doctype html><style>@keyframes turn { to { opacity: 0 } }</style><main><p style='width: 500px; animation: turn 9s'>wide</p>"
         "<div class='picture' role='img' aria-label='a picture'></div><table><tbody><tr><td>of another</td></tr></tbody></table>"
         "<svg width='9' height='9'></svg><img src='data:,' alt=''><span class='want' style='padding: 9px'></span></main>"
+        '<script type="application/json">{"data": [{"line": {"color": "red"}}, {"line": {"color": "blue"}}]}</script>'
     )
     looker.set_viewport_size(PHONE)  # type: ignore[arg-type]  # a size
     assert [each.partition(":")[0] for each in narrow_faults(looker, "here")] == ["here at 320"]
     found = [each.partition(":")[0] for each in told_faults(looker, "here")]
-    assert found == ["here not told", "here not told", "here colour alone", "here moves"]
+    assert found == ["here not told", "here not told", "here colour alone", "here drawn alike", "here moves"]
