@@ -6,6 +6,8 @@ NARROW = {"width": 320, "height": 640}
 """1280 points at 400 %: nothing may need scrolling sideways (WCAG 2.1, 1.4.10)."""
 ZOOMED = {"width": 640, "height": 450}
 """1280 points at 200 %."""
+UNFOLDED = """() => document.querySelectorAll("details:not([open])").forEach(it => { it.open = true; it.dataset.unfolded = "" })"""
+FOLDED = """() => document.querySelectorAll("[data-unfolded]").forEach(it => { it.open = false; delete it.dataset.unfolded })"""
 WIDER = """() => {
   const room = window.innerWidth;
   if (document.scrollingElement.scrollWidth <= room) return [];
@@ -43,11 +45,13 @@ MOVING = "() => document.getAnimations().filter(it => it.playState === 'running'
 
 
 def narrow_faults(page: Page, where: str) -> list[str]:
-    """What stands out beyond a narrow screen, or at 200 %; the page's own size is put back."""
-    held, found = page.viewport_size, []
+    """What stands out beyond a narrow screen, or at 200 %, with all that is folded unfolded; the page's own size is put back."""
+    held, found = page.viewport_size, list[str]()
+    page.evaluate(UNFOLDED)
     for size in (NARROW, ZOOMED):
         page.set_viewport_size(size)  # type: ignore[arg-type]  # a size
         found += [f"{where} at {size['width']}: {each}" for each in page.evaluate(WIDER)]
+    page.evaluate(FOLDED)
     if held is not None:
         page.set_viewport_size(held)
     return found
