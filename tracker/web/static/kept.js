@@ -120,6 +120,7 @@ async function askForALater() {
 
 document.addEventListener("submit", async (event) => {
   const { target: form, submitter: button } = event;
+  if (form.matches(".leave")) setNames(null); // and once more on the page that follows
   if (leaving || !("kept" in form.dataset) || !button?.value) return;
   event.preventDefault();
   if (underway.has(button.value)) return;
