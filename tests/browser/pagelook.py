@@ -43,6 +43,8 @@ ALIKE_BUT_FOR_COLOUR = """() => [...document.querySelectorAll("script[type='appl
 """Marks or lines of one picture that nothing but their colour tells apart."""
 MOVING = "() => document.getAnimations().filter(it => it.playState === 'running').map(it => it.animationName || 'a transition')"
 
+LOOKS, LOOK_MS = 30, 100
+
 
 def narrow_faults(page: Page, where: str) -> list[str]:
     """What stands out beyond a narrow screen, or at 200 %, with all that is folded unfolded; the page's own size is put back."""
@@ -50,10 +52,20 @@ def narrow_faults(page: Page, where: str) -> list[str]:
     page.evaluate(UNFOLDED)
     for size in (NARROW, ZOOMED):
         page.set_viewport_size(size)  # type: ignore[arg-type]  # a size
-        found += [f"{where} at {size['width']}: {each}" for each in page.evaluate(WIDER)]
+        found += [f"{where} at {size['width']}: {each}" for each in _still_wider(page)]
     page.evaluate(FOLDED)
     if held is not None:
         page.set_viewport_size(held)
+    return found
+
+
+def _still_wider(page: Page) -> list[str]:
+    """A picture takes a moment to be drawn anew for another width."""
+    for _ in range(LOOKS):
+        found: list[str] = page.evaluate(WIDER)
+        if not found:
+            break
+        page.wait_for_timeout(LOOK_MS)
     return found
 
 

@@ -5,7 +5,7 @@ import socket
 import ssl
 import threading
 from collections.abc import Iterator
-from contextlib import ExitStack, contextmanager
+from contextlib import ExitStack, closing, contextmanager
 from dataclasses import replace
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
@@ -57,13 +57,14 @@ class _Proxy(BaseHTTPRequestHandler):
         said = {name: value for name, value in self.headers.items() if name.lower() != "connection"}
         said |= {"X-Forwarded-For": str(self.client_address[0]), "X-Forwarded-Proto": "https"}
         said |= {"X-Forwarded-Host": self.headers["Host"]}
-        try:
-            behind.request(self.command, self.path, body, said)
-        except ConnectionRefusedError:
-            self.send_error(502)  # as proxies answer when nobody does behind them
-            return
-        answer = behind.getresponse()
-        content = answer.read()
+        with closing(behind):
+            try:
+                behind.request(self.command, self.path, body, said)
+                answer = behind.getresponse()
+                content = answer.read()
+            except OSError:
+                self.send_error(502)  # as proxies answer when nobody does behind them
+                return
         self.send_response(answer.status)
         for name, value in answer.getheaders():
             if name.lower() not in {"transfer-encoding", "connection", "content-length", "server", "date"}:
@@ -71,7 +72,6 @@ class _Proxy(BaseHTTPRequestHandler):
         self.send_header("Content-Length", str(len(content)))
         self.end_headers()
         self.wfile.write(content)
-        behind.close()
 
     do_POST = do_GET  # noqa: N815 -- the library's name
 

@@ -308,8 +308,8 @@ def left_out(each: Figures, now: datetime, zone: ZoneInfo) -> list[str]:
     for reason, words in runwords.LEFT_OUT.items():
         days = [phrases.day(run.started_at, now, zone) for run in runs if run.reason == reason]
         if days:
-            why = say(words).partition(": ")[2]
-            lines.append(say("{count}: {why} (wound {days}).", count=_runs(len(days)), why=why, days=_dates(days)))
+            told = say("{count}: {why} (wound {days}).", count=_runs(len(days)), why=say(words), days=_dates(days))
+            lines.append(told)
     held = [run for run in runs if run.wind_uid == held_uid]
     if each.held is not None and held:
         lines.append(

@@ -17,13 +17,13 @@ SHOWN_AT_FIRST = 12
 MOMENTS_SAID = 2
 
 LEFT_OUT = {
-    "not seen going": "left out: it was not seen going again",
-    "not heard on": "left out: it may have been wound while its sensor said nothing of it",
-    "part wind": "left out: it was wound in part only",
-    "unsure wind": "left out: how far it was wound is not known",
-    "worn": "left out: wearing or its winder winds it",
-    "side spring": "left out: the chronograph ran or the alarm rang, and it was not seen going again",
-    "at once": "left out: it stood again as soon as it was wound",
+    "not seen going": "it was not seen going again",
+    "not heard on": "it may have been wound while its sensor said nothing of it",
+    "part wind": "it was wound in part only",
+    "unsure wind": "how far it was wound is not known",
+    "worn": "wearing or its winder winds it",
+    "side spring": "the chronograph ran or the alarm rang, and it was not seen going again",
+    "at once": "it stood again as soon as it was wound",
 }
 """Why a run tells nothing."""
 
@@ -72,7 +72,7 @@ SOON_H = 2.0
 def told(run: RunDown, near_h: float) -> str:
     """What the run tells of the hours from full wind to stop, for a watch whose reserve is about `near_h`."""
     if run.reason is not None:
-        return say(LEFT_OUT[run.reason])
+        return say("left out: {why}", why=say(LEFT_OUT[run.reason]))
     told = hours(run.evidence, near_h)
     if run.evidence.kind == "between" and run.ended_by not in STOPPED:
         return say("{told} by its indicator", told=told)
