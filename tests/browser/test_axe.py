@@ -1,4 +1,7 @@
-"""axe-core finds nothing to complain of on any page, by day and by night; nothing is wider than a narrow screen, untold or in motion."""
+"""axe-core finds nothing to complain of on any page, by day and by night; nothing is wider than a narrow screen, untold or in motion.
+
+A desk is looked at by `make soak`, a phone each time.
+"""
 
 from collections.abc import Iterator
 from typing import Any
@@ -10,12 +13,14 @@ from playwright.sync_api import Browser, Page
 from tests.browser.conftest import PHONE, served
 from tests.browser.everypage import every_page
 from tests.browser.pagelook import narrow_faults, told_faults
+from tests.thorough import THOROUGH
 from tests.web.rounds import NOW
 from tracker.store import register, sensors
 from tracker.store.store import Store
 from tracker.web.app import create_app
 
 DESK = {"width": 1280, "height": 900}
+SIZES = (PHONE, DESK) if THOROUGH else (PHONE,)
 BARREL = "/barrel?drum_diameter_mm=11&arbor_diameter_mm=3.4&thickness_mm=0.115&height_mm=1.3&length_mm=350&modulus_gpa=205&hours_per_turn=6"
 """With sums to show."""
 COLOURS: dict[str, Any] = {"runOnly": ["color-contrast"], "resultTypes": ["violations"]}
@@ -42,7 +47,7 @@ def of_shown(page: Page, path: str) -> list[str]:
     found = []
     for scheme in ("light", "dark"):
         page.emulate_media(color_scheme=scheme)
-        for size in (PHONE, DESK):
+        for size in SIZES:
             page.set_viewport_size(size)  # type: ignore[arg-type]  # a size
             whole = (scheme, size) == ("light", PHONE)
             found += _said(page, f"{path} {scheme} {size['width']}", None if whole else COLOURS)

@@ -12,6 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.thorough import THOROUGH
 from tracker.collection import open_collection, owner
 from tracker.commands.base import Command, Who
 from tracker.commands.build import build
@@ -96,7 +97,7 @@ _commands = st.one_of(
 
 
 @given(batches=st.lists(st.lists(_commands, min_size=1, max_size=3), max_size=14))
-@settings(max_examples=60, deadline=None, derandomize=True)
+@settings(max_examples=60 if THOROUGH else 25, deadline=None, derandomize=True)
 def test_whatever_was_done_undoing_all_leaves_nothing(
     batches: list[list[Command]], empty: Empty, as_read: Callable[[Store], Any]
 ) -> None:
@@ -123,7 +124,7 @@ _junk = st.one_of(_scalar, st.lists(_scalar, max_size=3), st.dictionaries(st.tex
 
 @pytest.mark.parametrize("kind", COMMANDS)
 @given(data=st.data())
-@settings(max_examples=60, deadline=None, derandomize=True)
+@settings(max_examples=60 if THOROUGH else 25, deadline=None, derandomize=True)
 def test_any_junk_is_a_command_or_rejected_in_sentences(kind: str, data: st.DataObject) -> None:
     names = st.sampled_from([*COMMANDS[kind].model_fields, "self", "{0}", "colour"])
     fields = data.draw(st.dictionaries(names, _junk, max_size=6))
@@ -138,7 +139,7 @@ def test_any_junk_is_a_command_or_rejected_in_sentences(kind: str, data: st.Data
 
 
 @given(note=st.text(max_size=60), nickname=st.text(st.characters(exclude_categories=["Cc", "Cs"]), max_size=30))
-@settings(max_examples=60, deadline=None, derandomize=True)
+@settings(max_examples=60 if THOROUGH else 25, deadline=None, derandomize=True)
 def test_text_is_kept_letter_for_letter(note: str, nickname: str, empty: Empty) -> None:
     try:
         watch = build(RegisterWatch, {"nickname": f"'{nickname}\";--", "note": note})
@@ -165,7 +166,7 @@ _anywhere = st.one_of(
 
 
 @given(at=st.datetimes(datetime(EARLIEST_YEAR, 1, 3), datetime(9999, 12, 29), timezones=_anywhere))  # noqa: DTZ001 -- bounds of any zone
-@settings(deadline=None, derandomize=True)
+@settings(max_examples=100 if THOROUGH else 25, deadline=None, derandomize=True)
 def test_a_moment_of_any_zone_is_kept_to_the_second(at: datetime) -> None:
     moment = build(LogWind, {"watch_uid": WATCHES[0], "at": at, "zone": "UTC"}).at
     assert moment == at.astimezone(UTC).replace(microsecond=0)

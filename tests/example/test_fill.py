@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from tests.thorough import THOROUGH
 from tracker.collection import open_collection
 from tracker.commands.base import EntryCommand, Who
 from tracker.commands.door import submit
@@ -42,6 +43,7 @@ WHENS = [
     (datetime(2026, 7, 6, 5, 0, tzinfo=UTC), "Pacific/Auckland"),
     (datetime(2026, 7, 6, 3, 0, tzinfo=UTC), "America/St_Johns"),
 ]
+FILLED = [WHENS[0], WHENS[3], WHENS[6]] if THOROUGH else [WHENS[3]]
 
 
 @cache
@@ -68,7 +70,7 @@ class Example:
     zone: str
 
 
-@pytest.fixture(scope="module", params=[WHENS[0], WHENS[3], WHENS[6]], ids=["morning", "clocks back", "midnight"])
+@pytest.fixture(scope="module", params=FILLED, ids=lambda when: f"{when[0]:%d %B} {when[1]}")
 def example(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Example]:
     now, zone = request.param
     with pytest.MonkeyPatch.context() as patch:

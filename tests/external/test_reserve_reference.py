@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 
+from tests.thorough import THOROUGH
 from tracker.fileform.reserve import answer
 
 HERE = Path(__file__).parent
@@ -78,7 +79,7 @@ def twelve_hours_apart(count: int, stated_h: float, known: list[dict[str, float]
 
 
 @pytest.mark.parametrize("count", [3, 6, 12])
-@pytest.mark.parametrize("stated_h", [36.0, 37.0])
+@pytest.mark.parametrize("stated_h", [36.0, 37.0] if THOROUGH else [37.0])
 def test_hands_alone_leave_both_of_their_moments(count: int, stated_h: float, by_hand: ModuleType) -> None:
     document = twelve_hours_apart(count, stated_h, [])
     found = answer(document)

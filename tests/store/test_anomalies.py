@@ -1,7 +1,7 @@
 """The n-th statement fails, for n = 1, 2, … until the change passes: once, and for good.
 
-Of a new file, whose hundreds of statements are one like the other, it is every eleventh, of a lasting fault every third; each
-with GOING_EXAMPLES.
+Of a new file, whose hundreds of statements are one like the other, it is every eleventh, of a change every third; each with
+GOING_EXAMPLES.
 """
 
 import os
@@ -21,6 +21,7 @@ import pytest
 from tests.cuesaid import say_cue
 from tests.derived import check_cache
 from tests.reminders.duly import last_call
+from tests.thorough import THOROUGH
 from tracker import derive, figures
 from tracker.collection import open_collection, owner
 from tracker.commands.base import Command, Who
@@ -43,8 +44,7 @@ CALL, PHONE = uid_of("last call"), uid_of("its address")
 FIRST, SECOND = uid_of("first wind"), uid_of("second wind")
 OPENING = 4
 """Statements it takes to open a connection."""
-EACH = "GOING_EXAMPLES" in os.environ
-OF_A_NEW_FILE, OF_A_LASTING_FAULT = (1, 1) if EACH else (11, 3)
+OF_A_NEW_FILE, OF_A_CHANGE = (1, 1) if THOROUGH else (11, 3)
 SAID = "Nothing was saved in going.db: the disk fails. Try again."
 
 
@@ -150,7 +150,7 @@ def test_a_change_that_fails_at_any_statement_leaves_nothing_and_the_next_one_is
 ) -> None:
     file, who = request.getfixturevalue("bare" if kind == "undo of a batch" else "base")
     before = outside.look(file)
-    for n, path in _copies(file, tmp_path, each=OF_A_LASTING_FAULT if for_good else 1):
+    for n, path in _copies(file, tmp_path, each=OF_A_CHANGE):
         faults = fail_at(n, for_good=for_good)
         store = Store(path, connect=faults.connect)
         refusal = _refusal(partial(submit, store, CHANGES[kind], who, then=_later))
@@ -295,7 +295,7 @@ def test_a_kill_at_any_statement_leaves_all_or_nothing(
 ) -> None:
     file, who = base
     before, whole = outside.look(file), _whole(file, tmp_path / "whole", who, outside)
-    for n, copied in _copies(file, tmp_path, each=OF_A_NEW_FILE if first else 1):
+    for n, copied in _copies(file, tmp_path, each=OF_A_NEW_FILE if first else OF_A_CHANGE):
         path = tmp_path / "new" / str(n) / "going.db" if first else copied
         store = Store(path, connect=kill_at(n).connect)
         act = store.prepare if first else partial(submit, store, CHANGES["batch of winds"], who)
