@@ -67,6 +67,7 @@ soak: dev
 	@$(BIN)/python -m tests.soak.rounds
 	@$(BIN)/python -m tests.year.run
 	@GOING_EXAMPLES=10000 $(BIN)/python -m pytest -q tests/sensors/test_rest_properties.py tests/store/test_anomalies.py tests/api/test_attack.py tests/commands/test_junk.py
+	@GOING_EXAMPLES=100 $(BIN)/python -m pytest -q tests/disasters tests/example/test_fill.py tests/external/test_reserve_reference.py tests/commands/test_properties.py tests/browser/test_axe.py
 	@$(BIN)/python -m tests.soak.listener
 	@$(BIN)/python -m tests.soak.memory
 	@$(BIN)/python -m tests.soak.wear
