@@ -16,6 +16,7 @@ from tests.browser.conftest import CHROMIUM, FLAGS, PHONE
 from tests.browser.standing import BEGIN, Standing, standing
 from tests.browser.test_access import https, log_in
 from tests.browser.test_axe import of_shown
+from tests.network import require_network
 from tests.patience import until
 from tests.web.household import BY_PROXY, OWNERS, household
 from tests.web.rounds import register
@@ -100,6 +101,8 @@ def winds(store: Store, uid: str) -> int:
 def test_away_it_shows_one_page_that_takes_winds_and_sends_them_with_no_page_open(
     home: BrowserContext, server: Standing, store: Store
 ) -> None:
+    # In no network a browser takes itself to be offline, and its worker is never called.
+    require_network()
     uid, other = register(store, "Night ferry", 31), register(store, "Grey dial", 10)
     page = begin(home)
     session = home.new_cdp_session(page)
