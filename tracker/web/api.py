@@ -193,7 +193,7 @@ def plan() -> Response:
 def in_need() -> Response:
     """Which watch to open next."""
     line_for()
-    figures = survey(store(), now()).known
+    figures = survey(store(), now(), with_runs=False).known
     cues = open_cues(store().reading(), [each.watch.uid for each in figures])
     found = serviceview.subjects(figures, cues, preferences().values, now())
     ordered = servicetable.rows(found, servicetable.Wanted())
