@@ -5,7 +5,7 @@ import socket
 import ssl
 import threading
 from collections.abc import Iterator
-from contextlib import ExitStack, closing, contextmanager
+from contextlib import ExitStack, closing, contextmanager, suppress
 from dataclasses import replace
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
@@ -36,7 +36,13 @@ def waiting(store: Store, reach: Reach) -> Iterator[int]:
     """The pages by the server that people have; gives its port."""
     sockets = listening_at(reach.hosts, 0)
     server: Any = _server(create_app(store, now=lambda: NOW, reach=reach), sockets)
-    thread = threading.Thread(target=server.run, daemon=True)
+
+    def run() -> None:
+        # Closed while it waits for its connections, it finds one gone.
+        with suppress(OSError):
+            server.run()
+
+    thread = threading.Thread(target=run, daemon=True)
     thread.start()
     try:
         yield sockets[0].getsockname()[1]
