@@ -1,20 +1,12 @@
 """A disk that is full, and one that may only be read: page and command line say so, and nothing is lost."""
 
 import shutil
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
 
 from tests.disasters.disk import FULL, ONLY_READ
-
-
-def on_a_small_disk(folder: Path, *words: str) -> "subprocess.CompletedProcess[str]":
-    """Run Python in a name space of its own, in which this folder is a disk of 4 MB."""
-    script = f'mount -t tmpfs -o size=4m none "{folder}" && exec "$@"'
-    command = ["unshare", "-Urm", "sh", "-c", script, "sh", sys.executable, *words]
-    return subprocess.run(command, capture_output=True, text=True, check=False, timeout=100)
+from tests.smalldisk import on_a_small_disk
 
 
 def test_a_full_disk_and_one_that_may_only_be_read_are_said_and_nothing_is_lost(tmp_path: Path) -> None:

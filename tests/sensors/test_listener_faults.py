@@ -7,8 +7,6 @@ import logging
 import shutil
 import socket
 import sqlite3
-import subprocess
-import sys
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager, suppress
@@ -26,6 +24,7 @@ from tests.certificates import authority, signed
 from tests.patience import until
 from tests.sensors.fulldisk import FULL, page
 from tests.sensors.test_listener import add, kept, messages, minutes
+from tests.smalldisk import on_a_small_disk
 from tracker.listening import ROLE
 from tracker.reminders.role import take_role
 from tracker.store import store as storing
@@ -123,13 +122,6 @@ def test_a_full_disk_is_said_and_nothing_is_lost(
     until(lambda: place.kept() == readings)
     until(lambda: listener.state.why == "")
     until(lambda: not place.says("But:"))
-
-
-def on_a_small_disk(folder: Path, *words: str) -> "subprocess.CompletedProcess[str]":
-    """Run Python in a name space of its own, in which this folder is a disk of 4 MB."""
-    script = f'mount -t tmpfs -o size=4m none "{folder}" && exec "$@"'
-    command = ["unshare", "-Urm", "sh", "-c", script, "sh", sys.executable, *words]
-    return subprocess.run(command, capture_output=True, text=True, check=False, timeout=100)
 
 
 def test_a_disk_that_is_really_full_is_said_and_nothing_is_lost(tmp_path: Path, broker: Broker) -> None:
