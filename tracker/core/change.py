@@ -23,8 +23,7 @@ SEARCH = (6, 7, 20, 28)
 PER_SD = (
     (0.05, (0.9, 1.6, 2.2, 2.2)),
     (0.03, (0.9, 1.6, 1.7, 1.7)),
-    (0.004, (0.9, 1.2, 1.7, 1.7)),
-    (0.0, (0.7, 0.8, 1.0, 1.0)),
+    (0.0, (0.7, 0.8, 1.5, 1.5)),
 )
 """… and at last, points along each of them on a standard deviation, for changes at least so likely: the less, the coarser …"""
 SHORT = 40
@@ -51,6 +50,8 @@ LEFT = 0.02
 """… and no more once all that hold too much hold together less than this share, or than TELLING of the whole posterior."""
 WIDENED = 0.5
 """The first boxes reach so much of their width beyond those of the posterior without a change."""
+UNLIKELY = 0.003
+"""A change less likely than this is weighed on the lattice of the last search: that is right to a few hundredths of so little."""
 ROUNDING = 1e-12
 """A cell with less than this share in the window has none."""
 WARM = 0.2
@@ -202,7 +203,10 @@ def changed(rows: Rows, prior: belief.Prior, now_years: float, fall: float, riva
         limit = max(FULL, min(ROUGHLY, TELLING / chance)) if settled else ROUGHLY
         full = (share > np.where(gaps.uneven(share), limit, ROUGHLY)) & ~gaps.single
         done = settled and float(share[full].sum()) < max(LEFT, TELLING / chance)
-        boxes = _reboxed(pair, found.mass, lattice.KEPT_AT_LAST if done else lattice.KEPT_IN_SEARCH)
+        if done and chance < UNLIKELY:
+            return _total(pair, found, gaps, now_years, fall)
+        at_last = min(lattice.KEPT_IN_SEARCH, lattice.KEPT_AT_LAST / chance)
+        boxes = _reboxed(pair, found.mass, at_last if done else lattice.KEPT_IN_SEARCH)
         if done:
             break
         kept = share > (NEGLIGIBLE_GAP if heat >= WARM else -1.0) * share.max()
@@ -210,7 +214,8 @@ def changed(rows: Rows, prior: belief.Prior, now_years: float, fall: float, riva
     gaps = gaps.only(share > min(0.1, NEGLIGIBLE_PART / chance) * share.max())
     fine = max(chance, PER_SD[1][0]) if rows.ages.size <= SHORT else chance
     shape = _shape(pair, found.mass, boxes, next(points for least, points in PER_SD if fine >= least))
-    return _total(_pair(rows, prior, gaps, boxes, shape), gaps, now_years, fall)
+    pair = _pair(rows, prior, gaps, boxes, shape)
+    return _total(pair, _weighed(pair, gaps, 1.0), gaps, now_years, fall)
 
 
 def _first_boxes(rows: Rows, prior: belief.Prior, rival: Steady) -> tuple[Box, Box]:
@@ -317,8 +322,7 @@ def _shape(
     return scatter, slope, before, after
 
 
-def _total(pair: _Pair, gaps: Gaps, now_years: float, fall: float) -> Changed:
-    found = _weighed(pair, gaps, 1.0)
+def _total(pair: _Pair, found: _Weighed, gaps: Gaps, now_years: float, fall: float) -> Changed:
     steep = drop_share(pair.before, pair.after, fall - pair.before.slope * now_years)
     whole = pair.share_of_cell
     fallen = found.mass.sum(0) * np.divide(steep, whole, out=np.zeros_like(whole), where=whole > 0.0)

@@ -24,10 +24,12 @@ COARSE = 0.25
 """No scatter is tabled at longer steps than this many of itself: so coarse a table holds nothing of what runs say."""
 READING = 0.6
 """Cost of reading from a table, beside that of working out what one edge says at one point."""
+SET_UP = 100_000.0
+"""Cost of setting tables up at all, counted likewise: for few rows it is more than they cost."""
 FINER = 4
 """Points of the table for a cell of the plane's, between which it is read straight."""
 MANY = 300
-_BLOCK = 16_000
+_BLOCK = 48_000
 """Values worked at once: what stays in a core's cache."""
 _FLOOR = 1e-30
 
@@ -102,7 +104,9 @@ def _coarse(rows: Rows, plane: Plane, stretches: int) -> int:
     edges, points = sum(batch.edge.size for batch in rows.batches), plane.slope.size * plane.level.size
     tabled = edges * reach / step + READING * points * min(rows.ages.size, stretches + MOST)
     number = np.arange(step.size + 1)
-    return int((number * (edges * points) + number[::-1] * np.append(tabled, 0.0)).argmin())
+    cost = number * (edges * points) + number[::-1] * np.append(tabled, 0.0)
+    cost[:-1] += SET_UP
+    return int(cost.argmin())
 
 
 def _add_plainly(total: FloatArray, rows: Rows, plane: Plane, bounds: FloatArray, odd_share: float) -> None:
