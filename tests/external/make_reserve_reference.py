@@ -9,6 +9,7 @@ where in a gap between two runs the change lies, so each gap counts by its lengt
 
 import json
 import math
+import random
 import sys
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -297,6 +298,17 @@ def simulated(
     return runs
 
 
+def hands_alone(count: int) -> list[Document]:
+    """Found stopped after days, each time with the hands read: every twelve hours may have been the stop."""
+    rng = random.Random(40)
+    found = []
+    for i in range(count):
+        hours = 41.0 * math.exp(rng.gauss(0.0, 0.033))
+        moments = [round(hours + 12.0 * k, 3) for k in range(-2, 4)]
+        found.append({"age_years": round(0.05 + 1.9 * i / count, 4), "one_of_h": moments, "within_h": 0.2})
+    return found
+
+
 def cases() -> dict[str, Document]:
     mixed = simulated(3, 18, 2.4)
     contaminated = simulated(8, 14, 2.4, kinds="eeb")
@@ -339,6 +351,7 @@ def cases() -> dict[str, Document]:
         },
         "contaminated": {"stated_h": 42, "now_years": 2.5, "runs": contaminated},
         "hands": {"stated_h": 42, "now_years": 2.0, "runs": hands},
+        "hands alone": {"stated_h": 42, "now_years": 2.0, "runs": hands_alone(40)},
         "eight days": {"stated_h": 192, "now_years": 2.0, "runs": simulated(12, 10, 1.9, level=-0.05, stated=192.0)},
         "seen going": {"stated_h": 42, "now_years": 2.5, "seen_going_h": 37.0, "runs": mixed},
         "seen going past the middle": {"stated_h": 42, "now_years": 2.5, "seen_going_h": 44.0, "runs": mixed},

@@ -26,6 +26,8 @@ PER_SD = (
     (0.0, (0.7, 0.8, 1.5, 1.5)),
 )
 """… and at last, points along each of them on a standard deviation, for changes at least so likely: the less, the coarser …"""
+LIKELY = 0.1
+"""For one less likely than this the boxes are narrower, too: they leave out as much of the whole posterior."""
 SHORT = 40
 """… but of so few runs, which cost little, never coarser than the second."""
 NEGLIGIBLE = 3e-5
@@ -52,6 +54,8 @@ WIDENED = 0.5
 """The first boxes reach so much of their width beyond those of the posterior without a change."""
 UNLIKELY = 0.003
 """A change less likely than this is weighed on the lattice of the last search: that is right to a few hundredths of so little."""
+HARDLY = 2e-4
+"""One less likely than this needs no other box and no other gaps either."""
 ROUNDING = 1e-12
 """A cell with less than this share in the window has none."""
 WARM = 0.2
@@ -203,9 +207,9 @@ def changed(rows: Rows, prior: belief.Prior, now_years: float, fall: float, riva
         limit = max(FULL, min(ROUGHLY, TELLING / chance)) if settled else ROUGHLY
         full = (share > np.where(gaps.uneven(share), limit, ROUGHLY)) & ~gaps.single
         done = settled and float(share[full].sum()) < max(LEFT, TELLING / chance)
-        if done and chance < UNLIKELY:
+        if (done and chance < UNLIKELY) or chance < HARDLY:
             return _total(pair, found, gaps, now_years, fall)
-        at_last = min(lattice.KEPT_IN_SEARCH, lattice.KEPT_AT_LAST / chance)
+        at_last = lattice.KEPT_AT_LAST * max(1.0, LIKELY / chance)
         boxes = _reboxed(pair, found.mass, at_last if done else lattice.KEPT_IN_SEARCH)
         if done:
             break

@@ -19,6 +19,8 @@ LEAST_POINTS = 1.3
 """Points that must share a posterior's mass along each axis (one per 2.7 sd), else it is tempered further."""
 FEWEST, MOST = 8, 64
 """Points along one axis of the last lattice."""
+HUMP = 1e-4
+"""A top less than this share of the highest is none."""
 COOLER = 0.5
 COOLEST = 2.0**-20
 FIRST_RUNS = 64.0
@@ -51,22 +53,43 @@ class Box:
 
 
 def points_used(weight: FloatArray) -> list[float]:
-    """Effective number of points that hold the mass along each axis, given the places on all others."""
+    """Effective number of points that hold the mass along each axis, given the places on all others.
+
+    Where it stands in humps, of one of them: as told by how alike neighbouring points are.
+    """
     used, squared = [], weight * weight
-    for axis in range(weight.ndim):
+    for axis, tops in enumerate(humps(weight)):
         mass, square = weight.sum(axis), squared.sum(axis)
         number = np.divide(mass * mass * mass, square, out=np.zeros_like(mass), where=square > 0.0)
-        used.append(float(number.sum() / mass.sum()))
+        whole = float(number.sum() / mass.sum())
+        used.append(whole if tops < 2 else min(whole, _points_apiece(weight, axis, float(squared.sum()))))  # noqa: PLR2004 (several)
     return used
 
 
-def points_needed(axis: FloatArray, used: float, box: Interval, per_sd: float) -> int:
+def humps(weight: FloatArray) -> list[int]:
+    """Number of tops along each axis, of all that stand above HUMP of the highest."""
+    found = []
+    for axis in range(weight.ndim):
+        marginal = np.pad(weight.sum(tuple(other for other in range(weight.ndim) if other != axis)), 1)
+        top = (marginal[1:-1] > marginal[:-2]) & (marginal[1:-1] >= marginal[2:])
+        found.append(int((top & (marginal[1:-1] > HUMP * marginal.max())).sum()))
+    return found
+
+
+def _points_apiece(weight: FloatArray, axis: int, square: float) -> float:
+    """Points that hold a normal whose neighbouring points are as alike."""
+    moved = np.moveaxis(weight, axis, 0)
+    alike = float((moved[1:] * moved[:-1]).sum()) / square
+    return math.sqrt(math.pi / -math.log(min(max(alike, TINY), 1.0 - 1e-9)))
+
+
+def points_needed(axis: FloatArray, used: float, box: Interval, per_sd: float, most: int = MOST) -> int:
     """Points for a box so that `per_sd` of them lie on a standard deviation, as far as the coarser axis tells it.
 
     A normal mass of one standard deviation a cell uses 2√π points.
     """
     deviation = used * step(axis) / (2.0 * math.sqrt(math.pi))
-    return int(np.clip(math.ceil(per_sd * (box[1] - box[0]) / deviation), FEWEST, MOST))
+    return int(np.clip(math.ceil(per_sd * (box[1] - box[0]) / deviation), FEWEST, most))
 
 
 def step(axis: FloatArray) -> float:

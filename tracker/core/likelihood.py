@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,11 +25,16 @@ COARSE = 0.25
 """No scatter is tabled at longer steps than this many of itself: so coarse a table holds nothing of what runs say."""
 READING = 0.6
 """Cost of reading from a table, beside that of working out what one edge says at one point."""
+MOMENT = 0.5
+"""Cost of working out what a moment says at one point, …"""
 SET_UP = 100_000.0
-"""Cost of setting tables up at all, counted likewise: for few rows it is more than they cost."""
+"""… and of setting tables up at all, counted likewise: for few rows it is more than they cost."""
 FINER = 4
 """Points of the table for a cell of the plane's, between which it is read straight."""
-MANY = 300
+LEAST_WIDE = 0.8
+"""For scatters less than this share of the longest interval about a moment, all are taken between their two edges."""
+REACH = 6.0
+"""Standard deviations beyond which an edge is passed, or not, for sure: to 1e-9."""
 _BLOCK = 48_000
 """Values worked at once: what stays in a core's cache."""
 _FLOOR = 1e-30
@@ -101,7 +107,8 @@ def _coarse(rows: Rows, plane: Plane, stretches: int) -> int:
     years = max(plane.at_age - float(rows.ages[0]), float(rows.ages[-1]) - plane.at_age)
     reach = float(plane.level[-1] - plane.level[0]) + years * float(plane.slope[-1] - plane.slope[0])
     step = np.minimum(plane.cell, COARSE * np.exp(plane.log_sigma))
-    edges, points = sum(batch.edge.size for batch in rows.batches), plane.slope.size * plane.level.size
+    edges = sum(batch.edge.size * (MOMENT if batch.dense else 1.0) for batch in rows.batches)
+    points = plane.slope.size * plane.level.size
     tabled = edges * reach / step + READING * points * min(rows.ages.size, stretches + MOST)
     number = np.arange(step.size + 1)
     cost = number * (edges * points) + number[::-1] * np.append(tabled, 0.0)
@@ -109,8 +116,25 @@ def _coarse(rows: Rows, plane: Plane, stretches: int) -> int:
     return int(cost.argmin())
 
 
+def _near(total: FloatArray, rows: Rows, plane: Plane, bounds: FloatArray, odd_share: float) -> Rows:
+    """The rows without edges so far from all levels of the plane that they say the same everywhere.
+
+    What rows without any edge left say is added at once.
+    """
+    moved = np.multiply.outer(rows.ages - plane.at_age, plane.slope[[0, -1]])
+    reach = REACH * math.exp(plane.log_sigma[-1])
+    rows = rows.near(plane.level[0] + moved.min(1) - reach, plane.level[-1] + moved.max(1) + reach)
+    for batch in rows.batches:
+        if batch.edge.shape[1] == 0:
+            said = np.log((1.0 - odd_share) * batch.sure + np.maximum(odd_share * batch.odd, _FLOOR))
+            stretch = np.searchsorted(bounds, batch.age, side="left")
+            total += np.bincount(stretch, batch.weight * said, len(total))[:, None, None, None]
+    return replace(rows, batches=tuple(batch for batch in rows.batches if batch.edge.shape[1]))
+
+
 def _add_plainly(total: FloatArray, rows: Rows, plane: Plane, bounds: FloatArray, odd_share: float) -> None:
     """Add what every row says at every point of the plane: a row for each slope, its edges moved along it."""
+    rows = _near(total, rows, plane, bounds, odd_share)
     stretch, slopes = np.searchsorted(bounds, rows.ages, side="left"), plane.slope.size
     said = np.zeros((total.shape[0] * slopes, plane.log_sigma.size, plane.level.size))
     for batch in rows.batches:
@@ -124,6 +148,7 @@ def _add_plainly(total: FloatArray, rows: Rows, plane: Plane, bounds: FloatArray
 
 def _add_tabled(total: FloatArray, rows: Rows, plane: Plane, bounds: FloatArray, odd_share: float) -> None:
     """Add what the rows say, tabled at the nodes."""
+    rows = _near(total, rows, plane, bounds, odd_share)
     slope, cell = 0.5 * float(plane.slope[0] + plane.slope[-1]), plane.cell
     step = max(cell / math.ceil(cell / (COARSE * math.exp(plane.log_sigma[0]))), plane.smooth)
     nodes = _nodes(rows, plane, min(step, cell), bounds)
@@ -184,7 +209,7 @@ def _add_whole(
     for start in range(0, node.size, step):
         part = slice(start, start + step)
         first = np.flatnonzero(np.diff(node[part], prepend=-1))
-        terms = _log_terms(batch, part, sigma, level, odd_share)
+        terms = _log_terms(batch.of_rows(part), sigma, level, odd_share)
         terms *= batch.weight[part, None, None].astype(terms.dtype)
         table[node[part][first]] += np.add.reduceat(terms, first, axis=0)
 
@@ -209,7 +234,7 @@ def _add(table: FloatArray, told: _Told, sigma: FloatArray, level: FloatArray, o
         share[node, which] = told.batch.weight[part] * (1.0 - told.beyond[part])
         share[node + 1, which] = told.batch.weight[part] * told.beyond[part]
         here = table[first : first + node[-1] + 2]
-        terms = _log_terms(told.batch, part, sigma, level, odd_share)
+        terms = _log_terms(told.batch.of_rows(part), sigma, level, odd_share)
         here += (share[: len(here)].astype(terms.dtype) @ terms.reshape(len(terms), -1)).reshape(here.shape)
 
 
@@ -245,27 +270,51 @@ def _read(total: FloatArray, stretch: NDArray[np.intp], table: FloatArray, place
         total[where] += between
 
 
-def _log_terms(batch: Batch, part: slice, sigma: FloatArray, level: FloatArray, odd_share: float) -> Floats:
-    """Log of each row's mixture: (row, scatter, level); over a lattice in singles, which are twice as fast.
-
-    Edges and levels are measured from the middle of the levels, so that the difference of two singles keeps its worth.
-    """
-    kind: type[np.floating] = np.float64 if level.size == 1 else np.float32
-    stretch = (1.0 if batch.dense else float(normal.STEPS)) / sigma[:, None]
-    middle = 0.5 * (level[0] + level[-1])
-    fixed = (batch.edge[part, :, None, None] - middle) * stretch
-    moving = stretch * (middle - level) + (0.0 if batch.dense else normal.MIDDLE)
-    place = fixed.astype(kind) + moving.astype(kind)
-    clean = normal.density_at(place[:, 0]) if batch.dense else _probability(batch, part, place)
-    clean *= ((1.0 - odd_share) / (sigma if batch.dense else np.ones(1)))[:, None].astype(kind)
-    clean += np.maximum(odd_share * batch.odd[part], _FLOOR)[:, None, None].astype(kind)
+def _log_terms(batch: Batch, sigma: FloatArray, level: FloatArray, odd_share: float) -> Floats:
+    """Log of each row's mixture: (row, scatter, level); over a lattice in singles, which are twice as fast."""
+    clean = _of_moments(batch, sigma, level) if batch.dense else _of_edges(batch, sigma, level)
+    clean *= 1.0 - odd_share
+    clean += np.maximum(odd_share * batch.odd, _FLOOR)[:, None, None].astype(clean.dtype)
     logs: Floats = np.log(clean, out=clean)
     return logs
 
 
-def _probability(batch: Batch, part: slice, place: Floats) -> Floats:
-    signed = normal.cdf_at_place(place)
-    signed *= batch.sign[part, :, None, None].astype(place.dtype)
+def _kind(level: FloatArray) -> type[np.floating[Any]]:
+    return np.float64 if level.size == 1 else np.float32
+
+
+def _of_moments(batch: Batch, sigma: FloatArray, level: FloatArray) -> Floats:
+    """What each row's intervals about its moments hold, or its density.
+
+    An even spread over an interval widens a normal by a twelfth of its length squared; but what is much wider than the
+    scatter is taken between its two edges.
+    """
+    kind, width = _kind(level), batch.width
+    few = int(np.searchsorted(sigma, LEAST_WIDE * float(width.max())))
+    if few:
+        least = _of_edges(batch.with_ends(), sigma[:few], level)
+        rest = [_of_moments(batch, sigma[few:], level)] if few < sigma.size else []
+        return np.concatenate([least, *rest], axis=1)
+    stretch = 1.0 / np.sqrt(sigma * sigma + (width * width / 12.0)[:, :, None])
+    away = (batch.edge[:, :, None] - level).astype(kind)
+    held = away[:, :, None, :] * (math.sqrt(0.5) * stretch).astype(kind)[:, :, :, None]
+    held *= held
+    np.exp(np.negative(held, out=held), out=held)
+    held *= (stretch * (batch.sign * np.where(width > 0.0, width, 1.0) / math.sqrt(2.0 * math.pi))[:, :, None]).astype(
+        kind
+    )[:, :, :, None]
+    return held[:, 0] if held.shape[1] == 1 else held.sum(axis=1)
+
+
+def _of_edges(batch: Batch, sigma: FloatArray, level: FloatArray) -> Floats:
+    """The probability of what each row says.
+
+    Edges and levels are measured from the middle of the levels, so that the difference of two singles keeps its worth.
+    """
+    kind, stretch, middle = _kind(level), normal.STEPS / sigma[:, None], 0.5 * (level[0] + level[-1])
+    place = ((batch.edge[:, :, None, None] - middle) * stretch).astype(kind)
+    signed = normal.cdf_at_place(place + (stretch * (middle - level) + normal.MIDDLE).astype(kind))
+    signed *= batch.sign[:, :, None, None].astype(kind)
     clean: Floats = signed[:, 0] if signed.shape[1] == 1 else signed.sum(axis=1)
-    clean += batch.sure[part, None, None].astype(place.dtype)
+    clean += batch.sure[:, None, None].astype(kind)
     return np.maximum(clean, 0.0, out=clean)

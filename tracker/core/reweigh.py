@@ -17,7 +17,8 @@ _POINTS = np.array([0.05, 0.5, 0.95])
 def log_likelihood(paths: Paths, runs: Sequence[Run], scale_h: float) -> FloatArray:
     """Log-likelihood of these runs together under each course, as of tracker.core.likelihood."""
     total = np.zeros(paths.level.size)
-    for batch in rows_of(runs, scale_h).batches:
+    for each in rows_of(runs, scale_h).batches:
+        batch = each.with_ends() if each.width.any() else each
         for row in range(batch.age.size):
             total += batch.weight[row] * _log_term(paths, batch, row)
     return total

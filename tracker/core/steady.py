@@ -13,6 +13,8 @@ from tracker.core.normal import FloatArray
 
 SEARCH = (8, 10, 24)
 """Lattice points along scatter, slope, level while the box is sought."""
+MOST_LEVELS, FINER = 384, 4
+"""Levels of a lattice, sought or last, where the mass stands in humps that fewer would miss; times as many are tried next."""
 PER_SD = (0.9, 1.6, 4.0)
 """At last, points along each of them on a standard deviation."""
 
@@ -43,11 +45,20 @@ def steady(rows: Rows, prior: belief.Prior, now_years: float, *, sudden: bool = 
     """Integrate over (log sigma, slope, level) after boxing the mass; with `sudden` false no change is thought of."""
     shares = _shares(rows, now_years, sudden=sudden)
     box, heat, hottest = first_box(rows, prior), lattice.COOLEST, lattice.first_heat(rows.ages.size)
+    levels = SEARCH[2]
     for _ in range(lattice.MOST_PASSES):
-        plane = box.plane(SEARCH)
+        plane = box.plane((*SEARCH[:2], levels))
         likelihood = log_likelihood(rows.thinned(int(1.0 / hottest)), plane)[0]
         likelihood += _level_prior(plane, prior, shares)
-        heat, weight = _tempered(likelihood, scatter_and_slope(plane), heat, hottest)
+        found, weight = _tempered(likelihood, scatter_and_slope(plane), heat, hottest)
+        if (
+            lattice.humps(weight)[2] > 1
+            and lattice.points_used(weight)[2] < lattice.LEAST_POINTS
+            and levels < MOST_LEVELS
+        ):
+            levels *= FINER
+            continue
+        heat = found
         hottest = min(1.0, lattice.MOST_HEATING * heat)
         done = heat == 1.0 and not lattice.at_edge(weight)
         box = _reboxed(plane, weight, lattice.KEPT_AT_LAST if done else lattice.KEPT_IN_SEARCH)
@@ -124,7 +135,8 @@ def _reboxed(plane: Plane, weight: FloatArray, kept: float) -> Box:
 def _shape(plane: Plane, weight: FloatArray, box: Box) -> tuple[int, int, int]:
     """Points of the last lattice."""
     axes, ends = (plane.log_sigma, plane.slope, plane.level), (box.log_sigma, box.slope, box.level)
-    scatter, slope, level = map(lattice.points_needed, axes, lattice.points_used(weight), ends, PER_SD)
+    most = [lattice.MOST, lattice.MOST, max(lattice.MOST, MOST_LEVELS * (lattice.humps(weight)[2] > 1))]
+    scatter, slope, level = map(lattice.points_needed, axes, lattice.points_used(weight), ends, PER_SD, most)
     return scatter, slope, level
 
 

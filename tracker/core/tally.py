@@ -79,8 +79,8 @@ class Edges:
 
 
 def worth_counting(batch: Batch) -> bool:
-    """Whether so many of its rows have one edge each."""
-    return batch.edge.shape[1] == 1 and batch.age.size >= MANY
+    """Whether so many of its rows have one edge each, without a width."""
+    return batch.edge.shape[1] == 1 and batch.age.size >= MANY and not batch.width.any()
 
 
 def edges_of(batch: Batch, stretch: Places, place: FloatArray, odd_share: float) -> Edges:
