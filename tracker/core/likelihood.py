@@ -31,8 +31,8 @@ SET_UP = 100_000.0
 """… and of setting tables up at all, counted likewise: for few rows it is more than they cost."""
 FINER = 4
 """Points of the table for a cell of the plane's, between which it is read straight."""
-LEAST_WIDE = 0.8
-"""For scatters less than this share of the longest interval about a moment, all are taken between their two edges."""
+LEAST_WIDE = 0.5
+"""An interval about a moment is taken between its two edges if the least scatter is less than this share of it."""
 REACH = 6.0
 """Standard deviations beyond which an edge is passed, or not, for sure: to 1e-9."""
 _BLOCK = 48_000
@@ -286,23 +286,27 @@ def _kind(level: FloatArray) -> type[np.floating[Any]]:
 def _of_moments(batch: Batch, sigma: FloatArray, level: FloatArray) -> Floats:
     """What each row's intervals about its moments hold, or its density.
 
-    An even spread over an interval widens a normal by a twelfth of its length squared; but what is much wider than the
+    An even spread over an interval widens a normal by a twelfth of its length squared; but one much longer than the least
     scatter is taken between its two edges.
     """
+    long = LEAST_WIDE * batch.width.max(axis=0) > sigma[0]
+    if long.all():
+        return _of_edges(batch.with_ends(), sigma, level)
+    held = _as_density(batch.of_edges(~long), sigma, level)
+    if long.any():
+        held += _of_edges(batch.of_edges(long).with_ends(), sigma, level)
+    return held
+
+
+def _as_density(batch: Batch, sigma: FloatArray, level: FloatArray) -> Floats:
     kind, width = _kind(level), batch.width
-    few = int(np.searchsorted(sigma, LEAST_WIDE * float(width.max())))
-    if few:
-        least = _of_edges(batch.with_ends(), sigma[:few], level)
-        rest = [_of_moments(batch, sigma[few:], level)] if few < sigma.size else []
-        return np.concatenate([least, *rest], axis=1)
     stretch = 1.0 / np.sqrt(sigma * sigma + (width * width / 12.0)[:, :, None])
     away = (batch.edge[:, :, None] - level).astype(kind)
     held = away[:, :, None, :] * (math.sqrt(0.5) * stretch).astype(kind)[:, :, :, None]
     held *= held
     np.exp(np.negative(held, out=held), out=held)
-    held *= (stretch * (batch.sign * np.where(width > 0.0, width, 1.0) / math.sqrt(2.0 * math.pi))[:, :, None]).astype(
-        kind
-    )[:, :, :, None]
+    share = batch.sign * np.where(width > 0.0, width, 1.0) / math.sqrt(2.0 * math.pi)
+    held *= (stretch * share[:, :, None]).astype(kind)[:, :, :, None]
     return held[:, 0] if held.shape[1] == 1 else held.sum(axis=1)
 
 

@@ -79,6 +79,10 @@ class Batch:
             self.width[which],
         )
 
+    def of_edges(self, which: NDArray[np.bool_]) -> "Batch":
+        """Only some of the edges of each row."""
+        return replace(self, edge=self.edge[:, which], sign=self.sign[:, which], width=self.width[:, which])
+
     def with_ends(self) -> "Batch":
         """The same moments as intervals with two edges each."""
         edge = np.stack([self.edge - 0.5 * self.width, self.edge + 0.5 * self.width], axis=2).reshape(self.age.size, -1)

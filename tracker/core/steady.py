@@ -16,7 +16,9 @@ SEARCH = (8, 10, 24)
 MOST_LEVELS, FINER = 384, 4
 """Levels of a lattice, sought or last, where the mass stands in humps that fewer would miss; times as many are tried next."""
 PER_SD = (0.9, 1.6, 4.0)
-"""At last, points along each of them on a standard deviation."""
+IN_HUMPS = (0.7, 1.2, 2.5)
+"""At last, points along each of them on a standard deviation; fewer where the level stands in humps, each with scatters and
+slopes of its own."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -135,8 +137,9 @@ def _reboxed(plane: Plane, weight: FloatArray, kept: float) -> Box:
 def _shape(plane: Plane, weight: FloatArray, box: Box) -> tuple[int, int, int]:
     """Points of the last lattice."""
     axes, ends = (plane.log_sigma, plane.slope, plane.level), (box.log_sigma, box.slope, box.level)
-    most = [lattice.MOST, lattice.MOST, max(lattice.MOST, MOST_LEVELS * (lattice.humps(weight)[2] > 1))]
-    scatter, slope, level = map(lattice.points_needed, axes, lattice.points_used(weight), ends, PER_SD, most)
+    used, humped = lattice.points_used(weight), lattice.humps(weight)[2] > 1
+    most = lattice.MOST, lattice.MOST, MOST_LEVELS if humped else lattice.MOST
+    scatter, slope, level = map(lattice.points_needed, axes, used, ends, IN_HUMPS if humped else PER_SD, most)
     return scatter, slope, level
 
 
