@@ -4,6 +4,7 @@
 with that input, so that none is left behind when its server is killed; killed itself, it leaves nothing half done.
 """
 
+import gc
 import logging
 import os
 import sys
@@ -15,6 +16,7 @@ from pathlib import Path
 
 from tracker import clock, derive, sensing
 from tracker.collection import FILE_NAME, preferences
+from tracker.estimating.helper import RUBBISH, helped
 from tracker.figures import today_of
 from tracker.reminders.role import take_role
 from tracker.store.store import Store
@@ -68,7 +70,8 @@ def work(store: Store, asked: Asked) -> bool:
     return not stuck
 
 
-def _stay(store: Store, asked: Asked) -> None:
+def _stay(folder: Path, asked: Asked) -> None:
+    store = Store(folder / FILE_NAME)
     worked_at: tuple[int, int, date] | None = None
     while True:
         now = (
@@ -78,7 +81,10 @@ def _stay(store: Store, asked: Asked) -> None:
         )
         if now == worked_at and not asked:
             asked.wait(LOOK_S)
-        elif work(store, asked):
+            continue
+        with helped(folder, len(derive.in_line(store.reading(), clock.now()))):
+            done = work(store, asked)
+        if done:
             worked_at = now
         else:
             asked.wait(RETRY_S)
@@ -93,12 +99,13 @@ def _listen(lines: Iterable[str], asked: Asked) -> None:
 
 def main() -> None:
     """Work for the collection in the folder named, until the input ends."""
+    gc.set_threshold(RUBBISH)
     asked, folder = Asked(), Path(sys.argv[1])
     threading.Thread(target=_listen, args=(sys.stdin, asked), daemon=True).start()
     while (role := take_role(folder, ROLE)) is None:
         time.sleep(LOOK_S)
     with role:
-        _stay(Store(folder / FILE_NAME), asked)
+        _stay(folder, asked)
 
 
 if __name__ == "__main__":
