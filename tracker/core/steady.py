@@ -53,15 +53,10 @@ def steady(rows: Rows, prior: belief.Prior, now_years: float, *, sudden: bool = 
         likelihood = log_likelihood(rows.thinned(int(1.0 / hottest)), plane)[0]
         likelihood += _level_prior(plane, prior, shares)
         found, weight = _tempered(likelihood, scatter_and_slope(plane), heat, hottest)
-        if (
-            lattice.humps(weight)[2] > 1
-            and lattice.points_used(weight)[2] < lattice.LEAST_POINTS
-            and levels < MOST_LEVELS
-        ):
+        if _between_points(weight) and levels < MOST_LEVELS:
             levels *= FINER
             continue
-        heat = found
-        hottest = min(1.0, lattice.MOST_HEATING * heat)
+        heat, hottest = found, min(1.0, lattice.MOST_HEATING * found)
         done = heat == 1.0 and not lattice.at_edge(weight)
         box = _reboxed(plane, weight, lattice.KEPT_AT_LAST if done else lattice.KEPT_IN_SEARCH)
         if done:
@@ -122,6 +117,11 @@ def _tempered(likelihood: FloatArray, log_prior: FloatArray, last: float, hottes
         if heat <= 2.0 * last or min(lattice.points_used(weight)) >= lattice.LEAST_POINTS:
             return heat, weight
         heat *= lattice.COOLER
+
+
+def _between_points(weight: FloatArray) -> bool:
+    """Whether the level stands in humps so narrow that chance decides which of them a point of the lattice hits."""
+    return lattice.humps(weight)[2] > 1 and lattice.points_used(weight)[2] < lattice.LEAST_POINTS
 
 
 def _reboxed(plane: Plane, weight: FloatArray, kept: float) -> Box:
