@@ -9,7 +9,7 @@ import re
 import statistics
 import sys
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import AbstractContextManager, closing
 from datetime import UTC, datetime, timedelta
 from http.cookiejar import CookieJar
@@ -20,10 +20,14 @@ from urllib.request import HTTPCookieProcessor, build_opener
 import pytest
 
 from tests.serving import Server, serving
+from tests.soak import truth
+from tests.soak.life import HABITS, START, YEAR, live
 from tracker import derive
 from tracker.collection import open_collection, owner
+from tracker.commands.base import Who
 from tracker.commands.door import submit
 from tracker.commands.register import RegisterWatch
+from tracker.core.timeline import Sighting, Wind
 from tracker.store.estimates import forget_estimates
 from tracker.store.moments import to_text
 from tracker.store.store import Store
@@ -36,7 +40,7 @@ RESERVE_H = 41.0
 _COMMON = "(uid, watch_uid, at_utc, zone, within_min, noted_at_utc, person_uid, origin, note"
 _VALUES = "VALUES (?, ?, ?, 'UTC', 0, ?, ?, 'page', ''"
 WIND = f"INSERT INTO winding {_COMMON}, amount, found, hands, shown) {_VALUES}, 'full', ?, ?, ?)"
-LOOK = f"INSERT INTO sighting {_COMMON}, seen, shown) {_VALUES}, 'going', NULL)"
+LOOK = f"INSERT INTO sighting {_COMMON}, seen, shown) {_VALUES}, ?, ?)"
 
 
 def past(seed: str, number: int, years: float, now: datetime) -> Iterator[tuple[datetime, str, str | None]]:
@@ -59,15 +63,7 @@ def collection(folder: Path, count: int, years: float, *, lives: int = 1_000_000
     Of every `lives` watches the first has the same log as the first of the next ones, and so on.
     """
     now = datetime.now(UTC).replace(microsecond=0)
-    store = open_collection(folder, now)
-    watches = [
-        RegisterWatch(
-            uid=uid_of("bench", str(number)), nickname=f"Watch {number:03}", stated_reserve_h=42, habit="keep going"
-        )
-        for number in range(count)
-    ]
-    who = owner(store, "page", now)
-    submit(store, watches, who, then=lambda *_: None)
+    store, watches, who = _registered(folder, count, now)
     rows = [
         (uid_of(watch.uid, str(at)), watch.uid, to_text(at), to_text(at), who.person_uid, found, "set now", shown)
         for number, watch in enumerate(watches)
@@ -77,11 +73,50 @@ def collection(folder: Path, count: int, years: float, *, lives: int = 1_000_000
         (uid_of(uid, "look"), watch_uid, to_text(datetime.fromisoformat(at) + timedelta(hours=9)), at, person)
         for uid, watch_uid, at, _, person, *_ in rows[::7]
     ]
+    return _written(store, rows, [(*look, "going", None) for look in looks])
+
+
+def collection_by_habit(folder: Path, count: int, years: float) -> Store:
+    """The same of watches whose owners live and note as those of the soak do, a habit after another."""
+    now = datetime.now(UTC).replace(microsecond=0)
+    store, watches, who = _registered(folder, count, now)
+    # Hands show the same after half days.
+    moved = (now - DAY - START - years * YEAR) // (DAY / 2) * (DAY / 2)
+    winds, looks = [], []
+    for number, watch in enumerate(watches):
+        throws = random.Random(f"by habit {number}")
+        life = live([*HABITS][number % len(HABITS)], truth.draw("stable", "none", throws), throws, years)
+        for each in life.entries:
+            at = to_text((each.at + moved).replace(microsecond=0))
+            shown = each.shown if isinstance(each, Wind | Sighting) else None
+            read = shown and f"{shown.minutes // 60 or 12}:{shown.minutes % 60:02}"
+            told = uid_of(watch.uid, each.uid), watch.uid, at, at, who.person_uid
+            if isinstance(each, Wind):
+                winds.append((*told, each.found, each.hands, read))
+            elif isinstance(each, Sighting):
+                looks.append((*told, each.seen, read))
+    return _written(store, winds, looks)
+
+
+def _registered(folder: Path, count: int, now: datetime) -> tuple[Store, list[RegisterWatch], Who]:
+    store = open_collection(folder, now)
+    watches = [
+        RegisterWatch(
+            uid=uid_of("bench", str(number)), nickname=f"Watch {number:03}", stated_reserve_h=42, habit="keep going"
+        )
+        for number in range(count)
+    ]
+    who = owner(store, "page", now)
+    submit(store, watches, who, then=lambda *_: None)
+    return store, watches, who
+
+
+def _written(store: Store, winds: Sequence[tuple[object, ...]], looks: Sequence[tuple[object, ...]]) -> Store:
     with store.change() as db:
-        db.conn.executemany(WIND, rows)
+        db.conn.executemany(WIND, winds)
         db.conn.executemany(LOOK, looks)
         db.execute("UPDATE watch SET log_counter = log_counter + 1")
-    print(f"\n{count} watches, {years:g} years: {len(rows)} windings, {len(looks)} looks")  # noqa: T201 (a table for people is all it is for)
+    tell(f"\n{len(winds)} windings, {len(looks)} looks")
     return store
 
 
@@ -156,8 +191,12 @@ def test_the_round_and_a_new_entry_with_three_years_of_log(count: int, tmp_path:
 
 
 @pytest.mark.bench
-def test_two_hundred_watches_with_ten_years_of_log_from_nothing_while_pages_answer(tmp_path: Path) -> None:
-    with closing(collection(tmp_path, 200, 10)) as store:
+@pytest.mark.parametrize("made", [collection, collection_by_habit])
+def test_two_hundred_watches_with_ten_years_of_log_from_nothing_while_pages_answer(
+    made: Callable[[Path, int, float], Store], tmp_path: Path
+) -> None:
+    """Logs of `collection` tell as little as hands can: hardly seen going, days between, many moments for each stop."""
+    with closing(made(tmp_path, 200, 10)) as store:
         with store.change() as db:
             forget_estimates(db)
         times: list[float] = []
