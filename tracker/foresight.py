@@ -3,7 +3,7 @@
 from functools import lru_cache
 
 from tracker.core.heldback import Foreseen, foreseen
-from tracker.core.reserve import Prior, Run, estimate, prior_for
+from tracker.core.reserve import Prior, Run, next_run, prior_for
 from tracker.core.toosoon import EARLIEST_RISK
 from tracker.core.watch import Watch
 from tracker.core.windby import hours_at_risk
@@ -27,5 +27,5 @@ def earliest(prior: Prior, runs: tuple[Run, ...], age_years: float) -> float:
 @lru_cache(maxsize=4096)
 def _points(prior: Prior, runs: tuple[Run, ...], age_years: float) -> tuple[float, Foreseen]:
     """Kept between calls: the same few early runs are asked of again at every new entry."""
-    next_run = estimate(runs, prior, now_years=age_years).next_run
-    return hours_at_risk(next_run, EARLIEST_RISK), foreseen(next_run)
+    lasts = next_run(runs, prior, now_years=age_years)
+    return hours_at_risk(lasts, EARLIEST_RISK), foreseen(lasts)

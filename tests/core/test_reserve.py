@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tracker.core.evidence import NONE, Evidence, at_least, at_most, between, exact
-from tracker.core.reserve import Estimate, Run, estimate, prior_for
+from tracker.core.reserve import Estimate, Run, estimate, next_run, prior_for
 from tracker.core.watch import ReserveClass
 from tracker.core.windby import hours_at_risk
 
@@ -185,3 +185,8 @@ def test_thousands_of_runs_are_taken() -> None:
 def test_an_estimate_survives_storage_as_json() -> None:
     found = estimate(mixed(12, 2.0), STATED, now_years=2.0)
     assert Estimate.from_dict(json.loads(json.dumps(found.to_dict()))) == found
+
+
+def test_how_long_the_next_run_lasts_is_told_alone_as_well() -> None:
+    runs = [Run(0.2 * i, exact(41.0 - 0.3 * i)) for i in range(9)]
+    assert next_run(runs, prior_for(42.0), now_years=2.0) == estimate(runs, prior_for(42.0), now_years=2.0).next_run

@@ -16,6 +16,7 @@ from tracker.core.paths import Passing, Track, ages_to_show, drawn, passing, tra
 from tracker.core.peaks import Peak, peaks
 from tracker.core.posterior import (
     Posterior,
+    Scattered,
     change_years,
     fall_probability,
     gained_bits,
@@ -27,7 +28,7 @@ from tracker.core.posterior import (
     whatever_scatter,
 )
 from tracker.core.prior import Prior, prior_for
-from tracker.core.spread import Band
+from tracker.core.spread import Band, Grid
 from tracker.core.steady import steady
 from tracker.core.telling import Look, Looks, looks, looks_from
 
@@ -146,7 +147,7 @@ def _estimate(
         evidence={kind: kinds[kind] for kind in get_args(EvidenceKind) if kind != "none"},
         left_out=kinds["none"],
         gained_bits=gained_bits(grid, level, prior, now_years),
-        next_run=curve_from(grid.centre + math.log(prior.scale_h), spread.survival(grid, scattered)),
+        next_run=_lasting(grid, scattered, prior),
         prior=prior,
         scatter=_exp(spread.band(*log_scatter(posterior))),
         change_years=change_years(posterior, now_years),
@@ -175,6 +176,15 @@ def reserve_now(runs: Sequence[Run], prior: Prior, *, now_years: float) -> Band:
     """The `reserve_h` of `estimate` alone."""
     grid, scattered = level_now(posterior_of(runs, prior, now_years=now_years), now_years)
     return _in_hours(spread.band(grid, whatever_scatter(scattered)), prior)
+
+
+def next_run(runs: Sequence[Run], prior: Prior, *, now_years: float) -> Curve:
+    """The `next_run` of `estimate` alone."""
+    return _lasting(*level_now(posterior_of(runs, prior, now_years=now_years), now_years), prior)
+
+
+def _lasting(grid: Grid, scattered: list[Scattered], prior: Prior) -> Curve:
+    return curve_from(grid.centre + math.log(prior.scale_h), spread.survival(grid, scattered))
 
 
 def _in_hours(log_ratio: Band, prior: Prior) -> Band:
