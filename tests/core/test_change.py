@@ -1,13 +1,17 @@
 import math
+import random
 
 import numpy as np
 import pytest
 
+from tracker.core import change
 from tracker.core.change import Changed, Gaps, changed, spans
-from tracker.core.evidence import at_least, exact
+from tracker.core.evidence import at_least, between, exact
 from tracker.core.likelihood import Run, rows_of
 from tracker.core.prior import prior_for
+from tracker.core.reserve import estimate
 from tracker.core.steady import steady
+from tracker.core.windby import hours_at_risk
 
 PRIOR = prior_for(42.0)
 DROPPED = [Run(0.1 * i, exact((41.0 if i < 12 else 31.0) + 0.3 * (i % 4))) for i in range(1, 20)]
@@ -38,6 +42,44 @@ def test_a_drop_is_found_at_its_size() -> None:
     after = float((share.sum((0, 2)) * found.after.level_at(0.0)).sum())
     assert after - before == pytest.approx(math.log(31.45 / 41.45), abs=0.03)
     assert found.fallen == pytest.approx(found.mass.sum(), rel=1e-3)
+
+
+def rotated(count: int, seed: int, per_year: float) -> list[Run]:
+    """Found stopped within half a day, now and then still going."""
+    rng = random.Random(seed)
+    found = []
+    for i in range(count):
+        age = 2.0 * (i + 1) / (count + 1)
+        hours = 41.0 * math.exp(rng.gauss(per_year * age, 0.03))
+        found.append(
+            Run(age, at_least(24.0) if i % 5 == 0 else between(hours - rng.uniform(1, 11), hours + rng.uniform(1, 11)))
+        )
+    return found
+
+
+@pytest.mark.parametrize(("count", "seed", "per_year"), [(60, 1, 0.0), (60, 2, -0.03), (150, 3, -0.02), (300, 4, 0.0)])
+def test_an_unlikely_change_weighed_roughly_is_weighed_as_closely_as_anyone_asks(
+    count: int, seed: int, per_year: float, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    runs = rotated(count, seed, per_year)
+    rough = estimate(runs, PRIOR, now_years=2.0)
+    for name, value in {
+        "UNLIKELY": 0.0,
+        "HARDLY": 0.0,
+        "LIKELY": 0.0,
+        "PER_SD": ((0.0, (0.9, 1.6, 2.2, 2.2)),),
+    }.items():
+        monkeypatch.setattr(change, name, value)
+    close = estimate(runs, PRIOR, now_years=2.0)
+    assert close.sudden_probability < 0.1
+    assert rough.sudden_probability == pytest.approx(close.sudden_probability, abs=0.002)
+    assert rough.fall_probability == pytest.approx(close.fall_probability, abs=0.002)
+    assert (rough.reserve_h.low, rough.reserve_h.high) == pytest.approx(
+        (close.reserve_h.low, close.reserve_h.high), rel=0.001
+    )
+    for risk, within in ((0.01, 0.004), (0.05, 0.001)):
+        by = [hours_at_risk(each.next_run, risk) for each in (rough, close)]
+        assert by[0] == pytest.approx(by[1], rel=within)
 
 
 def test_a_gap_cut_in_two_by_a_run_that_tells_little_holds_as_much() -> None:

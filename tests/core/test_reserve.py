@@ -190,3 +190,16 @@ def test_an_estimate_survives_storage_as_json() -> None:
 def test_how_long_the_next_run_lasts_is_told_alone_as_well() -> None:
     runs = [Run(0.2 * i, exact(41.0 - 0.3 * i)) for i in range(9)]
     assert next_run(runs, prior_for(42.0), now_years=2.0) == estimate(runs, prior_for(42.0), now_years=2.0).next_run
+
+
+def test_hands_that_drift_do_not_lengthen_a_reserve_that_only_they_tell() -> None:
+    rng = random.Random(12)
+    runs = []
+    for i in range(200):
+        lasted = 41.0 * math.exp(rng.gauss(0.0, 0.033))
+        stops = [lasted + 12.0 * turn for turn in range(-2, 6)]
+        within = [(10.0 + hours / 24.0) / 60.0 for hours in stops]
+        spans = tuple((hours - off, hours + off) for hours, off in zip(stops, within, strict=True))
+        runs.append(Run(0.01 * i, Evidence("one_of", spans)))
+    found = estimate(runs, prior_for(42.0), now_years=2.0)
+    assert (found.reserve_h.low, found.reserve_h.mid, found.reserve_h.high) == pytest.approx((41.0,) * 3, rel=0.03)
