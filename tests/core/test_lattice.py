@@ -52,7 +52,7 @@ def test_points_used_tell_the_deviation_in_cells(cell: float) -> None:
 
 def test_of_humps_the_points_of_one_are_told() -> None:
     axis = np.arange(200.0)
-    weight = sum(np.exp(-(((axis - at) / 3.0) ** 2) / 2.0) for at in (40.0, 100.0, 160.0))
+    weight = np.exp(-(((axis - np.array([[40.0], [100.0], [160.0]])) / 3.0) ** 2) / 2.0).sum(0)
     assert humps(weight) == [3]
     assert points_used(weight)[0] == pytest.approx(3.0 * 2.0 * np.sqrt(np.pi), rel=0.01)
 
