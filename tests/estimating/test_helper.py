@@ -42,6 +42,21 @@ def test_a_short_line_or_a_single_core_has_no_helper(
         pass
 
 
+def test_without_the_means_for_a_second_process_the_worker_goes_on_alone(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    def none_left(*_: object, **__: object) -> None:
+        raise OSError(12, "Cannot allocate memory")
+
+    monkeypatch.setattr(os, "cpu_count", lambda: 2)
+    monkeypatch.setattr(subprocess, "Popen", none_left)
+    done = []
+    with helped(tmp_path, MANY):
+        done.append("the line")
+    assert done == ["the line"]
+    assert "No second process" in caplog.text
+
+
 def test_it_ends_when_its_worker_is_gone_and_leaves_nothing_half_done(tmp_path: Path) -> None:
     store = filled(tmp_path, MANY + 4)
     command = [sys.executable, "-m", "tracker.estimating.helper", str(tmp_path)]

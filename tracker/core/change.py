@@ -53,7 +53,7 @@ LEFT = 0.02
 WIDENED = 0.5
 """The first boxes reach so much of their width beyond those of the posterior without a change."""
 UNLIKELY = 0.003
-"""A change less likely than this is weighed on the lattice of the last search: that is right to a few hundredths of so little."""
+"""A change less likely than this is weighed on the lattice of the last search: that is right to a quarter of so little."""
 HARDLY = 2e-4
 """One less likely than this needs no other box and no other gaps either."""
 ROUNDING = 1e-12

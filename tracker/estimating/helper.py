@@ -4,6 +4,7 @@
 """
 
 import gc
+import logging
 import os
 import subprocess
 import sys
@@ -23,17 +24,29 @@ RUBBISH = 100_000
 YIELDING = 10
 """How far it stands back for whoever asks for a page (as of nice)."""
 
+_log = logging.getLogger(__name__)
+
 
 @contextmanager
 def helped(folder: Path, line: int) -> Iterator[None]:
     """Have a helper at work meanwhile if the line is long; it is stopped at the end, whatever it is at."""
-    if line < MANY or (os.cpu_count() or 1) == 1:
+    helper = _started(folder) if line >= MANY and (os.cpu_count() or 1) > 1 else None
+    if helper is None:
         yield
         return
-    command = [sys.executable, "-m", "tracker.estimating.helper", str(folder)]
-    with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.DEVNULL) as helper:  # noqa: S603 -- our own module
+    with helper:
         yield
         helper.terminate()
+
+
+def _started(folder: Path) -> "subprocess.Popen[bytes] | None":
+    command = [sys.executable, "-m", "tracker.estimating.helper", str(folder)]
+    try:
+        return subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.DEVNULL)  # noqa: S603 -- our own module
+    except OSError:
+        # Too little memory for two: the worker gets there alone.
+        _log.warning("No second process could be started for the estimates in line.", exc_info=True)
+        return None
 
 
 def _end_with_input() -> None:
