@@ -69,3 +69,11 @@ def test_edges_beyond_the_bounds_are_passed_or_not_for_sure() -> None:
     (settled,) = (batch for batch in near.batches if not batch.edge.size)
     assert list(settled.sure) == [1.0, 1.0]
     assert rows.near(np.full(4, -9.0), np.full(4, 9.0)).batches == rows.batches
+
+
+def test_a_moment_that_reaches_into_the_bounds_is_kept() -> None:
+    rows = rows_of([Run(0.0, Evidence("one_of", ((9.5, 10.5), (21.7, 22.3), (33.9, 34.1))))], 42.0)
+    (near,) = rows.near(np.log([10.4 / 42.0]), np.log([33.95 / 42.0])).batches
+    assert near.edge.size == 3
+    (near,) = rows.near(np.log([10.6 / 42.0]), np.log([33.8 / 42.0])).batches
+    assert np.exp(near.edge) * 42.0 == pytest.approx(np.array([[22.0]]), rel=1e-3)

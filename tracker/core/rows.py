@@ -139,8 +139,10 @@ class Rows:
 
 def _near(batches: list[Batch], low: FloatArray, high: FloatArray) -> list[Batch]:
     """As of Rows.near, of batches of one kind."""
-    above = [batch.edge > high[batch.of_age][:, None] for batch in batches]
-    left = [(b.edge >= low[b.of_age][:, None]) & ~higher for b, higher in zip(batches, above, strict=True)]
+    above = [b.edge - 0.5 * b.width > high[b.of_age][:, None] for b in batches]
+    left = [
+        (b.edge + 0.5 * b.width >= low[b.of_age][:, None]) & ~higher for b, higher in zip(batches, above, strict=True)
+    ]
     if all(each.all() for each in left):
         return batches
     if not batches[0].dense:
