@@ -1,7 +1,7 @@
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from tracker.core.wearfills import OWN_SD, USUAL_H, USUAL_SD, Worn, fills
@@ -42,6 +42,12 @@ def test_what_cannot_be_teaches_nothing() -> None:
     assert fills(None, [Worn(0.1, 41.0, 42.0)], RESERVE_H) == pytest.approx(fills(None, (), RESERVE_H))
 
 
+def test_one_run_unlike_all_that_is_believed_makes_nothing_certain() -> None:
+    centre, sd = fills(None, [Worn(19.5, 0.0, 1.0)], RESERVE_H)
+    assert (math.exp(centre), sd) == pytest.approx((USUAL_H, USUAL_SD), rel=0.05)
+
+
+@example([(19.5, 0.0, 1.0)])
 @given(st.lists(st.tuples(st.floats(0.1, 20), st.floats(0, 60), st.floats(0, 60)), max_size=20))
 def test_whatever_was_seen_it_is_a_figure_to_be_believed(seen: list[tuple[float, float, float]]) -> None:
     centre, sd = fills(None, [Worn(worn, min(pair), max(pair)) for worn, *pair in seen], RESERVE_H)

@@ -26,6 +26,8 @@ UNSAID = 0.2
 NEARLY_FULL = 0.95
 """A run that may have lasted so much of the reserve may have begun full."""
 HARDLY_AN_HOUR = 0.01
+UNBELIEVED = 1e-6
+"""What has no better chance than this under all that is believed was not what it seems."""
 GRID = np.linspace(-4.0, 4.0, 81)
 """Standard deviations of what is believed before."""
 
@@ -49,12 +51,14 @@ def fills(owner_h: float | None, seen: Iterable[Worn], reserve_h: float) -> tupl
     centre, sd = (math.log(USUAL_H), USUAL_SD) if owner_h is None else (math.log(owner_h), OWN_SD)
     at = centre + sd * GRID
     weight = normal.pdf(GRID)
-    for each in seen:
-        weight = weight * (_lasts(each.low_h, each, reserve_h, at) - _outlasts(each, reserve_h, at))
-        weight = weight * (UNSAID + (1.0 - UNSAID) * _lasts(each.again_h, each, reserve_h, at))
-    if weight.sum() <= 0.0:  # no figure to be believed explains it: a winding forgotten
-        weight = normal.pdf(GRID)
     weight /= weight.sum()
+    for each in seen:
+        lasted = _lasts(each.low_h, each, reserve_h, at) - _outlasts(each, reserve_h, at)
+        likely = lasted * (UNSAID + (1.0 - UNSAID) * _lasts(each.again_h, each, reserve_h, at))
+        # What no figure to be believed explains is a winding forgotten: it teaches nothing.
+        if float(weight @ likely) > UNBELIEVED:
+            weight = weight * likely
+            weight /= weight.sum()
     mean = float(weight @ at)
     return mean, math.sqrt(float(weight @ (at - mean) ** 2))
 
