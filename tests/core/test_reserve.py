@@ -4,7 +4,7 @@ import random
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from tracker.core.evidence import NONE, Evidence, at_least, at_most, between, exact
@@ -90,6 +90,8 @@ def test_other_units_of_time_give_the_same_answer_in_those_units(seed: int, time
     assert chances(other) == pytest.approx(chances(plain), abs=1e-4)
 
 
+@example(205)
+@example(271)
 @settings(max_examples=8, deadline=None)
 @given(st.integers(0, 10_000))
 def test_going_after_an_hour_tells_next_to_nothing(seed: int) -> None:

@@ -29,7 +29,7 @@ PER_SD = (
 LIKELY = 0.1
 """For one less likely than this the boxes are narrower, too: they leave out as much of the whole posterior."""
 SHORT = 40
-"""… but of so few runs, which cost little, never coarser than the second."""
+"""… but of so few runs, which cost little and tell least, never coarser than the second."""
 NEGLIGIBLE = 3e-5
 """If all gaps together hold less than this share of the posterior they are left out."""
 NEGLIGIBLE_PART = 1e-6
@@ -194,6 +194,7 @@ def changed(rows: Rows, prior: belief.Prior, now_years: float, fall: float, riva
     if rows.ages.size < 2 or now_years <= 0.0:  # noqa: PLR2004 (a gap lies between two)
         return None
     gaps = spans(rows.ages, belief.change_probability(now_years) / now_years)
+    few = rows.ages.size <= SHORT
     boxes, heat, hottest = _first_boxes(rows, prior, rival), lattice.COOLEST, lattice.first_heat(rows.ages.size)
     for _ in range(lattice.MOST_PASSES):
         pair = _pair(rows.thinned(int(1.0 / hottest)), prior, gaps, boxes, SEARCH)
@@ -207,7 +208,7 @@ def changed(rows: Rows, prior: belief.Prior, now_years: float, fall: float, riva
         limit = max(FULL, min(ROUGHLY, TELLING / chance)) if settled else ROUGHLY
         full = (share > np.where(gaps.uneven(share), limit, ROUGHLY)) & ~gaps.single
         done = settled and float(share[full].sum()) < max(LEFT, TELLING / chance)
-        if (done and chance < UNLIKELY) or chance < HARDLY:
+        if (done and chance < UNLIKELY and not few) or chance < HARDLY:
             return _total(pair, found, gaps, now_years, fall)
         at_last = lattice.KEPT_AT_LAST * max(1.0, LIKELY / chance)
         boxes = _reboxed(pair, found.mass, at_last if done else lattice.KEPT_IN_SEARCH)
@@ -216,7 +217,7 @@ def changed(rows: Rows, prior: belief.Prior, now_years: float, fall: float, riva
         kept = share > (NEGLIGIBLE_GAP if heat >= WARM else -1.0) * share.max()
         gaps = gaps.only(kept).cut(full[kept])
     gaps = gaps.only(share > min(0.1, NEGLIGIBLE_PART / chance) * share.max())
-    fine = max(chance, PER_SD[1][0]) if rows.ages.size <= SHORT else chance
+    fine = max(chance, PER_SD[1][0]) if few else chance
     shape = _shape(pair, found.mass, boxes, next(points for least, points in PER_SD if fine >= least))
     pair = _pair(rows, prior, gaps, boxes, shape)
     return _total(pair, _weighed(pair, gaps, 1.0), gaps, now_years, fall)
