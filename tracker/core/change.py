@@ -26,6 +26,8 @@ PER_SD = (
     (0.0, (0.7, 0.8, 1.5, 1.5)),
 )
 """… and at last, points along each of them on a standard deviation, for changes at least so likely: the less, the coarser …"""
+MOST_LEVELS = 128
+"""Points along each level at last where one of them stands in humps."""
 LIKELY = 0.1
 """For one less likely than this the boxes are narrower, too: they leave out as much of the whole posterior."""
 SHORT = 40
@@ -323,7 +325,9 @@ def _shape(
     pair: _Pair, mass: FloatArray, boxes: tuple[Box, Box], per_sd: tuple[float, float, float, float]
 ) -> tuple[int, int, int, int]:
     ends = boxes[0].log_sigma, boxes[0].slope, boxes[0].level, boxes[1].level
-    scatter, slope, before, after = map(lattice.points_needed, pair.axes, lattice.points_used(mass), ends, per_sd)
+    levels = MOST_LEVELS if max(lattice.humps(mass)[2:]) > 1 else lattice.MOST
+    most = lattice.MOST, lattice.MOST, levels, levels
+    scatter, slope, before, after = map(lattice.points_needed, pair.axes, lattice.points_used(mass), ends, per_sd, most)
     return scatter, slope, before, after
 
 

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from tracker.core import normal
-from tracker.core.likelihood import ODD_SHARE, Batch, Run, rows_of
+from tracker.core.likelihood import ODD_SHARE, Rows, Run, rows_of
 from tracker.core.normal import FloatArray
 from tracker.core.paths import Paths
 from tracker.core.spread import Band
@@ -16,21 +16,26 @@ _POINTS = np.array([0.05, 0.5, 0.95])
 
 def log_likelihood(paths: Paths, runs: Sequence[Run], scale_h: float) -> FloatArray:
     """Log-likelihood of these runs together under each course, as of tracker.core.likelihood."""
-    total = np.zeros(paths.level.size)
-    for each in rows_of(runs, scale_h).batches:
-        batch = each.with_ends() if each.width.any() else each
-        for row in range(batch.age.size):
-            total += batch.weight[row] * _log_term(paths, batch, row)
+    total, rows = np.zeros(paths.level.size), rows_of(runs, scale_h)
+    for row in range(rows.age.size):
+        mixed = (1.0 - ODD_SHARE) * np.maximum(_clean(paths, rows, row), 0.0) + ODD_SHARE * float(rows.odd[row])
+        total += rows.weight[row] * np.log(np.maximum(mixed, _FLOOR))
     return total
 
 
-def _log_term(paths: Paths, batch: Batch, row: int) -> FloatArray:
-    sigma = np.exp(paths.log_sigma)
-    z = (batch.edge[row][:, None] - paths.level_at(float(batch.age[row]))) / sigma
-    clean = normal.pdf(z[0]) / sigma if batch.dense else batch.sure[row] + batch.sign[row] @ normal.cdf(z)
-    mixed = (1.0 - ODD_SHARE) * np.maximum(clean, 0.0) + ODD_SHARE * float(batch.odd[row])
-    logs: FloatArray = np.log(np.maximum(mixed, _FLOOR))
-    return logs
+def _clean(paths: Paths, rows: Rows, row: int) -> FloatArray:
+    """The probability of what a row says if it is what the log says."""
+    sigma, level = np.exp(paths.log_sigma), paths.level_at(float(rows.age[row]))
+    told = slice(rows.first[row], rows.until[row])
+    edge, sign, half = (each[told, None] for each in (rows.edge, rows.sign, 0.5 * rows.width))
+    if not rows.moments[row]:
+        clean: FloatArray = rows.sure[row] + (sign * normal.cdf((edge - level) / sigma)).sum(0)
+    elif half.any():
+        held = normal.cdf((edge + half - level) / sigma) - normal.cdf((edge - half - level) / sigma)
+        clean = (sign * held).sum(0)
+    else:
+        clean = normal.pdf((edge[0] - level) / sigma) / sigma
+    return clean
 
 
 def weights(log_weight: FloatArray) -> FloatArray:

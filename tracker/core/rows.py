@@ -2,9 +2,8 @@
 
 import math
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,18 +22,20 @@ ODD_SPREAD = 0.50
 FAR = 20.0
 """Hours over scale beyond which a later moment of several weighs nothing: over six of the widest spreads."""
 FEWEST = 24
-"""No batch is thinned to fewer rows."""
+"""No group is thinned to fewer rows."""
 HAIR = 1e-6
 """Moments of the hands that come without a width get this one (share of the scale), so that densities are compared."""
-NARROW = 0.03
+NARROW = 0.02
 """An interval no longer than this (in log hours) is a moment: what a normal holds of it is the density at its middle."""
 SEVERAL = 0.2
 """Of several, those long before any stop are longer and do no harm."""
 POINT = 0.002
 """The only interval of a run, if no longer than this, is a known moment: its length is of no account."""
 
+_EDGES, _MOMENTS = False, True
+
 Spans = tuple[tuple[float, float], ...]
-Kind = Literal["edges", "known", "moments"]
+Places = NDArray[np.intp]
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,187 +47,163 @@ class Run:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Batch:
-    """Rows with equally many edges, as arrays over (row) or (row, edge).
+class Rows:
+    """The rows of a segment in order of age; those of a `group` tell in one way.
 
-    `of_age` is the row's place among the segment's distinct ages. A row's probability is `sure` + the sum of `sign` ×
-    cdf(edge). Where `dense`, the edges are moments: its probability is the sum of `sign` × what intervals of such a `width`
-    about them hold; or, of one with no width, its density there. `odd` is the same for a run that is not what the log says.
-    Edges and widths are of log(hours / scale).
+    What a row tells of lies in `edge`, `sign` and `width` from the place `first` up to `until`: its probability is `sure` +
+    the sum of `sign` × cdf(edge). Where `moments`, the edges are the middles of intervals of such a `width`, and it is the
+    sum of `sign` × what they hold; or, of one with no width, its density there. `odd` is the same for a run that is not
+    what the log says. Edges and widths are of log(hours / scale), ascending in a row. Rows count with their `weight`.
     """
 
-    dense: bool
     age: FloatArray
-    of_age: NDArray[np.intp]
     weight: FloatArray
+    group: Places
+    moments: NDArray[np.bool_]
+    sure: FloatArray
+    odd: FloatArray
+    first: Places
+    until: Places
+    edge: FloatArray
+    sign: FloatArray
+    width: FloatArray
+
+    @property
+    def ages(self) -> FloatArray:
+        """The distinct ages, ascending."""
+        return np.unique(self.age)
+
+    def of_rows(self, which: Places) -> "Rows":
+        """Some of the rows."""
+        return Rows(
+            self.age[which],
+            self.weight[which],
+            self.group[which],
+            self.moments[which],
+            self.sure[which],
+            self.odd[which],
+            self.first[which],
+            self.until[which],
+            self.edge,
+            self.sign,
+            self.width,
+        )
+
+    def thinned(self, every: int) -> "Rows":
+        """One in so many rows of each group, for all of them; FEWEST at least, so that rare kinds stay as they are."""
+        sizes = np.bincount(self.group)
+        step = np.clip(sizes // FEWEST, 1, max(1, every))
+        order = np.argsort(self.group, kind="stable")
+        nth = np.empty_like(order)
+        nth[order] = np.arange(order.size) - np.repeat(np.cumsum(sizes) - sizes, sizes)
+        own = step[self.group]
+        some = self.of_rows(np.flatnonzero(nth % own == own // 2))
+        return replace(some, weight=some.weight * step[some.group])
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Told:
+    """Some rows with equally many edges or moments: arrays over (row) or (row, edge), as of Rows."""
+
+    moments: bool
+    age: FloatArray
     edge: FloatArray
     sign: FloatArray
     sure: FloatArray
     odd: FloatArray
     width: FloatArray
 
-    def of_rows(self, which: NDArray[np.intp] | slice) -> "Batch":
-        """Some of its rows, or some again and again."""
-        return Batch(
-            self.dense,
-            self.age[which],
-            self.of_age[which],
-            self.weight[which],
-            self.edge[which],
-            self.sign[which],
-            self.sure[which],
-            self.odd[which],
-            self.width[which],
-        )
-
-    def of_edges(self, which: NDArray[np.bool_]) -> "Batch":
-        """Only some of the edges of each row."""
-        return replace(self, edge=self.edge[:, which], sign=self.sign[:, which], width=self.width[:, which])
-
-    def with_ends(self) -> "Batch":
-        """The same moments as intervals with two edges each."""
-        edge = np.stack([self.edge - 0.5 * self.width, self.edge + 0.5 * self.width], axis=2).reshape(self.age.size, -1)
-        sign = np.stack([-self.sign, self.sign], axis=2).reshape(edge.shape)
-        return replace(self, dense=False, edge=edge, sign=sign, width=np.zeros_like(edge))
-
-    def thinned(self, every: int) -> "Batch":
-        """One in so many rows, and FEWEST at least, with the weight of all."""
-        step = min(every, self.age.size // FEWEST)
-        if step <= 1:
-            return self
-        some = self.of_rows(np.arange(step // 2, self.age.size, step))
-        return replace(some, weight=some.weight * step)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Rows:
-    """All rows of a segment, each batch in order of age; their distinct ages, ascending, and how many rows have each."""
-
-    batches: tuple[Batch, ...]
-    ages: FloatArray
-    counts: NDArray[np.intp]
-
-    @property
-    def edges(self) -> FloatArray:
-        """Every edge, in no order."""
-        return np.concatenate([np.zeros(0), *(batch.edge.ravel() for batch in self.batches)])
-
-    def without(self, batches: Sequence[Batch]) -> "Rows":
-        """The rows of all other batches, and their ages."""
-        left = [batch for batch in self.batches if batch not in batches]
-        number = np.bincount(
-            np.concatenate([np.zeros(0, np.intp), *(b.of_age for b in left)]), minlength=self.ages.size
-        )
-        place = np.cumsum(number > 0) - 1
-        some = tuple(replace(batch, of_age=place[batch.of_age]) for batch in left)
-        return Rows(some, self.ages[number > 0], number[number > 0])
-
-    def near(self, low: FloatArray, high: FloatArray) -> "Rows":
-        """With only those edges that lie between two bounds for each age: all below are passed for sure, none above is.
-
-        Rows are batched anew by how many edges are left to them, none perhaps.
-        """
-        alike: dict[tuple[bool, bool], list[Batch]] = defaultdict(list)
-        for batch in self.batches:
-            alike[batch.dense, bool(batch.width.any())].append(batch)
-        found = (near for batches in alike.values() for near in _near(batches, low, high))
-        return Rows(tuple(found), self.ages, self.counts)
-
-    def thinned(self, every: int) -> "Rows":
-        """One in so many rows of each batch, for all of them; FEWEST at least, so that rare kinds stay as they are."""
-        return Rows(tuple(batch.thinned(every) for batch in self.batches), self.ages, self.counts)
-
-
-def _near(batches: list[Batch], low: FloatArray, high: FloatArray) -> list[Batch]:
-    """As of Rows.near, of batches of one kind."""
-    above = [b.edge - 0.5 * b.width > high[b.of_age][:, None] for b in batches]
-    left = [
-        (b.edge + 0.5 * b.width >= low[b.of_age][:, None]) & ~higher for b, higher in zip(batches, above, strict=True)
-    ]
-    if all(each.all() for each in left):
-        return batches
-    if not batches[0].dense:
-        batches = [
-            replace(batch, sure=batch.sure + (batch.sign * higher).sum(1))
-            for batch, higher in zip(batches, above, strict=True)
-        ]
-    age, of_age, weight, sure, odd = (
-        np.concatenate([getattr(batch, name) for batch in batches])
-        for name in ("age", "of_age", "weight", "sure", "odd")
-    )
-    edge, sign, width = (
-        np.concatenate([getattr(batch, name)[kept] for batch, kept in zip(batches, left, strict=True)])
-        for name in ("edge", "sign", "width")
-    )
-    number = np.concatenate([kept.sum(1) for kept in left])
-    first, found = np.cumsum(number) - number, []
-    for count in np.flatnonzero(np.bincount(number)):
-        which = np.flatnonzero(number == count)
-        which = which[np.argsort(of_age[which], kind="stable")]
-        at = first[which][:, None] + np.arange(count)
-        told = age[which], of_age[which], weight[which]
-        found.append(Batch(batches[0].dense, *told, edge[at], sign[at], sure[which], odd[which], width[at]))
-    return found
-
 
 def rows_of(runs: Sequence[Run], scale_h: float) -> Rows:
     """Turn runs into rows; what tells nothing (kind none, at least 0 h) has no row."""
-    gathered: dict[tuple[Kind, int], list[tuple[float, Spans]]] = defaultdict(list)
-    for run in runs:
-        kind, spans = _settled(run.evidence.spans_h, scale_h)
-        edges = sum(int(low > 0.0) + int(high < math.inf) for low, high in spans) if kind == "edges" else len(spans)
-        if edges:
-            gathered[kind, edges].append((run.age_years, spans))
-    ages, counts = np.unique([row[0] for rows in gathered.values() for row in rows], return_counts=True)
-    batches = (_batch(kind, sorted(rows), ages, scale_h) for (kind, _), rows in sorted(gathered.items()))
-    return Rows(tuple(batches), ages, counts)
+    spans = [_within_reach(run.evidence.spans_h, scale_h) for run in runs]
+    ages = [run.age_years for run in runs]
+    groups = [*_of_one(ages, spans, scale_h), *_of_several(ages, spans, scale_h)]
+    sizes, edges = [told.age.size for told in groups], [told.edge.shape[1] for told in groups]
+    age, sure, odd = _joined([(told.age, told.sure, told.odd) for told in groups])
+    edge, sign, width = _joined([(told.edge, told.sign, told.width) for told in groups])
+    until = np.cumsum(np.repeat(edges, sizes), dtype=np.intp)
+    moments = np.repeat([told.moments for told in groups], sizes).astype(np.bool_)
+    each = age, np.ones(age.size), np.repeat(np.arange(len(groups)), sizes), moments, sure, odd
+    rows = Rows(*each, until - np.repeat(edges, sizes).astype(np.intp), until, edge, sign, width)
+    return rows.of_rows(np.argsort(age, kind="stable"))
 
 
-def _settled(spans: Spans, scale_h: float) -> tuple[Kind, Spans]:
-    """Tell moments from longer intervals; several moments without width get a hair of one.
+def _joined(parts: Sequence[tuple[FloatArray, FloatArray, FloatArray]]) -> Iterator[FloatArray]:
+    """Of each of three arrays all parts, flat, one after the other."""
+    empty = (np.zeros(0),) * 3
+    return (np.concatenate([part.ravel() for part in of_all]) for of_all in zip(empty, *parts, strict=True))
 
-    Moments that no reserve of this class reaches are left out: hands read after years in a drawer allow thousands.
+
+def _within_reach(spans: Spans, scale_h: float) -> Spans:
+    """Leave out moments that no reserve of this class reaches: hands read after years in a drawer allow thousands.
+
+    Several moments without width get a hair of one.
     """
+    if len(spans) < 2:  # noqa: PLR2004 (several)
+        return spans
     near = [span for place, span in enumerate(spans) if place == 0 or span[0] < FAR * scale_h]
     if any(low < high for low, high in near):
-        near = [span for span in near if span[0] < span[1]]
-    elif len(near) > 1:
-        near = [(low - HAIR * scale_h, low + HAIR * scale_h) for low, _ in near]
-    longest = max((math.log(high / low) if low > 0.0 else math.inf for low, high in near), default=math.inf)
-    known = longest <= POINT and len(near) == 1
-    narrow = longest <= (NARROW if len(near) == 1 else SEVERAL)
-    return "known" if known else "moments" if narrow else "edges", tuple(near)
+        return tuple(span for span in near if span[0] < span[1])
+    if len(near) == 1:
+        return tuple(near)
+    return tuple((low - HAIR * scale_h, low + HAIR * scale_h) for low, _ in near)
 
 
-def _batch(kind: Kind, rows: list[tuple[float, Spans]], ages: FloatArray, scale_h: float) -> Batch:
-    age = np.array([row[0] for row in rows], dtype=np.float64)
-    said = (_edges if kind == "edges" else _moments)([spans for _, spans in rows], scale_h)
-    if kind == "known":
-        edge, sign, sure, _, width = said
-        odd = normal.pdf((edge - ODD_CENTRE) / ODD_SPREAD)[:, 0] / ODD_SPREAD
-        said = edge, sign, sure, odd, np.zeros_like(width)
-    return Batch(kind != "edges", age, np.searchsorted(ages, age), np.ones(age.size), *said)
+def _of_one(ages: Sequence[float], spans: Sequence[Spans], scale_h: float) -> Iterator[_Told]:
+    """The runs that tell of one interval."""
+    alone = [(age, *each[0]) for age, each in zip(ages, spans, strict=True) if len(each) == 1]
+    age, low, high = np.array(alone, dtype=np.float64).reshape(-1, 3).T
+    length = np.full(age.size, np.inf)
+    np.log(high / np.where(low > 0.0, low, 1.0), out=length, where=low > 0.0)
+    edges = np.where(length > NARROW, (low > 0.0).astype(np.intp) + ((high > 0.0) & (high < np.inf)), 0)
+    both = np.stack([low, high], axis=1)[:, None]
+    for say, those in (
+        (_known, length <= POINT),
+        (_moments, (length > POINT) & (length <= NARROW)),
+        (_edges, edges == 1),
+        (_edges, edges == 2),  # noqa: PLR2004 (both ends)
+    ):
+        if those.any():
+            yield say(age[those], both[those], scale_h)
 
 
-def _edges(rows: list[Spans], scale_h: float) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray, FloatArray]:
-    """Edge, sign, sure, odd and width of rows that tell of intervals."""
-    ends = np.array([end for spans in rows for span in spans for end in span])
-    share = np.concatenate([_shares(np.array(spans)) for spans in rows])
-    bounded = (ends > 0.0) & (ends < math.inf)
-    edge = np.log(ends[bounded] / scale_h).reshape(len(rows), -1)
-    sign = np.stack([-share, share], axis=1).ravel()[bounded].reshape(edge.shape)
-    sure = np.array([float(spans[-1][1] == math.inf) for spans in rows])
+def _of_several(ages: Sequence[float], spans: Sequence[Spans], scale_h: float) -> Iterator[_Told]:
+    """The runs that tell of several: those with as many together, moments by themselves."""
+    alike: dict[tuple[bool, int, int], list[tuple[float, Spans]]] = defaultdict(list)
+    for age, each in zip(ages, spans, strict=True):
+        if len(each) > 1:
+            longest = max(math.log(high / low) if low > 0.0 else math.inf for low, high in each)
+            ends = sum(int(low > 0.0) + int(high < math.inf) for low, high in each)
+            alike[longest <= SEVERAL, len(each), ends].append((age, each))
+    for (narrow, _, _), rows in sorted(alike.items()):
+        told_at, told = zip(*rows, strict=True)
+        yield (_moments if narrow else _edges)(np.array(told_at, dtype=np.float64), np.array(told), scale_h)
+
+
+def _edges(age: FloatArray, spans: FloatArray, scale_h: float) -> _Told:
+    """Rows that tell of intervals: `spans` are (row, interval, two ends)."""
+    share, bounded = _shares(spans), (spans > 0.0) & (spans < math.inf)
+    edge = np.log(spans[bounded] / scale_h).reshape(age.size, -1)
+    sign = np.stack([-share, share], axis=2)[bounded].reshape(edge.shape)
+    sure = (spans[:, -1, 1] == math.inf).astype(np.float64)
     odd = sure + (sign * normal.cdf((edge - ODD_CENTRE) / ODD_SPREAD)).sum(axis=1)
-    return edge, sign, sure, np.maximum(odd, 0.0), np.zeros_like(edge)
+    return _Told(_EDGES, age, edge, sign, sure, np.maximum(odd, 0.0), np.zeros_like(edge))
 
 
-def _moments(rows: list[Spans], scale_h: float) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray, FloatArray]:
-    """The same of rows that tell of moments."""
-    spans = np.array(rows)
+def _moments(age: FloatArray, spans: FloatArray, scale_h: float) -> _Told:
+    """Rows that tell of moments."""
     low, high = np.moveaxis(np.log(spans / scale_h), 2, 0)
     edge, width, share = 0.5 * (low + high), high - low, _shares(spans)
     odd = share * normal.pdf((edge - ODD_CENTRE) / ODD_SPREAD) / ODD_SPREAD * width
-    return edge, share, np.zeros(len(rows)), odd.sum(axis=1), width
+    return _Told(_MOMENTS, age, edge, share, np.zeros(age.size), odd.sum(axis=1), width)
+
+
+def _known(age: FloatArray, spans: FloatArray, scale_h: float) -> _Told:
+    """Rows that tell of one known moment each, its width of no account."""
+    edge = np.log(spans / scale_h).mean(axis=2)
+    odd = normal.pdf((edge - ODD_CENTRE) / ODD_SPREAD)[:, 0] / ODD_SPREAD
+    return _Told(_MOMENTS, age, edge, np.ones_like(edge), np.zeros(age.size), odd, np.zeros_like(edge))
 
 
 def _shares(spans: FloatArray) -> FloatArray:

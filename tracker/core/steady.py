@@ -76,7 +76,7 @@ def _shares(rows: Rows, now_years: float, *, sudden: bool) -> tuple[float, float
 
 def first_box(rows: Rows, prior: belief.Prior) -> Box:
     """The prior's box, widened to what the runs show, so that a badly wrong stated figure is no trap."""
-    seen = rows.edges if rows.edges.size else np.zeros(1)
+    seen = rows.edge if rows.edge.size else np.zeros(1)
     at_age = float(rows.ages.mean()) if rows.ages.size else 0.0
     centre = belief.CENTRE + belief.SLOPE_CENTRE * at_age
     reach = 5.0 * math.hypot(prior.spread, belief.SLOPE_SPREAD * at_age)
