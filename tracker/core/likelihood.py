@@ -48,5 +48,5 @@ def log_likelihood(
     if rows.age.size:
         cell = float(plane.level[-1] - plane.level[0]) / max(1, plane.level.size - 1) or 1.0
         lattice = mixture.Lattice(np.exp(plane.log_sigma), plane.slope, float(plane.level[0]), cell)
-        mixture.add(total, mixture.told(rows, bounds, plane.at_age, odd_share), lattice, 1.0 - odd_share)
+        mixture.add(total, mixture.told(rows, bounds, plane.at_age, odd_share), lattice)
     return total

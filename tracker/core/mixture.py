@@ -6,7 +6,6 @@ folder.
 
 import math
 from collections.abc import Callable
-from functools import partial
 from typing import NamedTuple, TypeVar
 
 import numpy as np
@@ -26,8 +25,8 @@ SMOOTH = 0.25
 """What rows of nearly one age say is tabled at steps of so many scatters, and read between them along each slope …"""
 NEARLY = 0.1
 """… where the slopes part the ages by no more scatters than this, …"""
-PARTS = 200
-"""… and they lie within one of so many parts of all ages: the slope is then right to a two-hundredth of what is known of it."""
+PARTS = 160
+"""… and they lie within one of so many parts of all ages: the slope is then right to less than a hundredth of what is known."""
 READING = 0.6
 """Cost of reading a level from a table, beside that of working it out for one edge …"""
 EACH = 15.0
@@ -46,12 +45,13 @@ Function = TypeVar("Function", bound=Callable[..., object])
 
 
 def _compiled(function: Function) -> Function:
-    compile_as = partial(njit, function, error_model="numpy", fastmath=True)
+    compiled: Function
     try:
-        return compile_as(cache=True)
+        compiled = njit(function, cache=True, error_model="numpy", fastmath=True)
     except RuntimeError:
-        # There is nowhere to keep it: then it is compiled by each process anew.
-        return compile_as()
+        # There is nowhere to keep it: then each process compiles it anew.
+        compiled = njit(function, error_model="numpy", fastmath=True)
+    return compiled
 
 
 def _tables() -> tuple[Floats, Floats]:
@@ -73,9 +73,11 @@ class Told(NamedTuple):
     """Rows as of tracker.core.rows, each with its `stretch` and its age from the plane's in `years`.
 
     `below` is the log of its mixture far below all its edges. Of each edge `left` is what is said for sure between it and
-    the next one, far from both, and `above` the log of the mixture there.
+    the next one, far from both, and `above` the log of the mixture there. A run is what the log says with a probability
+    of `clean_share`.
     """
 
+    clean_share: float
     stretch: Places
     weight: FloatArray
     years: FloatArray
@@ -105,7 +107,7 @@ def told(rows: Rows, bounds: FloatArray, at_age: float, odd_share: float) -> Tol
     above = np.log((1.0 - odd_share) * np.maximum(left, 0.0) + odd[of_edge])
     stretch = np.searchsorted(bounds, rows.age, side="left")
     each = stretch, rows.weight, rows.age - at_age, odd, below, rows.first, rows.until
-    return Told(*each, rows.moments[of_edge], rows.edge, rows.sign, rows.width, left, above)
+    return Told(1.0 - odd_share, *each, rows.moments[of_edge], rows.edge, rows.sign, rows.width, left, above)
 
 
 class Lattice(NamedTuple):
@@ -126,118 +128,147 @@ class _Levels(NamedTuple):
 
 
 @_compiled
-def add(total: FloatArray, told: Told, lattice: Lattice, clean_share: float) -> None:
-    """Add the log of each row's mixture to its stretch of `total`: (stretch, scatter, slope, level)."""
-    rows, slopes, low, cell, levels = told.stretch.size, lattice.slope, lattice.low, lattice.cell, total.shape[3]
-    middle, wide = 0.5 * (slopes[0] + slopes[-1]), abs(slopes[-1] - slopes[0])
-    years = max(abs(told.years[0]), abs(told.years[-1]))
-    span = told.years[-1] - told.years[0]
+def add(total: FloatArray, told: Told, lattice: Lattice) -> None:
+    """Add the log of each row's mixture to its stretch of `total`: (stretch, scatter, slope, level).
+
+    For each scatter either every row is worked out along every slope; or rows of nearly one age together along the middle
+    one, as a table in which each slope reads at another place: whichever is less work.
+    """
+    slopes, low, cell, levels = lattice.slope, lattice.low, lattice.cell, total.shape[3]
+    rows, wide, height = told.stretch.size, slopes[-1] - slopes[0], cell * (levels - 1)
+    span, years = told.years[-1] - told.years[0], max(abs(told.years[0]), abs(told.years[-1]))
     for i, scatter in enumerate(lattice.scatter):
         step = SMOOTH * scatter
         if cell > step:
             step = cell / math.ceil(cell / step)
-        apart = min(NEARLY * scatter / wide if wide > 0.0 else span, span / PARTS)
-        points = (cell * (levels - 1) + 0.5 * years * wide) / step + 4.0
-        groups = min(rows, total.shape[0] + (span / apart if apart > 0.0 else 0.0))
-        near = 2.0 * REACH * scatter
+        apart = min(NEARLY * scatter / max(wide, 1e-300), span / PARTS)
+        groups = min(rows, total.shape[0] + span / max(apart, 1e-300))
+        near, points = 2.0 * REACH * scatter, (height + 0.5 * years * wide) / step
         plainly = rows * slopes.size * (EACH + min(levels, near / cell))
         tabled = rows * (EACH + min(points, near / step)) + READING * groups * slopes.size * levels
+        size = levels if plainly <= tabled else int((height + years * wide) / step) + 6
+        table, work = np.empty(size), _Work(np.empty(size, np.float32), np.ones(size), np.zeros(size + 1))
         begin = 0
         while begin < rows:
             end = begin + 1
-            while (
-                end < rows
-                and told.stretch[end] == told.stretch[begin]
-                and (plainly <= tabled or told.years[end] - told.years[begin] <= apart)
-            ):
+            while end < rows and told.stretch[end] == told.stretch[begin]:
+                if plainly > tabled and told.years[end] - told.years[begin] > apart:
+                    break
                 end += 1
             here = total[told.stretch[begin], i]
             if plainly <= tabled:
                 for j, slope in enumerate(slopes):
-                    _fill(here[j], told, (begin, end, slope, 0.0), _Levels(scatter, low, cell), clean_share)
+                    _fill(here[j], told, _Part(begin, end, slope, 0.0), _Levels(scatter, low, cell), work)
             else:
                 age = told.years[begin:end].mean()
                 first = low + min(slopes[0] * age, slopes[-1] * age) - step
-                table = np.zeros(int((cell * (levels - 1) + abs(age) * wide) / step) + 6)
-                _fill(table, told, (begin, end, middle, age), _Levels(scatter, first, step), clean_share)
+                some = table[: int((height + abs(age) * wide) / step) + 6]
+                some[:] = 0.0
+                part = _Part(begin, end, 0.5 * (slopes[0] + slopes[-1]), age)
+                _fill(some, told, part, _Levels(scatter, first, step), work)
                 for j, slope in enumerate(slopes):
-                    _read(here[j], table, (low + slope * age - first) / step, cell / step)
+                    _read(here[j], some, (low + slope * age - first) / step, cell / step)
             begin = end
 
 
-@_compiled
-def _fill(
-    table: FloatArray, told: Told, part: tuple[int, int, float, float], levels: _Levels, clean_share: float
-) -> None:
-    """Add what some rows say together at some levels: `part` are the first and the last but one, a slope, and an age.
+class _Edge(NamedTuple):
+    """An edge so far above the first level, and what it is."""
 
-    They are moved along the slope to that age. Far from all its edges what a row says changes in steps only, which are
-    summed up at last.
+    place: float
+    sign: float
+    width: float
+    moment: bool
+
+
+class _Part(NamedTuple):
+    """Rows from one on up to another, moved along a slope to one age."""
+
+    begin: int
+    end: int
+    slope: float
+    age: float
+
+
+class _Work(NamedTuple):
+    """Room for as many levels as there are: of no account, ones, and zeros (one more). It is left as it was found."""
+
+    clean: Floats
+    product: FloatArray
+    steps: FloatArray
+
+
+@_compiled
+def _fill(table: FloatArray, told: Told, part: _Part, levels: _Levels, work: _Work) -> None:
+    """Add what some rows say together.
+
+    Far from all its edges what a row says changes in steps only, which are summed up at last.
     """
-    from_row, to_row, slope, age = part
-    size = table.size
-    clean, product, steps = np.empty(size, np.float32), np.ones(size), np.zeros(size + 1)
-    count, since, until = 0, size, 0
-    for row in range(from_row, to_row):
-        moved = _Levels(levels.scatter, levels.low + slope * (told.years[row] - age), levels.step)
-        weight, odd = told.weight[row], told.odd[row]
+    clean, product, steps = work
+    size, count, since, until = table.size, 0, table.size, 0
+    for row in range(part.begin, part.end):
+        low, weight, odd = levels.low + part.slope * (told.years[row] - part.age), told.weight[row], told.odd[row]
         said, done = weight * told.below[row], 0
         steps[0] += said
         edge, last = told.first[row], told.until[row]
         while edge < last:
-            begin, end, beyond = _together(told, (edge, last), moved, done, size)
+            begin, end = _within(told.edge[edge] - low, told.width[edge], levels, done, size)
+            beyond = edge + 1
+            while beyond < last:
+                next_begin, next_end = _within(told.edge[beyond] - low, told.width[beyond], levels, done, size)
+                if next_begin >= end:
+                    break
+                end, beyond = max(end, next_end), beyond + 1
             steps[begin] -= said
             if begin < end:
                 some = clean[: end - begin]
                 some[:] = told.left[beyond - 1]
-                here = _Levels(moved.scatter, moved.low + begin * moved.step, moved.step)
                 for each in range(edge, beyond):
-                    _say(some, told, each, here)
+                    place = told.edge[each] - low - begin * levels.step
+                    _say(some, _Edge(place, told.sign[each], told.width[each], told.moment[each]), levels)
                 for level in range(begin, end):
-                    product[level] *= clean_share * max(clean[level - begin], np.float32(0.0)) + odd
+                    product[level] *= told.clean_share * max(clean[level - begin], np.float32(0.0)) + odd
                 since, until = min(since, begin), max(until, end)
             said = weight * told.above[beyond - 1]
             steps[end] += said
             done, edge = end, beyond
         count += 1
-        if count == TOGETHER or row + 1 == to_row or told.weight[row + 1] != weight:
-            for level in range(since, until):
-                table[level] += weight * math.log(product[level])
-                product[level] = 1.0
+        if count == TOGETHER or row + 1 == part.end or told.weight[row + 1] != weight:
+            _add_logs(table[since:until], product[since:until], weight)
             count, since, until = 0, size, 0
+    _add_steps(table, steps)
+
+
+@_compiled
+def _add_logs(table: FloatArray, product: FloatArray, weight: float) -> None:
+    """Add the weighed logarithms of products, and leave ones."""
+    for level in range(table.size):
+        table[level] += weight * math.log(product[level])
+        product[level] = 1.0
+
+
+@_compiled
+def _add_steps(table: FloatArray, steps: FloatArray) -> None:
+    """Add the sum of all steps up to each level, and leave zeros."""
     height = 0.0
-    for level in range(size):
+    for level in range(table.size):
         height += steps[level]
         table[level] += height
+    steps[:] = 0.0
 
 
 @_compiled
-def _together(told: Told, edges: tuple[int, int], levels: _Levels, done: int, size: int) -> tuple[int, int, int]:
-    """The levels within reach of the first edge and of those after it that share some with it, and the edge after these."""
-    begin, end = _within(told, edges[0], levels, done, size)
-    for edge in range(edges[0] + 1, edges[1]):
-        next_begin, next_end = _within(told, edge, levels, done, size)
-        if next_begin >= end:
-            return begin, end, edge
-        end = max(end, next_end)
-    return begin, end, edges[1]
-
-
-@_compiled
-def _within(told: Told, edge: int, levels: _Levels, done: int, size: int) -> tuple[int, int]:
+def _within(place: float, wide: float, levels: _Levels, done: int, size: int) -> tuple[int, int]:
     """The levels, numbered from `done` to `size`, that are within reach of an edge."""
-    place = (told.edge[edge] - levels.low) / levels.step
-    reach = (REACH * levels.scatter + WIDER * told.width[edge]) / levels.step
-    begin = min(max(place - reach, -1.0), size - 1.0)
-    end = min(max(place + reach, -1.0), size - 1.0)
+    at, reach = place / levels.step, (REACH * levels.scatter + WIDER * wide) / levels.step
+    begin, end = min(max(at - reach, -1.0), size - 1.0), min(max(at + reach, -1.0), size - 1.0)
     return max(done, int(begin + 1.0)), max(done, int(end + 1.0))
 
 
 @_compiled
-def _say(clean: Floats, told: Told, edge: int, levels: _Levels) -> None:
+def _say(clean: Floats, edge: _Edge, levels: _Levels) -> None:
     """Add what a clean run says of an edge at so many levels."""
-    place, sign, wide, scatter = told.edge[edge] - levels.low, told.sign[edge], told.width[edge], levels.scatter
-    if not told.moment[edge]:
+    place, sign, wide, scatter = edge.place, edge.sign, edge.width, levels.scatter
+    if not edge.moment:
         _look_up(clean, _CDF, (place / scatter, levels.step / scatter), sign)
     elif LEAST_WIDE * wide > scatter:
         _look_up(clean, _CDF, ((place + 0.5 * wide) / scatter, levels.step / scatter), sign)
@@ -277,17 +308,14 @@ def _read(total: FloatArray, table: FloatArray, place: float, step: float) -> No
             at = first + stride * level
             total[level] += one * table[at - 1] + two * table[at] + three * table[at + 1] + four * table[at + 2]
         return
-    level = 0
+    level, per_point = 0, 1.0 / step
     while level < total.size:
         at = int(place + level * step)
         one, two, three, four = table[at - 1], table[at], table[at + 1], table[at + 2]
-        linear, square, cube = (
-            three - 0.5 * two - one / 3.0 - four / 6.0,
-            0.5 * (one + three) - two,
-            (four - one) / 6.0 + 0.5 * (two - three),
-        )
-        until = min(total.size, max(level + 1, math.ceil((at + 1 - place) / step)))
+        linear, square = three - 0.5 * two - one / 3.0 - four / 6.0, 0.5 * (one + three) - two
+        cube, beyond = (four - one) / 6.0 + 0.5 * (two - three), place - at
+        until = min(total.size, max(level + 1, math.ceil((1.0 - beyond) * per_point)))
         for each in range(level, until):
-            share = place - at + each * step
+            share = beyond + each * step
             total[each] += two + share * (linear + share * (square + share * cube))
         level = until
