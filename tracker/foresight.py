@@ -14,18 +14,21 @@ def prior_of(watch: Watch) -> Prior:
     return prior_for(watch.stated_reserve_h, watch.reserve_class)
 
 
-def too_long(prior: Prior, runs: tuple[Run, ...], age_years: float) -> Foreseen:
-    """The hours from which a run at this age is held back."""
-    return _points(prior, runs, age_years)[1]
-
-
-def earliest(prior: Prior, runs: tuple[Run, ...], age_years: float) -> float:
-    """The hours from which a stop that only a sensor tells is believed."""
-    return _points(prior, runs, age_years)[0]
+LATELY_YEARS = 2.0
+"""What is too long is judged by the runs of so many years: a run asks for it every few months, of logs of any length."""
 
 
 @lru_cache(maxsize=4096)
-def _points(prior: Prior, runs: tuple[Run, ...], age_years: float) -> tuple[float, Foreseen]:
-    """Kept between calls: the same few early runs are asked of again at every new entry."""
-    lasts = next_run(runs, prior, now_years=age_years)
-    return hours_at_risk(lasts, EARLIEST_RISK), foreseen(lasts)
+def too_long(prior: Prior, runs: tuple[Run, ...], age_years: float) -> Foreseen:
+    """The hours from which a run at this age is held back, as runs of late foretell them without any sudden change.
+
+    A drop only makes runs shorter. Kept between calls: the same early runs are asked of again at every new entry.
+    """
+    late = [run for run in runs if run.age_years >= age_years - LATELY_YEARS]
+    return foreseen(next_run(late, prior, now_years=age_years, sudden=False))
+
+
+@lru_cache(maxsize=4096)
+def earliest(prior: Prior, runs: tuple[Run, ...], age_years: float) -> float:
+    """The hours from which a stop that only a sensor tells is believed; kept likewise."""
+    return hours_at_risk(next_run(runs, prior, now_years=age_years), EARLIEST_RISK)

@@ -66,7 +66,6 @@ def test_an_unlikely_change_weighed_roughly_is_weighed_as_closely_as_anyone_asks
     for name, value in {
         "UNLIKELY": 0.0,
         "HARDLY": 0.0,
-        "LIKELY": 0.0,
         "PER_SD": ((0.0, (0.9, 1.6, 2.2, 2.2)),),
     }.items():
         monkeypatch.setattr(change, name, value)

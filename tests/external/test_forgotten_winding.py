@@ -1,10 +1,11 @@
 """A winding that nobody noted lengthens no reserve and moves no wind-by: shown on simulated logs, one winding left out."""
 
 import random
+from functools import partial
 
 import pytest
 
-from tests.soak.evaluate import foresight_of, segment_then
+from tests.soak.evaluate import segment_then
 from tests.soak.goals import BENCH, DAILY, HANDS, ROTATES, SENSOR, SKIPS
 from tests.soak.life import START, YEAR, live
 from tests.soak.owner import WATCH
@@ -13,6 +14,7 @@ from tracker.core.reserve import Estimate, estimate, prior_for
 from tracker.core.rundown import run_downs
 from tracker.core.timeline import Entry, Wind
 from tracker.core.windby import hours_at_risk
+from tracker.foresight import too_long
 
 TRUTH = Truth(42.0, 41.0, 0.035, "stable", 9.0, "none")
 NOW = 0.75
@@ -22,7 +24,7 @@ HARDLY = 1.005
 
 def found(notes: list[Entry]) -> Estimate:
     prior = prior_for(TRUTH.stated_h)
-    segment = segment_then(run_downs(WATCH, notes), START + NOW * YEAR, foresight_of(prior))
+    segment = segment_then(run_downs(WATCH, notes), START + NOW * YEAR, partial(too_long, prior))
     return estimate(segment.runs, prior, now_years=segment.now_years)
 
 

@@ -5,7 +5,7 @@ import random
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import datetime
-from functools import cache
+from functools import partial
 from statistics import mean
 from typing import Any, Literal
 
@@ -15,12 +15,13 @@ from tests.soak.owner import answered, read
 from tests.soak.truth import Fate, Misfit, Truth
 from tracker.core.decline import Signs, find
 from tracker.core.evidence import Evidence
-from tracker.core.heldback import Foreseen, Foresight, foreseen, held_back
-from tracker.core.reserve import Prior, Run, estimate, prior_for
+from tracker.core.heldback import Foresight, held_back
+from tracker.core.reserve import estimate, prior_for
 from tracker.core.rundown import History
 from tracker.core.segment import Segment, present_segment
 from tracker.core.servicerule import NO_RULE
 from tracker.core.windby import hours_at_risk
+from tracker.foresight import too_long
 
 RISKS = (0.01, 0.05, 0.10)
 MONTHS = 2
@@ -66,7 +67,7 @@ def lived(
     known = truth.draw(fate, misfit, throws)
     when = when or ages(known, months)
     life = live(habit, known, throws, when[-1])
-    foresight = foresight_of(prior_for(known.stated_h))
+    foresight = partial(too_long, prior_for(known.stated_h))
     history = answered(life, foresight) if misfit == "forgotten, asked" else read(life)
     if asking == "at every entry":
         when = sorted({(run.ended_at - START) / YEAR for run in history.runs})
@@ -78,16 +79,6 @@ def lived(
         "scatter": round(known.scatter, 5),
         "asked": [asked(known, segment_then(history, START + age * YEAR, foresight), age) for age in when],
     }
-
-
-def foresight_of(prior: Prior) -> Foresight:
-    """As the program foretells a run, remembered for one watch."""
-
-    @cache
-    def foresight(runs: tuple[Run, ...], age_years: float) -> Foreseen:
-        return foreseen(estimate(runs, prior, now_years=age_years).next_run)
-
-    return foresight
 
 
 def segment_then(history: History, now: datetime, foresight: Foresight) -> Segment:

@@ -26,10 +26,10 @@ PER_SD = (
     (0.0, (0.7, 0.8, 1.5, 1.5)),
 )
 """… and at last, points along each of them on a standard deviation, for changes at least so likely: the less, the coarser …"""
-MOST_LEVELS = 128
-"""Points along each level at last where one of them stands in humps."""
-LIKELY = 0.1
-"""For one less likely than this the boxes are narrower, too: they leave out as much of the whole posterior."""
+MOST_LEVELS = 96
+"""Points along each level at last where one of them stands in humps, …"""
+IN_HUMPS = 0.8
+"""… and so many times as many as else along scatter and slope: each hump has some of its own."""
 SHORT = 40
 """… but of so few runs, which cost little and tell least, never coarser than the second."""
 NEGLIGIBLE = 3e-5
@@ -212,8 +212,8 @@ def changed(rows: Rows, prior: belief.Prior, now_years: float, fall: float, riva
         done = settled and float(share[full].sum()) < max(LEFT, TELLING / chance)
         if (done and chance < UNLIKELY and not few) or chance < HARDLY:
             return _total(pair, found, gaps, now_years, fall)
-        at_last = lattice.KEPT_AT_LAST * max(1.0, LIKELY / chance)
-        boxes = _reboxed(pair, found.mass, at_last if done else lattice.KEPT_IN_SEARCH)
+        # The boxes of an unlikely change are narrower: they leave out as much of the whole posterior.
+        boxes = _reboxed(pair, found.mass, lattice.KEPT_AT_LAST / chance if done else lattice.KEPT_IN_SEARCH)
         if done:
             break
         kept = share > (NEGLIGIBLE_GAP if heat >= WARM else -1.0) * share.max()
@@ -325,8 +325,10 @@ def _shape(
     pair: _Pair, mass: FloatArray, boxes: tuple[Box, Box], per_sd: tuple[float, float, float, float]
 ) -> tuple[int, int, int, int]:
     ends = boxes[0].log_sigma, boxes[0].slope, boxes[0].level, boxes[1].level
-    levels = MOST_LEVELS if max(lattice.humps(mass)[2:]) > 1 else lattice.MOST
-    most = lattice.MOST, lattice.MOST, levels, levels
+    most = (lattice.MOST,) * 4
+    if max(lattice.humps(mass)[2:]) > 1:
+        most = lattice.MOST, lattice.MOST, MOST_LEVELS, MOST_LEVELS
+        per_sd = IN_HUMPS * per_sd[0], IN_HUMPS * per_sd[1], per_sd[2], per_sd[3]
     scatter, slope, before, after = map(lattice.points_needed, pair.axes, lattice.points_used(mass), ends, per_sd, most)
     return scatter, slope, before, after
 
