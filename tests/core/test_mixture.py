@@ -1,0 +1,123 @@
+"""The compiled loops beside scipy's normal distribution, point by point."""
+
+import math
+from typing import Any
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.stats import norm
+
+from tracker.core import mixture
+from tracker.core.evidence import Evidence, at_least, at_most, between, exact
+from tracker.core.likelihood import Plane, log_likelihood
+from tracker.core.normal import FloatArray
+from tracker.core.rows import ODD_CENTRE, ODD_SHARE, ODD_SPREAD, Run, rows_of
+
+SCALE_H = 42.0
+HOURS = st.floats(20.0, 70.0)
+AGES = st.floats(0.0, 5.0)
+NEAR = 12.0
+"""Points whose logarithm lies further below the highest weigh nothing."""
+
+
+def hands(first_h: float, number: int, tolerance_h: float) -> Evidence:
+    moments = [first_h + 12.0 * turns for turns in range(number)]
+    return Evidence("one_of", tuple((at - tolerance_h, at + tolerance_h) for at in moments))
+
+
+EVIDENCE = st.one_of(
+    st.builds(exact, HOURS),
+    st.builds(at_least, HOURS),
+    st.builds(at_most, HOURS),
+    st.builds(lambda low, more: between(low, low + more), HOURS, st.floats(0.5, 40.0)),
+    st.builds(hands, st.floats(5.0, 16.0), st.integers(1, 6), st.floats(0.05, 0.6)),
+)
+RUNS = st.lists(st.builds(Run, AGES, EVIDENCE), min_size=1, max_size=8)
+
+
+@st.composite
+def planes(draw: st.DrawFn) -> Plane:
+    least, low, steep = draw(st.floats(0.004, 0.1)), draw(st.floats(-0.6, 0.2)), draw(st.floats(-0.1, 0.05))
+    return Plane(
+        np.log(least * np.array([1.0, 2.0, 5.0])),
+        steep + draw(st.floats(1e-4, 0.08)) * np.linspace(0.0, 1.0, draw(st.integers(1, 5))),
+        low + draw(st.floats(0.01, 0.8)) * np.linspace(0.0, 1.0, draw(st.integers(2, 40))),
+        draw(st.floats(0.0, 5.0)),
+    )
+
+
+def of_normal(run: Run, mean: FloatArray, sigma: FloatArray) -> FloatArray:
+    """What a normal says of a run: the shares of its intervals, or the density at a known moment."""
+    spans = np.log(np.maximum(np.array(run.evidence.spans_h), 1e-300) / SCALE_H)
+    if run.evidence.kind == "exact":
+        return np.asarray(norm.pdf(spans[0, 0], mean, sigma))
+    rows = rows_of([run], SCALE_H)
+    share = rows.sign if rows.moments[0] else np.ones(len(spans))
+    held = [norm.cdf(high, mean, sigma) - norm.cdf(low, mean, sigma) for low, high in spans]
+    return np.asarray(sum(each * weight for each, weight in zip(held, share, strict=True)))
+
+
+def plainly(runs: list[Run], plane: Plane) -> FloatArray:
+    sigma = np.exp(plane.log_sigma)[:, None, None]
+    total = np.zeros(plane.shape)
+    for run in runs:
+        clean = of_normal(run, plane.level_at(run.age_years)[None], sigma)
+        odd = of_normal(run, np.array(ODD_CENTRE), np.array(ODD_SPREAD))
+        total += np.log(np.maximum((1.0 - ODD_SHARE) * clean + ODD_SHARE * odd, mixture.FLOOR))
+    return total
+
+
+@settings(deadline=None)
+@given(RUNS, planes())
+def test_every_row_says_at_every_point_what_the_normal_distribution_says(runs: list[Run], plane: Plane) -> None:
+    found, expected = log_likelihood(rows_of(runs, SCALE_H), plane)[0], plainly(runs, plane)
+    near = expected > expected.max() - NEAR
+    # A moment is taken as the density of a wider normal where it is no longer than two scatters.
+    moments = sum(run.evidence.kind == "one_of" for run in runs)
+    assert found[near] == pytest.approx(expected[near], abs=2e-3 * len(runs) + 0.03 * moments)
+
+
+@pytest.mark.parametrize("wide", [0.01, 1.0])
+def test_rows_of_nearly_one_age_say_together_what_they_say_one_by_one(wide: float) -> None:
+    rng = np.random.default_rng(7)
+    kinds = [exact, at_least, at_most]
+    runs = [
+        Run(float(age), kinds[place % 3](float(hours)))
+        for place, (age, hours) in enumerate(
+            zip(rng.uniform(0, 4, 600), 41 * np.exp(rng.normal(0, 0.03, 600)), strict=True)
+        )
+    ]
+    plane = Plane(
+        np.log([0.01, 0.02, 0.04]), wide * np.linspace(-0.02, 0.02, 7), wide * np.linspace(-0.06, 0.03, 24), 2.0
+    )
+    found, expected = log_likelihood(rows_of(runs, SCALE_H), plane)[0], plainly(runs, plane)
+    near = expected > expected.max() - NEAR
+    assert np.abs((found - expected)[near]).max() < 0.1
+
+
+def test_rows_count_with_their_weight_and_stretches_add_up() -> None:
+    runs = [Run(0.01 * place, at_least(39.0) if place % 7 else exact(41.0)) for place in range(700)]
+    plane = Plane(np.log([0.02, 0.05]), np.linspace(-0.02, 0.02, 5), np.linspace(-0.1, 0.1, 21), 3.0)
+    rows, splits = rows_of(runs, SCALE_H), np.array([1.0, 1.005, 4.0])
+    whole = log_likelihood(rows, plane)[0]
+    assert log_likelihood(rows, plane, splits).sum(0) == pytest.approx(whole, abs=0.1)
+    near = whole > whole.max() - NEAR
+    assert log_likelihood(rows.thinned(5), plane)[0][near] == pytest.approx(whole[near], abs=0.5)
+
+
+def test_far_beyond_its_edges_a_row_says_only_that_it_may_be_wrong() -> None:
+    rows = rows_of([Run(1.0, between(60.0, 65.0)), Run(2.0, at_least(60.0))], SCALE_H)
+    found = log_likelihood(rows, Plane(np.log([0.003, 0.004]), np.zeros(1), np.linspace(-3.0, -2.0, 5), 1.0))
+    assert found == pytest.approx(np.log(ODD_SHARE * rows.odd).sum())
+
+
+def test_where_nothing_can_be_kept_it_is_compiled_all_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
+    def njit(function: Any, **options: Any) -> Any:
+        if options.pop("cache", False):
+            raise RuntimeError("no locator available")
+        return function
+
+    monkeypatch.setattr(mixture, "njit", njit)
+    assert mixture._compiled(math.sqrt) is math.sqrt
