@@ -68,12 +68,24 @@ def points_used(weight: FloatArray) -> list[float]:
 
 def humps(weight: FloatArray) -> list[int]:
     """Number of tops along each axis, of all that stand above HUMP of the highest."""
-    found = []
-    for axis in range(weight.ndim):
-        marginal = np.pad(weight.sum(tuple(other for other in range(weight.ndim) if other != axis)), 1)
-        top = (marginal[1:-1] > marginal[:-2]) & (marginal[1:-1] >= marginal[2:])
-        found.append(int((top & (marginal[1:-1] > HUMP * marginal.max())).sum()))
-    return found
+    return [_tops(marginal) for marginal in _marginals(weight)]
+
+
+def _tops(marginal: FloatArray) -> int:
+    rises = marginal[1:] > marginal[:-1]
+    top = marginal > HUMP * marginal.max()
+    top[1:] &= rises
+    top[:-1] &= ~rises
+    return int(top.sum())
+
+
+def _marginals(weight: FloatArray) -> list[FloatArray]:
+    """The mass at each place of each axis."""
+    if weight.ndim == 1:
+        return [weight]
+    half = weight.ndim // 2
+    first, rest = tuple(range(half)), tuple(range(half, weight.ndim))
+    return [*_marginals(weight.sum(rest)), *_marginals(weight.sum(first))]
 
 
 def _points_apiece(weight: FloatArray, axis: int, square: float) -> float:
@@ -145,8 +157,4 @@ def leaned(plane: Plane, joint: FloatArray, kept: float) -> tuple[Interval, floa
 
 def at_edge(weight: FloatArray) -> bool:
     """Whether a marginal at an edge of the lattice is above CUT_OFF of its peak."""
-    for axis in range(weight.ndim):
-        marginal = weight.sum(tuple(other for other in range(weight.ndim) if other != axis))
-        if max(marginal[0], marginal[-1]) > CUT_OFF * marginal.max():
-            return True
-    return False
+    return any(max(marginal[0], marginal[-1]) > CUT_OFF * marginal.max() for marginal in _marginals(weight))
