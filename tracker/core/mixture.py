@@ -41,11 +41,11 @@ _END = REACH + 1.0
 _LAST = np.float32(2.0 * _END * STEPS - 1.0)
 
 
-Function = TypeVar("Function", bound=Callable[..., object])
+_Function = TypeVar("_Function", bound=Callable[..., object])
 
 
-def _compiled(function: Function) -> Function:
-    compiled: Function
+def _compiled(function: _Function) -> _Function:
+    compiled: _Function
     try:
         compiled = njit(function, cache=True, error_model="numpy", fastmath=True)
     except RuntimeError:
@@ -134,33 +134,23 @@ def add(total: FloatArray, told: Told, lattice: Lattice) -> None:
     For each scatter either every row is worked out along every slope; or rows of nearly one age together along the middle
     one, as a table in which each slope reads at another place: whichever is less work.
     """
-    slopes, low, cell, levels = lattice.slope, lattice.low, lattice.cell, total.shape[3]
-    rows, wide, height = told.stretch.size, slopes[-1] - slopes[0], cell * (levels - 1)
-    span, years = told.years[-1] - told.years[0], max(abs(told.years[0]), abs(told.years[-1]))
+    slopes, low, cell, height = lattice.slope, lattice.low, lattice.cell, lattice.cell * (total.shape[3] - 1)
+    rows, wide, years = told.stretch.size, slopes[-1] - slopes[0], told.years
     for i, scatter in enumerate(lattice.scatter):
-        step = SMOOTH * scatter
-        if cell > step:
-            step = cell / math.ceil(cell / step)
-        apart = min(NEARLY * scatter / max(wide, 1e-300), span / PARTS)
-        groups = min(rows, total.shape[0] + span / max(apart, 1e-300))
-        near, points = 2.0 * REACH * scatter, (height + 0.5 * years * wide) / step
-        plainly = rows * slopes.size * (EACH + min(levels, near / cell))
-        tabled = rows * (EACH + min(points, near / step)) + READING * groups * slopes.size * levels
-        size = levels if plainly <= tabled else int((height + years * wide) / step) + 6
+        plainly, step, apart = _less_work(total.shape, years, wide, cell, scatter)
+        size = total.shape[3] if plainly else int((height + max(abs(years[0]), abs(years[-1])) * wide) / step) + 6
         table, work = np.empty(size), _Work(np.empty(size, np.float32), np.ones(size), np.zeros(size + 1))
         begin = 0
         while begin < rows:
             end = begin + 1
-            while end < rows and told.stretch[end] == told.stretch[begin]:
-                if plainly > tabled and told.years[end] - told.years[begin] > apart:
-                    break
+            while end < rows and told.stretch[end] == told.stretch[begin] and years[end] - years[begin] <= apart:
                 end += 1
             here = total[told.stretch[begin], i]
-            if plainly <= tabled:
+            if plainly:
                 for j, slope in enumerate(slopes):
                     _fill(here[j], told, _Part(begin, end, slope, 0.0), _Levels(scatter, low, cell), work)
             else:
-                age = told.years[begin:end].mean()
+                age = years[begin:end].mean()
                 first = low + min(slopes[0] * age, slopes[-1] * age) - step
                 some = table[: int((height + abs(age) * wide) / step) + 6]
                 some[:] = 0.0
@@ -169,6 +159,28 @@ def add(total: FloatArray, told: Told, lattice: Lattice) -> None:
                 for j, slope in enumerate(slopes):
                     _read(here[j], some, (low + slope * age - first) / step, cell / step)
             begin = end
+
+
+@_compiled
+def _less_work(
+    shape: tuple[int, int, int, int], years: FloatArray, wide: float, cell: float, scatter: float
+) -> tuple[bool, float, float]:
+    """Whether rows are worked out along every slope; else the step of their tables, and how far apart ages share one.
+
+    `shape` is that of the total, `wide` is how far the slopes lie apart.
+    """
+    stretches, _, slopes, levels = shape
+    rows, span = years.size, years[-1] - years[0]
+    step = SMOOTH * scatter
+    if cell > step:
+        step = cell / math.ceil(cell / step)
+    apart = min(NEARLY * scatter / max(wide, 1e-300), span / PARTS)
+    tables = min(rows, stretches + span / max(apart, 1e-300))
+    points = (cell * (levels - 1) + 0.5 * max(abs(years[0]), abs(years[-1])) * wide) / step
+    near = 2.0 * REACH * scatter
+    plainly = rows * slopes * (EACH + min(levels, near / cell))
+    tabled = rows * (EACH + min(points, near / step)) + READING * tables * slopes * levels
+    return plainly <= tabled, step, span if plainly <= tabled else apart
 
 
 class _Edge(NamedTuple):

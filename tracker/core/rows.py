@@ -32,8 +32,6 @@ SEVERAL = 0.2
 POINT = 0.002
 """The only interval of a run, if no longer than this, is a known moment: its length is of no account."""
 
-_EDGES, _MOMENTS = False, True
-
 Spans = tuple[tuple[float, float], ...]
 Places = NDArray[np.intp]
 
@@ -105,13 +103,13 @@ class Rows:
 class _Told:
     """Some rows with equally many edges or moments: arrays over (row) or (row, edge), as of Rows."""
 
-    moments: bool
     age: FloatArray
     edge: FloatArray
     sign: FloatArray
     sure: FloatArray
     odd: FloatArray
     width: FloatArray
+    moments: bool
 
 
 def rows_of(runs: Sequence[Run], scale_h: float) -> Rows:
@@ -188,7 +186,7 @@ def _edges(age: FloatArray, spans: FloatArray, scale_h: float) -> _Told:
     sign = np.stack([-share, share], axis=2)[bounded].reshape(edge.shape)
     sure = (spans[:, -1, 1] == math.inf).astype(np.float64)
     odd = sure + (sign * normal.cdf((edge - ODD_CENTRE) / ODD_SPREAD)).sum(axis=1)
-    return _Told(_EDGES, age, edge, sign, sure, np.maximum(odd, 0.0), np.zeros_like(edge))
+    return _Told(age, edge, sign, sure, np.maximum(odd, 0.0), np.zeros_like(edge), moments=False)
 
 
 def _moments(age: FloatArray, spans: FloatArray, scale_h: float) -> _Told:
@@ -196,14 +194,14 @@ def _moments(age: FloatArray, spans: FloatArray, scale_h: float) -> _Told:
     low, high = np.moveaxis(np.log(spans / scale_h), 2, 0)
     edge, width, share = 0.5 * (low + high), high - low, _shares(spans)
     odd = share * normal.pdf((edge - ODD_CENTRE) / ODD_SPREAD) / ODD_SPREAD * width
-    return _Told(_MOMENTS, age, edge, share, np.zeros(age.size), odd.sum(axis=1), width)
+    return _Told(age, edge, share, np.zeros(age.size), odd.sum(axis=1), width, moments=True)
 
 
 def _known(age: FloatArray, spans: FloatArray, scale_h: float) -> _Told:
     """Rows that tell of one known moment each, its width of no account."""
     edge = np.log(spans / scale_h).mean(axis=2)
     odd = normal.pdf((edge - ODD_CENTRE) / ODD_SPREAD)[:, 0] / ODD_SPREAD
-    return _Told(_MOMENTS, age, edge, np.ones_like(edge), np.zeros(age.size), odd, np.zeros_like(edge))
+    return _Told(age, edge, np.ones_like(edge), np.zeros(age.size), odd, np.zeros_like(edge), moments=True)
 
 
 def _shares(spans: FloatArray) -> FloatArray:
