@@ -18,14 +18,18 @@ LATELY_YEARS = 2.0
 """What is too long is judged by the runs of so many years: a run asks for it every few months, of logs of any length."""
 
 
-@lru_cache(maxsize=4096)
 def too_long(prior: Prior, runs: tuple[Run, ...], age_years: float) -> Foreseen:
     """The hours from which a run at this age is held back, as runs of late foretell them without any sudden change.
 
-    A drop only makes runs shorter. Kept between calls: the same early runs are asked of again at every new entry.
+    A drop only makes runs shorter.
     """
-    late = [run for run in runs if run.age_years >= age_years - LATELY_YEARS]
-    return foreseen(next_run(late, prior, now_years=age_years, sudden=False))
+    return _foreseen(prior, tuple(run for run in runs if run.age_years >= age_years - LATELY_YEARS), age_years)
+
+
+@lru_cache(maxsize=4096)
+def _foreseen(prior: Prior, runs: tuple[Run, ...], age_years: float) -> Foreseen:
+    """Kept between calls: the same early runs are asked of again at every new entry."""
+    return foreseen(next_run(runs, prior, now_years=age_years, sudden=False))
 
 
 @lru_cache(maxsize=4096)

@@ -41,11 +41,11 @@ def log_likelihood(
     Returns an array (stretch, scatter, slope, level); a row whose age equals a split belongs before it. Densities are
     per unit of log hours.
     """
-    from tracker.core import mixture  # noqa: PLC0415 -- half a second, and only who estimates needs it
-
     bounds = np.zeros(0) if splits is None else splits
     total = np.zeros((bounds.size + 1, *plane.shape))
     if rows.age.size:
+        from tracker.core import mixture  # noqa: PLC0415 -- half a second, and only who estimates needs it
+
         cell = float(plane.level[-1] - plane.level[0]) / max(1, plane.level.size - 1) or 1.0
         lattice = mixture.Lattice(np.exp(plane.log_sigma), plane.slope, float(plane.level[0]), cell)
         mixture.add(total, mixture.told(rows, bounds, plane.at_age, odd_share), lattice)
