@@ -80,6 +80,20 @@ def test_every_row_says_at_every_point_what_the_normal_distribution_says(runs: l
     assert found[near] == pytest.approx(expected[near], abs=2e-3 * len(runs) + 0.08 * moments)
 
 
+def test_the_normal_distribution_is_that_of_scipy() -> None:
+    z = np.linspace(-6.0, 6.0, 2401)[::-1]
+    below, density = np.zeros(z.size, np.float32), np.zeros(z.size, np.float32)
+    mixture.add_cdf(below, 6.0, 0.005, 1.0)
+    mixture.add_pdf(density, 6.0, 0.005, 1.0)
+    assert below == pytest.approx(norm.cdf(z), abs=2e-7)
+    assert density == pytest.approx(norm.pdf(z), rel=1e-5)
+    beyond = np.zeros(2, np.float32)
+    mixture.add_cdf(beyond, 12.0, 24.0, 3.0)
+    assert beyond == pytest.approx([3.0, 0.0], abs=1e-6)
+    mixture.add_pdf(beyond, 40.0, 80.0, 1.0)
+    assert beyond == pytest.approx([3.0, 0.0], abs=1e-6)
+
+
 @pytest.mark.parametrize("wide", [0.01, 1.0])
 def test_rows_of_nearly_one_age_say_together_what_they_say_one_by_one(wide: float) -> None:
     rng = np.random.default_rng(7)

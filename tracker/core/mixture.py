@@ -35,10 +35,11 @@ FLOOR = 1e-18
 """Nothing is less likely than this."""
 TOGETHER = 16
 """So many rows are multiplied before a logarithm is taken: of so few that is no 0 yet."""
-STEPS = 256.0
-"""Points of the tables of the normal on a standard deviation; read straight between them they are right to 1e-6."""
-_END = REACH + 1.0
-_LAST = np.float32(2.0 * _END * STEPS - 1.0)
+_F = np.float32
+"""Singles: a core works on twice as many at once."""
+_ROOT_2, _ROOT_PI = math.sqrt(2.0), math.sqrt(math.pi)
+_TWOS = math.sqrt(0.5 / math.log(2.0))
+"""exp(-z²/2) is two to the power of -(z × this)²."""
 
 
 _Function = TypeVar("_Function", bound=Callable[..., object])
@@ -52,21 +53,6 @@ def _compiled(function: _Function) -> _Function:
         # There is nowhere to keep it: then each process compiles it anew.
         compiled = njit(function, error_model="numpy", fastmath=True)
     return compiled
-
-
-def _tables() -> tuple[Floats, Floats]:
-    """Cdf and density, each with how much it rises to the next point.
-
-    Singles: a core works on twice as many at once.
-    """
-    z = np.arange(-_END * STEPS, _END * STEPS + 1.0) / STEPS
-    cdf = np.array([0.5 * math.erfc(-each / math.sqrt(2.0)) for each in z])
-    pdf = np.exp(-0.5 * z * z) / math.sqrt(2.0 * math.pi)
-    rising = [np.stack([values, np.append(np.diff(values), 0.0)]).astype(np.float32) for values in (cdf, pdf)]
-    return rising[0], rising[1]
-
-
-_CDF, _PDF = _tables()
 
 
 class Told(NamedTuple):
@@ -281,26 +267,53 @@ def _say(clean: Floats, edge: _Edge, levels: _Levels) -> None:
     """Add what a clean run says of an edge at so many levels."""
     place, sign, wide, scatter = edge.place, edge.sign, edge.width, levels.scatter
     if not edge.moment:
-        _look_up(clean, _CDF, (place / scatter, levels.step / scatter), sign)
+        add_cdf(clean, place / scatter, levels.step / scatter, sign)
     elif LEAST_WIDE * wide > scatter:
-        _look_up(clean, _CDF, ((place + 0.5 * wide) / scatter, levels.step / scatter), sign)
-        _look_up(clean, _CDF, ((place - 0.5 * wide) / scatter, levels.step / scatter), -sign)
+        add_cdf(clean, (place + 0.5 * wide) / scatter, levels.step / scatter, sign)
+        add_cdf(clean, (place - 0.5 * wide) / scatter, levels.step / scatter, -sign)
     else:
         # An even spread over an interval widens a normal by a twelfth of its length squared.
         spread = math.sqrt(scatter * scatter + wide * wide / 12.0)
         height = sign * (wide if wide > 0.0 else 1.0) / spread
-        _look_up(clean, _PDF, (place / spread, levels.step / spread), height)
+        add_pdf(clean, place / spread, levels.step / spread, height)
 
 
 @_compiled
-def _look_up(clean: Floats, table: Floats, along: tuple[float, float], height: float) -> None:
-    """Add what a table of the normal holds at a number of standard deviations and so many less each time, times a height."""
-    first, step = np.float32((along[0] + _END) * STEPS), np.float32(along[1] * STEPS)
-    value, rise, times = table[0], table[1], np.float32(height)
+def add_cdf(clean: Floats, z: float, step: float, height: float) -> None:
+    """Add the normal cdf at z and a step less each time, times a height: right to 2e-7.
+
+    By a rational approximation of erf up to 4 (its figures are from memory; a test lays it beside scipy): far quicker than
+    a table, for a core works out eight at once.
+    """
+    first, less, times = _F(z / _ROOT_2), _F(step / _ROOT_2), _F(0.5 * height)
     for level in range(clean.size):
-        place = min(max(first - np.float32(level) * step, np.float32(0.0)), _LAST)
-        index = np.int32(place)
-        clean[level] += times * (value[index] + (place - np.float32(index)) * rise[index])
+        x = min(max(first - _F(level) * less, _F(-4.0)), _F(4.0))
+        q = x * x
+        over = _F(2.77068142495902e-08) + q * _F(-2.72614225801306e-10)
+        over = _F(-5.69250639462346e-05) + q * (_F(-2.10102402082508e-06) + q * over)
+        over = _F(-1.60960333262415e-02) + q * (_F(-2.95459980854025e-03) + q * (_F(-7.34990630326855e-04) + q * over))
+        under = _F(-2.13374055278905e-04) + q * _F(-1.45660718464996e-05)
+        under = _F(-1.42647390514189e-02) + q * (
+            _F(-7.37332916720468e-03) + q * (_F(-1.68282697438203e-03) + q * under)
+        )
+        clean[level] += times * (_F(1.0) + x * over / under)
+
+
+@_compiled
+def add_pdf(clean: Floats, z: float, step: float, height: float) -> None:
+    """Add the normal density at z and a step less each time, times a height: right to 4e-6 of it.
+
+    As a power of two: its whole part is the exponent of a single, the rest a short series.
+    """
+    first, less, times = _F(z * _TWOS), _F(step * _TWOS), _F(height / (_ROOT_2 * _ROOT_PI))
+    for level in range(clean.size):
+        x = min(max(first - _F(level) * less, _F(-9.0)), _F(9.0))
+        power = x * x
+        whole = np.int32(power + _F(0.5))
+        rest = (_F(whole) - power) * _F(0.6931471805599453)
+        series = _F(1 / 24) + rest * (_F(1 / 120) + rest * _F(1 / 720))
+        series = _F(1.0) + rest * (_F(1.0) + rest * (_F(1 / 2) + rest * (_F(1 / 6) + rest * series)))
+        clean[level] += times * series * np.int32((np.int32(127) - whole) << np.int32(23)).view(np.float32)
 
 
 @_compiled
