@@ -42,16 +42,19 @@ _TWOS = math.sqrt(0.5 / math.log(2.0))
 """exp(-z²/2) is two to the power of -(z × this)²."""
 
 
+_EXACT = {"nnan", "ninf", "nsz"}
+"""What the compiler may take for granted. It may not round otherwise, for then a process that compiles some of this, and takes
+the rest from what another one kept, would get other figures than that one."""
 _Function = TypeVar("_Function", bound=Callable[..., object])
 
 
 def _compiled(function: _Function) -> _Function:
     compiled: _Function
     try:
-        compiled = njit(function, cache=True, error_model="numpy", fastmath=True)
+        compiled = njit(function, cache=True, error_model="numpy", fastmath=_EXACT)
     except RuntimeError:
         # There is nowhere to keep it: then each process compiles it anew.
-        compiled = njit(function, error_model="numpy", fastmath=True)
+        compiled = njit(function, error_model="numpy", fastmath=_EXACT)
     return compiled
 
 
