@@ -17,7 +17,7 @@ from tracker.core import mixture
 from tracker.core.evidence import Evidence, at_least, at_most, between, exact
 from tracker.core.likelihood import Plane, log_likelihood
 from tracker.core.normal import FloatArray
-from tracker.core.rows import ODD_CENTRE, ODD_SHARE, ODD_SPREAD, Run, rows_of
+from tracker.core.rows import FLOOR, ODD_CENTRE, ODD_SHARE, ODD_SPREAD, Run, rows_of
 
 ROOT = Path(__file__).parents[2]
 SCALE_H = 42.0
@@ -70,7 +70,7 @@ def plainly(runs: list[Run], plane: Plane) -> FloatArray:
     for run in runs:
         clean = of_normal(run, plane.level_at(run.age_years)[None], sigma)
         odd = of_normal(run, np.array(ODD_CENTRE), np.array(ODD_SPREAD))
-        total += np.log(np.maximum((1.0 - ODD_SHARE) * clean + ODD_SHARE * odd, mixture.FLOOR))
+        total += np.log(np.maximum((1.0 - ODD_SHARE) * clean + ODD_SHARE * odd, FLOOR))
     return total
 
 

@@ -13,7 +13,7 @@ from numba import njit
 from numpy.typing import NDArray
 
 from tracker.core.normal import FloatArray, Floats
-from tracker.core.rows import Places, Rows
+from tracker.core.rows import FLOOR, Places, Rows
 
 REACH = 6.0
 """Standard deviations from an edge beyond which it is passed, or not, for sure: to 1e-9."""
@@ -31,8 +31,6 @@ READING = 0.6
 """Cost of reading a level from a table, beside that of working it out for one edge …"""
 EACH = 15.0
 """… and of an edge itself, whatever its levels."""
-FLOOR = 1e-18
-"""Nothing is less likely than this."""
 TOGETHER = 16
 """So many rows are multiplied before a logarithm is taken: of so few that is no 0 yet."""
 _F = np.float32
@@ -40,8 +38,6 @@ _F = np.float32
 _ROOT_2, _ROOT_PI = math.sqrt(2.0), math.sqrt(math.pi)
 _TWOS = math.sqrt(0.5 / math.log(2.0))
 """exp(-z²/2) is two to the power of -(z × this)²."""
-
-
 _EXACT = {"nnan", "ninf", "nsz"}
 """What the compiler may take for granted. It may not round otherwise, for then a process that compiles some of this, and takes
 the rest from what another one kept, would get other figures than that one."""
@@ -227,7 +223,7 @@ def _fill(table: FloatArray, told: Told, part: _Part, levels: _Levels, work: _Wo
                     place = told.edge[each] - low - begin * levels.step
                     _say(some, _Edge(place, told.sign[each], told.width[each], told.moment[each]), levels)
                 for level in range(begin, end):
-                    product[level] *= told.clean_share * max(clean[level - begin], np.float32(0.0)) + odd
+                    product[level] *= told.clean_share * max(clean[level - begin], _F(0.0)) + odd
                 since, until = min(since, begin), max(until, end)
             said = weight * told.above[beyond - 1]
             steps[end] += said

@@ -5,12 +5,11 @@ from collections.abc import Sequence
 import numpy as np
 
 from tracker.core import normal
-from tracker.core.likelihood import ODD_SHARE, Rows, Run, rows_of
 from tracker.core.normal import FloatArray
 from tracker.core.paths import Paths
+from tracker.core.rows import FLOOR, ODD_SHARE, Rows, Run, rows_of
 from tracker.core.spread import Band
 
-_FLOOR = 1e-300
 _POINTS = np.array([0.05, 0.5, 0.95])
 
 
@@ -18,8 +17,8 @@ def log_likelihood(paths: Paths, runs: Sequence[Run], scale_h: float) -> FloatAr
     """Log-likelihood of these runs together under each course, as of tracker.core.likelihood."""
     total, rows = np.zeros(paths.level.size), rows_of(runs, scale_h)
     for row in range(rows.age.size):
-        mixed = (1.0 - ODD_SHARE) * np.maximum(_clean(paths, rows, row), 0.0) + ODD_SHARE * float(rows.odd[row])
-        total += rows.weight[row] * np.log(np.maximum(mixed, _FLOOR))
+        odd = max(ODD_SHARE * float(rows.odd[row]), FLOOR)
+        total += rows.weight[row] * np.log((1.0 - ODD_SHARE) * np.maximum(_clean(paths, rows, row), 0.0) + odd)
     return total
 
 

@@ -23,6 +23,8 @@ FAR = 20.0
 """Hours over scale beyond which a later moment of several weighs nothing: over six of the widest spreads."""
 FEWEST = 24
 """No group is thinned to fewer rows."""
+FLOOR = 1e-18
+"""Nothing that a run may tell is less likely than this."""
 HAIR = 1e-6
 """Moments of the hands that come without a width get this one (share of the scale), so that densities are compared."""
 NARROW = 0.02
