@@ -5,6 +5,7 @@ import random
 import signal
 import sqlite3
 import threading
+import time
 from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 from functools import partial
@@ -72,6 +73,44 @@ def test_a_reader_sees_the_state_before_an_unfinished_change(store: Store) -> No
         assert reader.reading().execute("SELECT name FROM person").fetchone() == ("owner",)
     assert reader.reading().execute("SELECT name FROM person").fetchone() == ("changed",)
     reader.close()
+
+
+def test_closing_takes_nothing_from_under_a_thread_that_still_reads(store: Store, start: Any) -> None:
+    def close_meanwhile() -> None:
+        for n in range(60):
+            opened, reads, enough = Store(store.path), threading.Event(), threading.Event()
+
+            def read(opened: Store = opened, reads: threading.Event = reads, enough: threading.Event = enough) -> None:
+                db = opened.reading()
+                while not enough.is_set():
+                    assert db.execute("SELECT * FROM sqlite_schema ORDER BY sql").fetchall()
+                    reads.set()
+
+            thread = threading.Thread(target=read)
+            thread.start()
+            reads.wait()
+            time.sleep(0.0001 * n)
+            opened.close()
+            enough.set()
+            thread.join()
+
+    # In a process of its own, which may crash.
+    assert os.waitpid(start(close_meanwhile), 0)[1] == 0
+
+
+def test_a_thread_that_has_ended_leaves_no_file_open(store: Store) -> None:
+    opened = Store(store.path)
+    thread = threading.Thread(target=opened.reading)
+    thread.start()
+    thread.join()
+    assert store.path.resolve() in _files_open()
+    store.close()
+    opened.close()
+    assert store.path.resolve() not in _files_open()
+
+
+def _files_open() -> set[Path]:
+    return {each.resolve() for each in Path("/proc/self/fd").iterdir()}
 
 
 def test_a_kept_change_is_on_the_disk_and_obeys_the_schema(tmp_path: Path) -> None:

@@ -3,7 +3,7 @@
 import sqlite3
 import threading
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from pathlib import Path
 
 from sqlite_utils import Database, Migrations
@@ -49,7 +49,7 @@ class Store:
         self._migrations = migrations
         self._connect = connect
         self._own = threading.local()
-        self._open: list[sqlite3.Connection] = []
+        self._open: dict[sqlite3.Connection, threading.Thread] = {}
         self._opening = threading.Lock()
 
     def prepare(self) -> None:
@@ -79,7 +79,7 @@ class Store:
         if db is None:
             conn = self._connect(self.path)
             with self._opening:
-                self._open.append(conn)
+                self._open[conn] = threading.current_thread()
             db = Database(conn, recursive_triggers=False, execute_plugins=False)
             self._own.db = db
         return db
@@ -129,8 +129,8 @@ class Store:
 
     def _throw_away(self, db: Database) -> None:
         self._own.db = None
-        with self._opening, suppress(ValueError):
-            self._open.remove(db.conn)
+        with self._opening:
+            self._open.pop(db.conn, None)
         # Closing rolls back what the failed ROLLBACK left open.
         db.conn.close()
 
@@ -141,9 +141,14 @@ class Store:
             self._throw_away(db)
 
     def close(self) -> None:
-        """Close every thread's connection."""
+        """Close this thread's connection and those of threads that have ended.
+
+        One that another thread may be reading from is let go: it closes when nobody holds it. To close it here could
+        crash the program, for SQLite's statements are then freed under that thread.
+        """
         with self._opening:
-            for conn in self._open:
-                conn.close()
+            for conn, thread in self._open.items():
+                if thread is threading.current_thread() or not thread.is_alive():
+                    conn.close()
             self._open.clear()
         self._own = threading.local()
