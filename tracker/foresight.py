@@ -29,7 +29,7 @@ def too_long(prior: Prior, runs: tuple[Run, ...], age_years: float) -> Foreseen:
 @lru_cache(maxsize=4096)
 def _foreseen(prior: Prior, runs: tuple[Run, ...], age_years: float) -> Foreseen:
     """Kept between calls: the same early runs are asked of again at every new entry."""
-    return foreseen(next_run(runs, prior, now_years=age_years, sudden=False))
+    return foreseen(runs, prior, age_years)
 
 
 @lru_cache(maxsize=4096)

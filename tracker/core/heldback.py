@@ -7,15 +7,15 @@ its owner would have wound it meanwhile, and by then more likely to have stopped
 
 import math
 from collections import deque
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
-from tracker.core.curve import Curve
+from tracker.core.lasting import ended_by
 from tracker.core.likelihood import Run
+from tracker.core.prior import Prior
 from tracker.core.rundown import History, Look, RunDown
 from tracker.core.segment import runs_since_service, years_in_service
-from tracker.core.windby import hours_at_risk
 
 HELD_RISK = 0.975
 """A run beyond this point of the runs before it is held back."""
@@ -54,9 +54,9 @@ Foresight = Callable[[tuple[Run, ...], float], Foreseen]
 """What the runs before it foretell of a run at this age (years)."""
 
 
-def foreseen(next_run: Curve) -> Foreseen:
-    """Both points of how long a run lasts."""
-    return Foreseen(hours_at_risk(next_run, MISSING_RISK), hours_at_risk(next_run, HELD_RISK))
+def foreseen(runs: Sequence[Run], prior: Prior, age_years: float) -> Foreseen:
+    """Both points of how long a run at this age lasts, as these runs foretell it without any sudden change."""
+    return Foreseen(*ended_by(runs, prior, age_years, (MISSING_RISK, HELD_RISK)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -34,7 +34,7 @@ from tracker.core.telling import Look, Looks, looks, looks_from
 
 __all__ = ["Band", "Curve", "Estimate", "Prior", "Run", "Track", "estimate", "prior_for"]
 
-MODEL_VERSION = 21
+MODEL_VERSION = 22
 """Raised whenever the same runs would give other figures: cached estimates of another version are void."""
 
 
@@ -167,9 +167,9 @@ def _posterior(rows: Rows, prior: Prior, now_years: float, fall: float, *, sudde
     return weigh(one_side, changed(rows, prior, now_years, fall, one_side) if sudden else None)
 
 
-def posterior_of(runs: Sequence[Run], prior: Prior, *, now_years: float, sudden: bool = True) -> Posterior:
+def posterior_of(runs: Sequence[Run], prior: Prior, *, now_years: float) -> Posterior:
     """What `estimate` reads its figures off, but for those of a fall."""
-    return _posterior(rows_of(runs, prior.scale_h), prior, now_years, _ANY_FALL, sudden=sudden)
+    return _posterior(rows_of(runs, prior.scale_h), prior, now_years, _ANY_FALL)
 
 
 def reserve_now(runs: Sequence[Run], prior: Prior, *, now_years: float) -> Band:
@@ -178,9 +178,9 @@ def reserve_now(runs: Sequence[Run], prior: Prior, *, now_years: float) -> Band:
     return _in_hours(spread.band(grid, whatever_scatter(scattered)), prior)
 
 
-def next_run(runs: Sequence[Run], prior: Prior, *, now_years: float, sudden: bool = True) -> Curve:
-    """The `next_run` of `estimate` alone; with `sudden` false no change is thought of, which is far less work."""
-    return _lasting(*level_now(posterior_of(runs, prior, now_years=now_years, sudden=sudden), now_years), prior)
+def next_run(runs: Sequence[Run], prior: Prior, *, now_years: float) -> Curve:
+    """The `next_run` of `estimate` alone."""
+    return _lasting(*level_now(posterior_of(runs, prior, now_years=now_years), now_years), prior)
 
 
 def _lasting(grid: Grid, scattered: list[Scattered], prior: Prior) -> Curve:

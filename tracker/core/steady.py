@@ -19,6 +19,9 @@ PER_SD = (0.9, 1.6, 4.0)
 IN_HUMPS = (0.7, 1.2, 2.5)
 """At last, points along each of them on a standard deviation; fewer where the level stands in humps, each with scatters and
 slopes of its own."""
+KEPT_ROUGHLY = 1e-4
+ROUGHLY = (0.7, 0.8, 1.5)
+"""The share of a marginal's peak above which a box is kept, and points on a standard deviation, where that is enough."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -46,6 +49,21 @@ class Steady:
 def steady(rows: Rows, prior: belief.Prior, now_years: float, *, sudden: bool = True) -> Steady:
     """Integrate over (log sigma, slope, level) after boxing the mass; with `sudden` false no change is thought of."""
     shares = _shares(rows, now_years, sudden=sudden)
+    plane, weight = _sought(rows, prior, shares)
+    return _final(rows, prior, shares, _last(plane, weight, lattice.KEPT_AT_LAST, PER_SD))
+
+
+def roughly(rows: Rows, prior: belief.Prior) -> tuple[Plane, FloatArray]:
+    """The posterior (not normalised) without the thought of a sudden change, on few points."""
+    shares = (1.0, 0.0, 0.0)
+    plane, weight = _sought(rows, prior, shares)
+    plane = _last(plane, weight, KEPT_ROUGHLY, ROUGHLY)
+    logs = log_likelihood(rows, plane)[0] + scatter_and_slope(plane) + _level_prior(plane, prior, shares)
+    return plane, np.exp(logs - logs.max())
+
+
+def _sought(rows: Rows, prior: belief.Prior, shares: tuple[float, float, float]) -> tuple[Plane, FloatArray]:
+    """A plane that holds the mass, and its mass there."""
     box, heat, hottest = first_box(rows, prior), lattice.COOLEST, lattice.first_heat(rows.ages.size)
     levels = SEARCH[2]
     for _ in range(lattice.MOST_PASSES):
@@ -57,11 +75,10 @@ def steady(rows: Rows, prior: belief.Prior, now_years: float, *, sudden: bool = 
             levels *= FINER
             continue
         heat, hottest = found, min(1.0, lattice.MOST_HEATING * found)
-        done = heat == 1.0 and not lattice.at_edge(weight)
-        box = _reboxed(plane, weight, lattice.KEPT_AT_LAST if done else lattice.KEPT_IN_SEARCH)
-        if done:
+        if heat == 1.0 and not lattice.at_edge(weight):
             break
-    return _final(rows, prior, shares, box.plane(_shape(plane, weight, box)))
+        box = _reboxed(plane, weight, lattice.KEPT_IN_SEARCH)
+    return plane, weight
 
 
 def _shares(rows: Rows, now_years: float, *, sudden: bool) -> tuple[float, float, float]:
@@ -134,13 +151,17 @@ def _reboxed(plane: Plane, weight: FloatArray, kept: float) -> Box:
     )
 
 
-def _shape(plane: Plane, weight: FloatArray, box: Box) -> tuple[int, int, int]:
-    """Points of the last lattice."""
+def _last(plane: Plane, weight: FloatArray, kept: float, per_sd: tuple[float, float, float]) -> Plane:
+    """The last lattice: over what is above `kept` of the peak, with `per_sd` points on a standard deviation.
+
+    They are IN_HUMPS where the level stands in several.
+    """
+    box = _reboxed(plane, weight, kept)
     axes, ends = (plane.log_sigma, plane.slope, plane.level), (box.log_sigma, box.slope, box.level)
     used, humped = lattice.points_used(weight), lattice.humps(weight)[2] > 1
     most = lattice.MOST, lattice.MOST, MOST_LEVELS if humped else lattice.MOST
-    scatter, slope, level = map(lattice.points_needed, axes, used, ends, IN_HUMPS if humped else PER_SD, most)
-    return scatter, slope, level
+    scatter, slope, level = map(lattice.points_needed, axes, used, ends, IN_HUMPS if humped else per_sd, most)
+    return box.plane((scatter, slope, level))
 
 
 def _final(rows: Rows, prior: belief.Prior, shares: tuple[float, float, float], plane: Plane) -> Steady:
