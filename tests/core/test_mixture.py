@@ -1,11 +1,5 @@
 """The compiled loops beside scipy's normal distribution, point by point."""
 
-import math
-import os
-import subprocess
-import sys
-from pathlib import Path
-from typing import Any
 
 import numpy as np
 import pytest
@@ -19,7 +13,6 @@ from tracker.core.likelihood import Plane, log_likelihood
 from tracker.core.normal import FloatArray
 from tracker.core.rows import FLOOR, ODD_CENTRE, ODD_SHARE, ODD_SPREAD, Run, rows_of
 
-ROOT = Path(__file__).parents[2]
 SCALE_H = 42.0
 HOURS = st.floats(20.0, 70.0)
 AGES = st.floats(0.0, 5.0)
@@ -131,33 +124,3 @@ def test_far_beyond_its_edges_a_row_says_only_that_it_may_be_wrong() -> None:
     rows = rows_of([Run(1.0, between(60.0, 65.0)), Run(2.0, at_least(60.0))], SCALE_H)
     found = log_likelihood(rows, Plane(np.log([0.003, 0.004]), np.zeros(1), np.linspace(-3.0, -2.0, 5), 1.0))
     assert found == pytest.approx(np.log(ODD_SHARE * rows.odd).sum())
-
-
-def test_where_nothing_can_be_kept_it_is_compiled_all_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
-    def njit(function: Any, **options: Any) -> Any:
-        if options.pop("cache", False):
-            raise RuntimeError("no locator available")
-        return function
-
-    monkeypatch.setattr(mixture, "njit", njit)
-    assert mixture._compiled(math.sqrt) is math.sqrt
-
-
-def test_a_process_that_compiles_it_and_one_that_takes_what_was_kept_say_the_same_to_the_last_bit(
-    tmp_path: Path,
-) -> None:
-    code = (
-        "import numpy as np; from tests.core.test_mixture import *; "
-        "runs = [Run(0.01 * n, [exact, at_least, at_most][n % 3](39.0 + n % 5)) for n in range(300)]; "
-        "plane = Plane(np.log([0.01, 0.03]), np.linspace(-0.1, 0.1, 9), np.linspace(-0.3, 0.3, 30), 2.0); "
-        "print(hash(log_likelihood(rows_of(runs, 42.0), plane).tobytes()))"
-    )
-    env = {**os.environ, "NUMBA_CACHE_DIR": str(tmp_path), "PYTHONHASHSEED": "0"}
-    said = [
-        subprocess.run(
-            [sys.executable, "-c", code], cwd=ROOT, env=env, capture_output=True, text=True, check=True
-        ).stdout
-        for _ in range(2)
-    ]
-    assert any(tmp_path.rglob("*.nbi"))
-    assert said[0] == said[1] != ""

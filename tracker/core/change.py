@@ -15,7 +15,7 @@ from tracker.core import lattice
 from tracker.core import prior as belief
 from tracker.core.lattice import Box
 from tracker.core.likelihood import Plane, Rows, log_likelihood
-from tracker.core.normal import FloatArray
+from tracker.core.normal import FloatArray, Floats
 from tracker.core.steady import Steady, first_box, scatter_and_slope
 
 SEARCH = (6, 7, 20, 28)
@@ -140,7 +140,7 @@ class Changed:
     """Masses over (scatter, slope, level before, level after), not normalised: times exp(log_scale) an evidence.
 
     `fallen` is the part whose reserve has fallen below the threshold by now. A cell's mass is in a gap as its `past`
-    times its `since` there: arrays over (gap, scatter, slope, level before or after).
+    times its `since` there: arrays over (scatter, slope, gap, level before or after).
     """
 
     before: Plane
@@ -150,8 +150,8 @@ class Changed:
     log_scale: float
     gaps: Gaps
     by_gap: FloatArray
-    past: FloatArray
-    since: FloatArray
+    past: Floats
+    since: Floats
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -178,11 +178,11 @@ class _Pair:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Weighed:
-    """A pair of planes at some heat: factors before and since each gap, and their sum of products in the window."""
+    """A pair of planes at some heat: factors before and since each gap (scatter, slope, gap, level), and their sum of products in the window."""
 
     heat: float
-    past: FloatArray
-    since: FloatArray
+    past: Floats
+    since: Floats
     mass: FloatArray
     log_scale: float
 
@@ -283,17 +283,12 @@ def _ramp(x: FloatArray, first: float, second: float) -> FloatArray:
 
 
 def _weighed(pair: _Pair, gaps: Gaps, heat: float) -> _Weighed:
-    """Raise the likelihood to a power and sum over the gaps; each (gap, scatter, slope) is scaled by its own peaks."""
-    past, since = heat * pair.past, heat * pair.since
-    peaks = past.max(axis=3), since.max(axis=3)
-    lift = gaps.log_share[:, None, None] + peaks[1]
-    log_scale = float((lift + peaks[0] + pair.log_prior.max(axis=2)).max())
-    past += pair.log_prior + (lift - log_scale)[:, :, :, None]
-    since -= peaks[1][:, :, :, None]
-    # In singles, four times as fast: what they can't hold is less than any share that counts.
-    likely = [np.exp(each, dtype=np.float32, casting="same_kind") for each in (past, since)]
-    mass: FloatArray = np.matmul(likely[0].transpose(1, 2, 3, 0), likely[1].transpose(1, 2, 0, 3))
-    return _Weighed(heat, likely[0], likely[1], mass * pair.share_of_cell, log_scale)
+    """Raise the likelihood to a power and sum over the gaps."""
+    from tracker.core import gapmass  # noqa: PLC0415 -- half a second, and only who estimates needs it
+
+    past, since, log_scale = gapmass.factors(pair.past, pair.since, pair.log_prior[:, :, 0], gaps.log_share, heat)
+    mass: FloatArray = np.matmul(past.swapaxes(2, 3), since)
+    return _Weighed(heat, past, since, mass * pair.share_of_cell, log_scale)
 
 
 def _tempered(pair: _Pair, gaps: Gaps, last: float, hottest: float) -> _Weighed:
@@ -316,8 +311,8 @@ def _reboxed(pair: _Pair, mass: FloatArray, kept: float) -> tuple[Box, Box]:
 
 
 def _by_gap(pair: _Pair, found: _Weighed) -> FloatArray:
-    seen = np.matmul(found.since.transpose(1, 2, 0, 3), pair.share_of_cell.swapaxes(1, 2))
-    mass: FloatArray = (seen * found.past.transpose(1, 2, 0, 3)).sum((0, 1, 3))
+    seen = np.matmul(found.past, pair.share_of_cell.astype(np.float32))
+    mass: FloatArray = np.einsum("ijgk,ijgk->ijg", seen, found.since).sum((0, 1), dtype=np.float64)
     return mass
 
 

@@ -1,17 +1,12 @@
-"""What rows say at every point of a lattice, compiled: here an estimate spends most of its time.
-
-Numba compiles it when it is first called (some seconds), and keeps the outcome beside this file or in the user's cache
-folder.
-"""
+"""What rows say at every point of a lattice, compiled: here an estimate spends most of its time."""
 
 import math
-from collections.abc import Callable
-from typing import NamedTuple, TypeVar
+from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
+from tracker.core.compiled import compiled, two_to
 from tracker.core.normal import FloatArray, Floats
 from tracker.core.rows import FLOOR, Places, Rows
 
@@ -38,20 +33,6 @@ _F = np.float32
 _ROOT_2, _ROOT_PI = math.sqrt(2.0), math.sqrt(math.pi)
 _TWOS = math.sqrt(0.5 / math.log(2.0))
 """exp(-z²/2) is two to the power of -(z × this)²."""
-_EXACT = {"nnan", "ninf", "nsz"}
-"""What the compiler may take for granted. It may not round otherwise, for then a process that compiles some of this, and takes
-the rest from what another one kept, would get other figures than that one."""
-_Function = TypeVar("_Function", bound=Callable[..., object])
-
-
-def _compiled(function: _Function) -> _Function:
-    compiled: _Function
-    try:
-        compiled = njit(function, cache=True, error_model="numpy", fastmath=_EXACT)
-    except RuntimeError:
-        # There is nowhere to keep it: then each process compiles it anew.
-        compiled = njit(function, error_model="numpy", fastmath=_EXACT)
-    return compiled
 
 
 class Told(NamedTuple):
@@ -112,7 +93,7 @@ class _Levels(NamedTuple):
     step: float
 
 
-@_compiled
+@compiled
 def add(total: FloatArray, told: Told, lattice: Lattice) -> None:
     """Add the log of each row's mixture to its stretch of `total`: (stretch, scatter, slope, level).
 
@@ -146,7 +127,7 @@ def add(total: FloatArray, told: Told, lattice: Lattice) -> None:
             begin = end
 
 
-@_compiled
+@compiled
 def _less_work(
     shape: tuple[int, int, int, int], years: FloatArray, wide: float, cell: float, scatter: float
 ) -> tuple[bool, float, float]:
@@ -194,7 +175,7 @@ class _Work(NamedTuple):
     steps: FloatArray
 
 
-@_compiled
+@compiled
 def _fill(table: FloatArray, told: Told, part: _Part, levels: _Levels, work: _Work) -> None:
     """Add what some rows say together.
 
@@ -235,7 +216,7 @@ def _fill(table: FloatArray, told: Told, part: _Part, levels: _Levels, work: _Wo
     _add_steps(table, steps)
 
 
-@_compiled
+@compiled
 def _add_logs(table: FloatArray, product: FloatArray, weight: float) -> None:
     """Add the weighed logarithms of products, and leave ones."""
     for level in range(table.size):
@@ -243,7 +224,7 @@ def _add_logs(table: FloatArray, product: FloatArray, weight: float) -> None:
         product[level] = 1.0
 
 
-@_compiled
+@compiled
 def _add_steps(table: FloatArray, steps: FloatArray) -> None:
     """Add the sum of all steps up to each level, and leave zeros."""
     height = 0.0
@@ -253,7 +234,7 @@ def _add_steps(table: FloatArray, steps: FloatArray) -> None:
     steps[:] = 0.0
 
 
-@_compiled
+@compiled
 def _within(place: float, wide: float, levels: _Levels, done: int, size: int) -> tuple[int, int]:
     """The levels, numbered from `done` to `size`, that are within reach of an edge."""
     at, reach = place / levels.step, (REACH * levels.scatter + WIDER * wide) / levels.step
@@ -261,7 +242,7 @@ def _within(place: float, wide: float, levels: _Levels, done: int, size: int) ->
     return max(done, int(begin + 1.0)), max(done, int(end + 1.0))
 
 
-@_compiled
+@compiled
 def _say(clean: Floats, edge: _Edge, levels: _Levels) -> None:
     """Add what a clean run says of an edge at so many levels."""
     place, sign, wide, scatter = edge.place, edge.sign, edge.width, levels.scatter
@@ -277,7 +258,7 @@ def _say(clean: Floats, edge: _Edge, levels: _Levels) -> None:
         add_pdf(clean, place / spread, levels.step / spread, height)
 
 
-@_compiled
+@compiled
 def add_cdf(clean: Floats, z: float, step: float, height: float) -> None:
     """Add the normal cdf at z and a step less each time, times a height: right to 2e-7.
 
@@ -298,24 +279,16 @@ def add_cdf(clean: Floats, z: float, step: float, height: float) -> None:
         clean[level] += times * (_F(1.0) + x * over / under)
 
 
-@_compiled
+@compiled
 def add_pdf(clean: Floats, z: float, step: float, height: float) -> None:
-    """Add the normal density at z and a step less each time, times a height: right to 4e-6 of it.
-
-    As a power of two: its whole part is the exponent of a single, the rest a short series.
-    """
+    """Add the normal density at z and a step less each time, times a height: right to 4e-6 of it."""
     first, less, times = _F(z * _TWOS), _F(step * _TWOS), _F(height / (_ROOT_2 * _ROOT_PI))
     for level in range(clean.size):
         x = min(max(first - _F(level) * less, _F(-9.0)), _F(9.0))
-        power = x * x
-        whole = np.int32(power + _F(0.5))
-        rest = (_F(whole) - power) * _F(0.6931471805599453)
-        series = _F(1 / 24) + rest * (_F(1 / 120) + rest * _F(1 / 720))
-        series = _F(1.0) + rest * (_F(1.0) + rest * (_F(1 / 2) + rest * (_F(1 / 6) + rest * series)))
-        clean[level] += times * series * np.int32((np.int32(127) - whole) << np.int32(23)).view(np.float32)
+        clean[level] += times * two_to(-(x * x))
 
 
-@_compiled
+@compiled
 def _read(total: FloatArray, table: FloatArray, place: float, step: float) -> None:
     """Add what stands in a table at `place` and each `step` further (a whole number, or less than one of its points).
 

@@ -161,7 +161,7 @@ def _picked(weight: FloatArray, share: FloatArray) -> NDArray[np.intp]:
 def _between(part: Changed, count: int, heat: float) -> Paths:
     (scatters, slopes, befores, afters), log_weight = _cells(part.mass, count, heat)
     even = _even(count)
-    gap = _picked(part.past[:, scatters, slopes, befores] * part.since[:, scatters, slopes, afters], even[:, 4])
+    gap = _picked((part.past[scatters, slopes, :, befores] * part.since[scatters, slopes, :, afters]).T, even[:, 4])
     before, after = part.before, part.after
     slope = before.slope[slopes] + step(before.slope) * (even[:, 0] - 0.5)
     high = before.level[befores] + step(before.level) * (even[:, 1] - 0.5) - slope * before.at_age
