@@ -31,7 +31,9 @@ MOST_LEVELS = 96
 IN_HUMPS = 0.8
 """… and so many times as many as else along scatter and slope: each hump has some of its own."""
 SHORT = 40
-"""… but of so few runs, which cost little and tell least, never coarser than the second."""
+"""… but of so few runs, which cost little and tell least, …"""
+OF_FEW = (0.9, 2.5, 1.7, 1.7)
+"""… never fewer points than these: what their last stretch foretells hangs on the slope."""
 NEGLIGIBLE = 3e-5
 """If all gaps together hold less than this share of the posterior they are left out."""
 NEGLIGIBLE_PART = 1e-6
@@ -219,8 +221,8 @@ def changed(rows: Rows, prior: belief.Prior, now_years: float, fall: float, riva
         kept = share > (NEGLIGIBLE_GAP if heat >= WARM else -1.0) * share.max()
         gaps = gaps.only(kept).cut(full[kept])
     gaps = gaps.only(share > min(0.1, NEGLIGIBLE_PART / chance) * share.max())
-    fine = max(chance, PER_SD[1][0]) if few else chance
-    shape = _shape(pair, found.mass, boxes, next(points for least, points in PER_SD if fine >= least))
+    per_sd = next(points for least, points in PER_SD if chance >= least)
+    shape = _shape(pair, found.mass, boxes, tuple(map(max, per_sd, OF_FEW)) if few else per_sd)
     pair = _pair(rows, prior, gaps, boxes, shape)
     return _total(pair, _weighed(pair, gaps, 1.0), gaps, now_years, fall)
 
@@ -317,7 +319,7 @@ def _by_gap(pair: _Pair, found: _Weighed) -> FloatArray:
 
 
 def _shape(
-    pair: _Pair, mass: FloatArray, boxes: tuple[Box, Box], per_sd: tuple[float, float, float, float]
+    pair: _Pair, mass: FloatArray, boxes: tuple[Box, Box], per_sd: tuple[float, ...]
 ) -> tuple[int, int, int, int]:
     ends = boxes[0].log_sigma, boxes[0].slope, boxes[0].level, boxes[1].level
     most = (lattice.MOST,) * 4

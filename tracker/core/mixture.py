@@ -22,12 +22,14 @@ NEARLY = 0.1
 """… where the slopes part the ages by no more scatters than this, …"""
 PARTS = 160
 """… and they lie within one of so many parts of all ages: the slope is then right to less than a hundredth of what is known."""
-READING = 0.6
+READING = 0.3
 """Cost of reading a level from a table, beside that of working it out for one edge …"""
 EACH = 15.0
 """… and of an edge itself, whatever its levels."""
+LOGARITHM = 8.0
+"""… of a logarithm …"""
 TOGETHER = 16
-"""So many rows are multiplied before a logarithm is taken: of so few that is no 0 yet."""
+"""… which so many rows are multiplied for: of so few that is no 0 yet."""
 _F = np.float32
 """Singles: a core works on twice as many at once."""
 _ROOT_2, _ROOT_PI = math.sqrt(2.0), math.sqrt(math.pi)
@@ -104,8 +106,9 @@ def add(total: FloatArray, told: Told, lattice: Lattice) -> None:
     rows, wide, years = told.stretch.size, slopes[-1] - slopes[0], told.years
     for i, scatter in enumerate(lattice.scatter):
         plainly, step, apart = _less_work(total.shape, years, wide, cell, scatter)
-        size = total.shape[3] if plainly else int((height + max(abs(years[0]), abs(years[-1])) * wide) / step) + 6
+        size = total.shape[3] if plainly else int((height + max(abs(years[0]), abs(years[-1])) * wide) / step) + 9
         table, work = np.empty(size), _Work(np.empty(size, np.float32), np.ones(size), np.zeros(size + 1))
+        closer = np.empty(total.shape[3] + int(max(abs(years[0]), abs(years[-1])) * wide / cell) + 5)
         begin = 0
         while begin < rows:
             end = begin + 1
@@ -117,13 +120,20 @@ def add(total: FloatArray, told: Told, lattice: Lattice) -> None:
                     _fill(here[j], told, _Part(begin, end, slope, 0.0), _Levels(scatter, low, cell), work)
             else:
                 age = years[begin:end].mean()
-                first = low + min(slopes[0] * age, slopes[-1] * age) - step
-                some = table[: int((height + abs(age) * wide) / step) + 6]
+                first = low + min(slopes[0] * age, slopes[-1] * age) - 2.0 * step
+                some = table[: int((height + abs(age) * wide) / step) + 9]
                 some[:] = 0.0
                 part = _Part(begin, end, 0.5 * (slopes[0] + slopes[-1]), age)
                 _fill(some, told, part, _Levels(scatter, first, step), work)
+                apiece = step
+                if cell < step:
+                    # Read once at the levels' own distance, it is read for each slope with the same four weights throughout.
+                    coarse, some = some, closer[: total.shape[3] + int(abs(age) * wide / cell) + 5]
+                    some[:] = 0.0
+                    _read(some, coarse, 2.0 - cell / step, cell / step)
+                    first, apiece = first + 2.0 * step - cell, cell
                 for j, slope in enumerate(slopes):
-                    _read(here[j], some, (low + slope * age - first) / step, cell / step)
+                    _read(here[j], some, (low + slope * age - first) / apiece, cell / apiece)
             begin = end
 
 
@@ -142,10 +152,11 @@ def _less_work(
         step = cell / math.ceil(cell / step)
     apart = min(NEARLY * scatter / max(wide, 1e-300), span / PARTS)
     tables = min(rows, stretches + span / max(apart, 1e-300))
-    points = (cell * (levels - 1) + 0.5 * max(abs(years[0]), abs(years[-1])) * wide) / step
+    points = 9.0 + (cell * (levels - 1) + 0.5 * max(abs(years[0]), abs(years[-1])) * wide) / step
     near = 2.0 * REACH * scatter
-    plainly = rows * slopes * (EACH + min(levels, near / cell))
-    tabled = rows * (EACH + min(points, near / step)) + READING * tables * slopes * levels
+    logs = LOGARITHM * max(1.0, rows / TOGETHER)
+    plainly = slopes * (rows * (EACH + min(levels, near / cell)) + logs * levels)
+    tabled = rows * (EACH + min(points, near / step)) + tables * (LOGARITHM * points + READING * slopes * levels)
     return plainly <= tabled, step, span if plainly <= tabled else apart
 
 

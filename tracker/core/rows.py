@@ -118,13 +118,14 @@ def rows_of(runs: Sequence[Run], scale_h: float) -> Rows:
     """Turn runs into rows; what tells nothing (kind none, at least 0 h) has no row."""
     spans = [_within_reach(run.evidence.spans_h, scale_h) for run in runs]
     ages = [run.age_years for run in runs]
-    groups = [*_of_one(ages, spans, scale_h), *_of_several(ages, spans, scale_h)]
+    ones, several = list(_of_one(ages, spans, scale_h)), list(_of_several(ages, spans, scale_h))
+    groups, ways = [*ones, *several], [*range(len(ones)), *(len(ones) + told.moments for told in several)]
     sizes, edges = [told.age.size for told in groups], [told.edge.shape[1] for told in groups]
     age, sure, odd = _joined([(told.age, told.sure, told.odd) for told in groups])
     edge, sign, width = _joined([(told.edge, told.sign, told.width) for told in groups])
     until = np.cumsum(np.repeat(edges, sizes), dtype=np.intp)
     moments = np.repeat([told.moments for told in groups], sizes).astype(np.bool_)
-    each = age, np.ones(age.size), np.repeat(np.arange(len(groups)), sizes), moments, sure, odd
+    each = age, np.ones(age.size), np.repeat(ways, sizes).astype(np.intp), moments, sure, odd
     rows = Rows(*each, until - np.repeat(edges, sizes).astype(np.intp), until, edge, sign, width)
     return rows.of_rows(np.argsort(age, kind="stable"))
 
