@@ -16,7 +16,7 @@ LEAST_WIDE = 0.5
 """An interval about a moment is taken between its two edges if the scatter is less than this share of it."""
 WIDER = REACH / math.sqrt(12.0)
 """Lengths of a moment by which it reaches further than one without any, at most."""
-SMOOTH = 0.25
+SMOOTH = 0.2
 """What rows of nearly one age say is tabled at steps of so many scatters, and read between them along each slope …"""
 NEARLY = 0.1
 """… where the slopes part the ages by no more scatters than this, …"""
