@@ -1,6 +1,5 @@
 """The compiled loops beside scipy's normal distribution, point by point."""
 
-
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -57,14 +56,15 @@ def of_normal(run: Run, mean: FloatArray, sigma: FloatArray) -> FloatArray:
     return np.asarray(sum(each * weight for each, weight in zip(held, share, strict=True)))
 
 
+def said(run: Run, plane: Plane) -> FloatArray:
+    """The log of the mixture of a clean and an odd run."""
+    clean = of_normal(run, plane.level_at(run.age_years)[None], np.exp(plane.log_sigma)[:, None, None])
+    odd = of_normal(run, np.array(ODD_CENTRE), np.array(ODD_SPREAD))
+    return np.log(np.maximum((1.0 - ODD_SHARE) * clean + ODD_SHARE * odd, FLOOR))
+
+
 def plainly(runs: list[Run], plane: Plane) -> FloatArray:
-    sigma = np.exp(plane.log_sigma)[:, None, None]
-    total = np.zeros(plane.shape)
-    for run in runs:
-        clean = of_normal(run, plane.level_at(run.age_years)[None], sigma)
-        odd = of_normal(run, np.array(ODD_CENTRE), np.array(ODD_SPREAD))
-        total += np.log(np.maximum((1.0 - ODD_SHARE) * clean + ODD_SHARE * odd, FLOOR))
-    return total
+    return sum((said(run, plane) for run in runs), np.zeros(plane.shape))
 
 
 @settings(deadline=None)
@@ -75,7 +75,9 @@ def test_every_row_says_at_every_point_what_the_normal_distribution_says(runs: l
     near = expected > expected.max() - NEAR
     # A short interval is taken as the density of a wider normal where it is no longer than two scatters: right to 0.08 far out.
     moments = int((rows.width[rows.first] > 0.0).sum())
-    assert found[near] == pytest.approx(expected[near], abs=2e-3 * len(runs) + 0.08 * moments)
+    # Singles hold a probability to 2e-7: of one that is hardly more, its logarithm is less sure.
+    unsure = sum(2e-7 * np.exp(-said(run, plane)) for run in runs)
+    assert np.all((np.abs(found - expected) <= 2e-3 * len(runs) + 0.08 * moments + unsure)[near])
 
 
 def test_the_normal_distribution_is_that_of_scipy() -> None:

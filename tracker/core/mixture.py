@@ -12,7 +12,7 @@ from tracker.core.rows import FLOOR, Places, Rows
 
 REACH = 6.0
 """Standard deviations from an edge beyond which it is passed, or not, for sure: to 1e-9."""
-LEAST_WIDE = 0.5
+LEAST_WIDE = 0.7
 """An interval about a moment is taken between its two edges if the scatter is less than this share of it."""
 WIDER = REACH / math.sqrt(12.0)
 """Lengths of a moment by which it reaches further than one without any, at most."""
