@@ -78,9 +78,13 @@ def bounds(entries: Sequence[Entry], runs: Sequence[Ended], dial_hours: int) -> 
     """
     flaws: list[Flaw] = []
     told = _told(entries, runs, dial_hours, flaws)
-    low = _forward(entries, told, _backward(entries, {}, []), flaws)
-    high = _backward(entries, told, low)
-    return Bounds(low, high, {end: stop.ways(low, high) for end, stop in told.items()}, flaws)
+    low = _forward(entries, told, _backward(entries, {}, [])[0], flaws)
+    high, ways = _backward(entries, told, low)
+    for end, stop in told.items():
+        if stop.start is not None:
+            # Its start may have been pushed back by what came before.
+            ways[end] = stop.ways(low, high)
+    return Bounds(low, high, ways, flaws)
 
 
 def _told(entries: Sequence[Entry], runs: Sequence[Ended], dial_hours: int, flaws: list[Flaw]) -> dict[int, _Told]:
@@ -141,18 +145,21 @@ def _fitting(
     return ways
 
 
-def _backward(entries: Sequence[Entry], told: Mapping[int, _Told], low: Sequence[datetime]) -> list[datetime]:
+def _backward(
+    entries: Sequence[Entry], told: Mapping[int, _Told], low: Sequence[datetime]
+) -> tuple[list[datetime], dict[int, list[Way]]]:
+    """Latest moments, and the ways that these left to each stop when it was come to."""
     high = [entry.at + timedelta(minutes=entry.within_min) for entry in entries]
-    latest = datetime.max.replace(tzinfo=UTC)
+    latest, ways = datetime.max.replace(tzinfo=UTC), {}
     for index in reversed(range(len(entries))):
         latest = high[index] = min(latest, high[index])
         if index in told:
-            _pushed(told[index], low, high)
-    return high
+            ways[index] = _pushed(told[index], low, high)
+    return high, ways
 
 
-def _pushed(stop: _Told, low: Sequence[datetime], high: list[datetime]) -> None:
-    """Push back the latest moments of the notes before a stop that hands tell."""
+def _pushed(stop: _Told, low: Sequence[datetime], high: list[datetime]) -> list[Way]:
+    """Push back the latest moments of the notes before a stop that hands tell; gives the ways to it."""
     if stop.start is not None:
         high[stop.start] = min(high[stop.start : stop.end + 1])
     ways = stop.ways(low, high)
@@ -161,3 +168,4 @@ def _pushed(stop: _Told, low: Sequence[datetime], high: list[datetime]) -> None:
         if way.start is not None:
             latest = max(each.started[1] for each in ways if each.started is not None)
             high[way.start] = min(high[way.start], latest)
+    return ways
