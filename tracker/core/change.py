@@ -17,6 +17,7 @@ from tracker.core.lattice import Box
 from tracker.core.likelihood import Plane, Rows, log_likelihood
 from tracker.core.normal import FloatArray, Floats
 from tracker.core.steady import Steady, first_box, scatter_and_slope
+from tracker.core.together import together
 
 SEARCH = (6, 7, 20, 28)
 """Lattice points along scatter, slope, level before, level after while the boxes are sought …"""
@@ -201,7 +202,8 @@ def changed(rows: Rows, prior: belief.Prior, now_years: float, fall: float, riva
     few = rows.ages.size <= SHORT
     boxes, heat, hottest = _first_boxes(rows, prior, rival), lattice.COOLEST, lattice.first_heat(rows.ages.size)
     for _ in range(lattice.MOST_PASSES):
-        pair = _pair(rows.thinned(int(1.0 / hottest)), prior, gaps, boxes, SEARCH)
+        fewer = together(rows.thinned(int(1.0 / hottest)), _middle(boxes), gaps.parted_age)
+        pair = _pair(fewer, prior, gaps, boxes, SEARCH)
         found = _tempered(pair, gaps, heat, hottest)
         heat, hottest = found.heat, min(1.0, lattice.MOST_HEATING * found.heat)
         chance = _chance(pair, found, rival) if heat == 1.0 else 1.0
@@ -234,6 +236,11 @@ def _first_boxes(rows: Rows, prior: belief.Prior, rival: Steady) -> tuple[Box, B
     low, high = _widened(plane.level, (-math.inf, math.inf))
     before, after = (low, high - belief.DROP_LOW), (low + belief.DROP_LOW, high)
     return Box(scatter, slope, before, plane.at_age), Box(scatter, slope, after, plane.at_age)
+
+
+def _middle(boxes: tuple[Box, Box]) -> float:
+    """The middle of both boxes' levels."""
+    return 0.5 * (boxes[0].level[0] + boxes[1].level[1])
 
 
 def _widened(axis: FloatArray, within: lattice.Interval) -> lattice.Interval:

@@ -10,6 +10,7 @@ from tracker.core import prior as belief
 from tracker.core.lattice import Box
 from tracker.core.likelihood import Plane, Rows, log_likelihood
 from tracker.core.normal import FloatArray
+from tracker.core.together import together
 
 SEARCH = (8, 10, 24)
 """Lattice points along scatter, slope, level while the box is sought."""
@@ -58,7 +59,8 @@ def roughly(rows: Rows, prior: belief.Prior) -> tuple[Plane, FloatArray]:
     shares = (1.0, 0.0, 0.0)
     plane, weight = _sought(rows, prior, shares)
     plane = _last(plane, weight, KEPT_ROUGHLY, ROUGHLY)
-    logs = log_likelihood(rows, plane)[0] + scatter_and_slope(plane) + _level_prior(plane, prior, shares)
+    likelihood = log_likelihood(together(rows, plane.level.mean()), plane)[0]
+    logs = likelihood + scatter_and_slope(plane) + _level_prior(plane, prior, shares)
     return plane, np.exp(logs - logs.max())
 
 
@@ -68,7 +70,7 @@ def _sought(rows: Rows, prior: belief.Prior, shares: tuple[float, float, float])
     levels = SEARCH[2]
     for _ in range(lattice.MOST_PASSES):
         plane = box.plane((*SEARCH[:2], levels))
-        likelihood = log_likelihood(rows.thinned(int(1.0 / hottest)), plane)[0]
+        likelihood = log_likelihood(together(rows.thinned(int(1.0 / hottest)), plane.level.mean()), plane)[0]
         likelihood += _level_prior(plane, prior, shares)
         found, weight = _tempered(likelihood, scatter_and_slope(plane), heat, hottest)
         if _between_points(weight) and levels < MOST_LEVELS:
