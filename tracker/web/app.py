@@ -11,7 +11,7 @@ from tracker.commands.door import Then
 from tracker.reach import Reach
 from tracker.renewal import session_key
 from tracker.store.store import Store
-from tracker.web import attaching, cautions, safety, statics
+from tracker.web import attaching, cautions, pagecode, safety, statics
 from tracker.web.broker import BROKER_KEY, Known
 from tracker.web.keptwords import keptwords
 from tracker.web.proxied import proxied
@@ -79,6 +79,7 @@ def create_app(
         keptwords=keptwords,
     )
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
+    pagecode.keep(app)
     app.context_processor(what_every_page_says)
     app.before_request(now_of_request)
     app.before_request(speak_of_request)
