@@ -22,14 +22,12 @@ NEARLY = 0.1
 """… where the slopes part the ages by no more scatters than this, …"""
 PARTS = 160
 """… and they lie within one of so many parts of all ages: the slope is then right to less than a hundredth of what is known."""
-READING = 0.3
+READING = 0.45
 """Cost of reading a level from a table, beside that of working it out for one edge …"""
 EACH = 15.0
 """… and of an edge itself, whatever its levels."""
-LOGARITHM = 8.0
-"""… of a logarithm …"""
 TOGETHER = 16
-"""… which so many rows are multiplied for: of so few that is no 0 yet."""
+"""So many rows are multiplied before a logarithm is taken: of so few that is no 0 yet."""
 _F = np.float32
 """Singles: a core works on twice as many at once."""
 _ROOT_2, _ROOT_PI = math.sqrt(2.0), math.sqrt(math.pi)
@@ -105,7 +103,7 @@ def add(total: FloatArray, told: Told, lattice: Lattice) -> None:
     slopes, low, cell, height = lattice.slope, lattice.low, lattice.cell, lattice.cell * (total.shape[3] - 1)
     rows, wide, years = told.stretch.size, slopes[-1] - slopes[0], told.years
     for i, scatter in enumerate(lattice.scatter):
-        plainly, step, apart = _less_work(total.shape, years, wide, cell, scatter)
+        plainly, step, apart = _less_work(total.shape, told, wide, cell, scatter)
         size = total.shape[3] if plainly else int((height + max(abs(years[0]), abs(years[-1])) * wide) / step) + 9
         table, work = np.empty(size), _Work(np.empty(size, np.float32), np.ones(size), np.zeros(size + 1))
         closer = np.empty(total.shape[3] + int(max(abs(years[0]), abs(years[-1])) * wide / cell) + 5)
@@ -139,24 +137,24 @@ def add(total: FloatArray, told: Told, lattice: Lattice) -> None:
 
 @compiled
 def _less_work(
-    shape: tuple[int, int, int, int], years: FloatArray, wide: float, cell: float, scatter: float
+    shape: tuple[int, int, int, int], told: Told, wide: float, cell: float, scatter: float
 ) -> tuple[bool, float, float]:
     """Whether rows are worked out along every slope; else the step of their tables, and how far apart ages share one.
 
     `shape` is that of the total, `wide` is how far the slopes lie apart.
     """
     stretches, _, slopes, levels = shape
-    rows, span = years.size, years[-1] - years[0]
+    years, edges = told.years, (told.until - told.first).sum()
+    span = years[-1] - years[0]
     step = SMOOTH * scatter
     if cell > step:
         step = cell / math.ceil(cell / step)
     apart = min(NEARLY * scatter / max(wide, 1e-300), span / PARTS)
-    tables = min(rows, stretches + span / max(apart, 1e-300))
+    tables = min(years.size, stretches + span / max(apart, 1e-300))
     points = 9.0 + (cell * (levels - 1) + 0.5 * max(abs(years[0]), abs(years[-1])) * wide) / step
     near = 2.0 * REACH * scatter
-    logs = LOGARITHM * max(1.0, rows / TOGETHER)
-    plainly = slopes * (rows * (EACH + min(levels, near / cell)) + logs * levels)
-    tabled = rows * (EACH + min(points, near / step)) + tables * (LOGARITHM * points + READING * slopes * levels)
+    plainly = edges * slopes * (EACH + min(levels, near / cell))
+    tabled = edges * (EACH + min(points, near / step)) + READING * tables * slopes * levels
     return plainly <= tabled, step, span if plainly <= tabled else apart
 
 
