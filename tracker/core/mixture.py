@@ -22,10 +22,12 @@ NEARLY = 0.1
 """… where the slopes part the ages by no more scatters than this, …"""
 PARTS = 160
 """… and they lie within one of so many parts of all ages: the slope is then right to less than a hundredth of what is known."""
-READING = 0.45
+READING = 0.3
 """Cost of reading a level from a table, beside that of working it out for one edge …"""
 EACH = 15.0
-"""… and of an edge itself, whatever its levels."""
+"""… of an edge itself, whatever its levels, …"""
+LOGARITHM = 2.0
+"""… and of a logarithm."""
 TOGETHER = 16
 """So many rows are multiplied before a logarithm is taken: of so few that is no 0 yet."""
 _F = np.float32
@@ -153,8 +155,9 @@ def _less_work(
     tables = min(years.size, stretches + span / max(apart, 1e-300))
     points = 9.0 + (cell * (levels - 1) + 0.5 * max(abs(years[0]), abs(years[-1])) * wide) / step
     near = 2.0 * REACH * scatter
-    plainly = edges * slopes * (EACH + min(levels, near / cell))
-    tabled = edges * (EACH + min(points, near / step)) + READING * tables * slopes * levels
+    logs = LOGARITHM * max(1.0, years.size / TOGETHER)
+    plainly = slopes * (edges * (EACH + min(levels, near / cell)) + logs * levels)
+    tabled = edges * (EACH + min(points, near / step)) + tables * (LOGARITHM * points + READING * slopes * levels)
     return plainly <= tabled, step, span if plainly <= tabled else apart
 
 
