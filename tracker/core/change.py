@@ -181,7 +181,10 @@ class _Pair:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Weighed:
-    """A pair of planes at some heat: factors before and since each gap (scatter, slope, gap, level), and their sum of products in the window."""
+    """A pair of planes at some heat: factors before and since each gap, and their sum of products in the window.
+
+    The factors are arrays over (scatter, slope, gap, level before or after).
+    """
 
     heat: float
     past: Floats
