@@ -57,26 +57,22 @@ def points_used(weight: FloatArray) -> list[float]:
 
     Where it stands in humps, of one of them: as told by how alike neighbouring points are.
     """
-    used, squared = [], weight * weight
-    for axis, tops in enumerate(humps(weight)):
-        mass, square = weight.sum(axis), squared.sum(axis)
-        number = np.divide(mass * mass * mass, square, out=np.zeros_like(mass), where=square > 0.0)
-        whole = float(number.sum() / mass.sum())
-        used.append(whole if tops < 2 else min(whole, _points_apiece(weight, axis, float(squared.sum()))))  # noqa: PLR2004 (several)
+    from tracker.core import masses  # noqa: PLC0415 -- half a second, and only who estimates needs it
+
+    used = []
+    for axis, size in enumerate(weight.shape):
+        turned = weight.reshape(math.prod(weight.shape[:axis]), size, math.prod(weight.shape[axis + 1 :]))
+        marginal, whole, alike = masses.along(turned)
+        several = masses.tops(marginal, HUMP) > 1
+        used.append(min(whole, _points_as_alike(alike)) if several else whole)
     return used
 
 
 def humps(weight: FloatArray) -> list[int]:
     """Number of tops along each axis, of all that stand above HUMP of the highest."""
-    return [_tops(marginal) for marginal in _marginals(weight)]
+    from tracker.core import masses  # noqa: PLC0415 -- as above
 
-
-def _tops(marginal: FloatArray) -> int:
-    rises = marginal[1:] > marginal[:-1]
-    top = marginal > HUMP * marginal.max()
-    top[1:] &= rises
-    top[:-1] &= ~rises
-    return int(top.sum())
+    return [masses.tops(marginal, HUMP) for marginal in _marginals(weight)]
 
 
 def _marginals(weight: FloatArray) -> list[FloatArray]:
@@ -88,10 +84,8 @@ def _marginals(weight: FloatArray) -> list[FloatArray]:
     return [*_marginals(weight.sum(rest)), *_marginals(weight.sum(first))]
 
 
-def _points_apiece(weight: FloatArray, axis: int, square: float) -> float:
-    """Points that hold a normal whose neighbouring points are as alike."""
-    moved = np.moveaxis(weight, axis, 0)
-    alike = float((moved[1:] * moved[:-1]).sum()) / square
+def _points_as_alike(alike: float) -> float:
+    """Points that hold a normal whose neighbouring points are so alike."""
     return math.sqrt(math.pi / -math.log(min(max(alike, TINY), 1.0 - 1e-9)))
 
 
@@ -115,20 +109,10 @@ def held(axis: FloatArray, weight: FloatArray, least: float) -> Interval:
     At least half a cell beyond the last point inside. Past the lattice's edge the last stretch is drawn on, by at most
     half the lattice's width.
     """
-    inside = np.flatnonzero(weight > least)
-    logs = np.log(np.maximum(weight, TINY)) - math.log(least)
-    low = _crossing(logs[::-1], axis.size - 1 - int(inside[0]))
-    high = _crossing(logs, int(inside[-1]))
-    return float(axis[-1] - low * step(axis)), float(axis[0] + high * step(axis))
+    from tracker.core import masses  # noqa: PLC0415 -- as above
 
-
-def _crossing(logs: FloatArray, last: int) -> float:
-    """Place (in cells) at which `logs` falls through zero after the point `last`, the last one above it."""
-    if last + 1 < logs.size:
-        return last + max(0.5, float(logs[last] / (logs[last] - logs[last + 1])))
-    fall = float(logs[last - 1] - logs[last])
-    room = 0.5 * (logs.size - 1)
-    return last + (min(room, max(0.5, float(logs[last]) / fall)) if fall > 0.0 else room)
+    low, high = masses.ends(weight, least)
+    return float(axis[0] + low * step(axis)), float(axis[0] + high * step(axis))
 
 
 def boxed(axis: FloatArray, marginal: FloatArray, kept: float) -> Interval:
@@ -141,18 +125,12 @@ def leaned(plane: Plane, joint: FloatArray, kept: float) -> tuple[Interval, floa
 
     `joint` is the mass over (slope, level): thin and oblique if the level is taken at an age far from the runs'.
     """
-    share = joint / joint.sum()
-    slope = plane.slope[:, None]
-    from_mean = slope - (share * slope).sum()
-    variance = float((share * from_mean * from_mean).sum())
-    lean = float((share * from_mean * plane.level).sum()) / variance if variance > 0.0 else 0.0
-    least = kept * float(joint.max())
-    rows = [
-        (lean * at, held(plane.level, row, least))
-        for at, row in zip(plane.slope, joint, strict=True)
-        if row.max() > least
-    ]
-    return (min(low - by for by, (low, _) in rows), max(high - by for by, (_, high) in rows)), plane.at_age - lean
+    from tracker.core import masses  # noqa: PLC0415 -- as above
+
+    lean, cell = masses.lean(joint, plane.slope, plane.level), step(plane.level)
+    low, high = masses.upright(joint, lean / cell * plane.slope, kept * float(joint.max()))
+    first = float(plane.level[0])
+    return (first + low * cell, first + high * cell), plane.at_age - lean
 
 
 def at_edge(weight: FloatArray) -> bool:

@@ -6,7 +6,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from tracker.core.compiled import compiled, two_to
+from tracker.core.compiled import compiled, logarithm, two_to
 from tracker.core.normal import FloatArray, Floats
 from tracker.core.rows import FLOOR, Places, Rows
 
@@ -232,7 +232,7 @@ def _fill(table: FloatArray, told: Told, part: _Part, levels: _Levels, work: _Wo
 def _add_logs(table: FloatArray, product: FloatArray, weight: float) -> None:
     """Add the weighed logarithms of products, and leave ones."""
     for level in range(table.size):
-        table[level] += weight * math.log(product[level])
+        table[level] += weight * logarithm(product[level])
         product[level] = 1.0
 
 

@@ -180,13 +180,16 @@ def ages_to_show(now_years: float) -> FloatArray:
 
 def track(paths: Paths, scale_h: float, ages: FloatArray) -> Track:
     """The median run at these ages; a sudden drop after now is not foretold."""
+    from tracker.core.ranked import ranked  # noqa: PLC0415 -- half a second, and only who estimates needs it
+
     singles = Paths(
         *(getattr(paths, field.name).astype(np.float32) for field in fields(Paths))
     )  # far faster than doubles
-    levels = np.sort(singles.level_at(ages[:, None].astype(np.float32)), axis=1)
+    levels = singles.level_at(ages[:, None].astype(np.float32))
     at = np.array(_QUANTILES) * (levels.shape[1] - 1)
     below, above = np.floor(at).astype(np.intp), np.ceil(at).astype(np.intp)
-    points = levels[:, below] * (1.0 + below - at) + levels[:, above] * (at - below)
+    found = ranked(levels, np.stack([below, above], axis=1).ravel())
+    points = found[:, ::2] * (1.0 + below - at) + found[:, 1::2] * (at - below)
     low, mid, high = scale_h * np.exp(points.T)
     return Track(tuple(ages.tolist()), tuple(low.tolist()), tuple(mid.tolist()), tuple(high.tolist()))
 

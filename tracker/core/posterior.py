@@ -108,8 +108,8 @@ def _before_early(grid: Grid, part: Steady, prior: Prior) -> FloatArray:
 def _on_grid(grid: Grid, plane: Plane, age_years: float, mass: FloatArray) -> FloatArray:
     """Masses over (row, slope, level) as distributions of the level at an age, each point spread over its cell."""
     years = age_years - plane.at_age
-    slope, fine = spread.finer(plane.slope, mass.swapaxes(0, 1))
-    dotted = spread.deposit(grid, slope[:, None] * years + plane.level, fine.swapaxes(0, 1))
+    slope, fine = spread.finer(plane.slope, mass, along=1)
+    dotted = spread.deposit(grid, slope[:, None] * years + plane.level, fine)
     for width in (step(plane.level), step(slope) * abs(years)):
         dotted = spread.smear(grid, dotted, -width / 2.0, width / 2.0)
     return dotted

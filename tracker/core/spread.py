@@ -41,53 +41,29 @@ def grid_over(low: float, high: float, bins: int = BINS) -> Grid:
 
 def deposit(grid: Grid, place: FloatArray, mass: FloatArray) -> FloatArray:
     """Share each point's mass between the two nearest bins. `mass` is (row, point …), `place` (point …); (row, bin)."""
-    rows = mass.shape[0]
-    at = np.clip((place.ravel() - grid.centre[0]) / grid.step, 0.0, grid.centre.size - 1.000001)
-    index = at.astype(np.intp)
-    beyond = at - index
-    flat = mass.reshape(rows, -1)
-    where = (np.arange(rows)[:, None] * grid.centre.size + index).ravel()
-    size = rows * grid.centre.size
-    near = np.bincount(where, (flat * (1.0 - beyond)).ravel(), size)
-    far = np.bincount(where + 1, (flat * beyond).ravel(), size)
-    shared: FloatArray = np.asarray(near + far, dtype=np.float64).reshape(rows, -1)
-    return shared
+    from tracker.core import smooth  # noqa: PLC0415 -- half a second, and only who estimates needs it
+
+    at = (place.ravel() - grid.centre[0]) / grid.step
+    return smooth.deposited(at, mass.reshape(len(mass), -1), grid.centre.size)
 
 
-def finer(axis: FloatArray, mass: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Three points for each one along an even axis, by cubics through four: mass is (…, point, …) with it in front."""
-    cubic = np.array([-5.0, 60.0, 30.0, -4.0]) / 243.0
-    padded = np.concatenate([np.zeros((2, *mass.shape[1:])), mass, np.zeros((2, *mass.shape[1:]))])
-    size = axis.size
-    after = sum(part * padded[1 + k : 1 + k + size] for k, part in enumerate(cubic))
-    before = sum(part * padded[3 - k : 3 - k + size] for k, part in enumerate(cubic))
-    thirds = np.stack([before, mass / 3.0, after], axis=1).reshape(3 * size, *mass.shape[1:])
-    third = (axis[-1] - axis[0]) / (size - 1) / 3.0
-    return np.linspace(axis[0] - third, axis[-1] + third, 3 * size), np.maximum(thirds, 0.0)
+def finer(axis: FloatArray, mass: FloatArray, along: int = 0) -> tuple[FloatArray, FloatArray]:
+    """Three points for each one of an even axis, which the mass has `along` this one of its own: its points, and the mass."""
+    from tracker.core import smooth  # noqa: PLC0415 -- as above
+
+    outer, inner = mass.shape[:along], mass.shape[along + 1 :]
+    found = smooth.thirds(np.ascontiguousarray(mass).reshape(math.prod(outer), axis.size, math.prod(inner)))
+    third = (axis[-1] - axis[0]) / (axis.size - 1) / 3.0
+    return np.linspace(axis[0] - third, axis[-1] + third, 3 * axis.size), found.reshape(*outer, -1, *inner)
 
 
 def smear(grid: Grid, mass: FloatArray, low: float, high: float) -> FloatArray:
     """Add an independent uniform(low, high) to distributions (row, bin); what leaves the grid stays at its ends."""
+    from tracker.core import smooth  # noqa: PLC0415 -- as above
+
     if high - low < 1e-6 * grid.step:
         return mass
-    below = np.cumsum(mass, axis=1)
-    area, total = np.cumsum(below, axis=1) - 0.5 * below, below[:, -1:]
-    summed = (_shifted(area, total, low / grid.step) - _shifted(area, total, high / grid.step)) * (
-        grid.step / (high - low)
-    )
-    summed[:, -1:] = total
-    return np.maximum(np.diff(summed, axis=1, prepend=0.0), 0.0)
-
-
-def _shifted(area: FloatArray, total: FloatArray, steps: float) -> FloatArray:
-    """`area` moved right by a number of bins: zero before it begins, rising by the total after it ends."""
-    size, whole = area.shape[1], math.floor(-steps)
-    before = np.zeros((len(area), max(0, -whole)))
-    after = area[:, -1:] + total * np.arange(1, max(0, whole + 1) + 1)
-    ends = np.concatenate((before, area, after), axis=1)[:, max(0, whole) :]
-    share = -steps - whole
-    moved: FloatArray = ends[:, :size] * (1.0 - share) + ends[:, 1 : size + 1] * share
-    return moved
+    return smooth.smeared(mass, low / grid.step, high / grid.step)
 
 
 def quantiles(grid: Grid, mass: FloatArray, levels: tuple[float, ...]) -> FloatArray:
@@ -111,7 +87,10 @@ def survival(grid: Grid, parts: list[tuple[FloatArray, FloatArray]]) -> FloatArr
     away = grid.step * (np.arange(2 * size) - size)
     spectrum = np.zeros(size + 1, dtype=np.complex128)
     for sigma, mass in parts:
-        above = normal.cdf(-away / sigma[:, None])
+        reach = min(size, math.ceil(normal.REACH * float(sigma.max()) / grid.step))
+        near = slice(size - reach, size + reach)
+        above = np.repeat((away < 0.0)[None].astype(np.float64), sigma.size, axis=0)
+        above[:, near] = normal.cdf(-away[near] / sigma[:, None])
         spectrum += (np.fft.rfft(mass, 2 * size, axis=1) * np.fft.rfft(above, axis=1)).sum(0)
     wrapped: FloatArray = np.fft.irfft(spectrum, 2 * size)
     return wrapped[size:]

@@ -1,0 +1,109 @@
+"""How a mass over a lattice lies along one of its axes, and where it ends: loops, compiled."""
+
+import math
+
+import numpy as np
+
+from tracker.core.compiled import compiled
+from tracker.core.normal import FloatArray
+from tracker.core.prior import TINY
+
+
+@compiled
+def along(weight: FloatArray) -> tuple[FloatArray, float, float]:
+    """What a weight tells along the middle one of three axes.
+
+    Its marginal; the effective number of points that hold it, given the places on both others; how alike neighbouring
+    points are (1: the same).
+    """
+    outer, points, inner = weight.shape
+    marginal, number, total, squares, alike = np.zeros(points), 0.0, 0.0, 0.0, 0.0
+    for i in range(outer):
+        for k in range(inner):
+            mass, square, beside = _in_line(weight[i, :, k], marginal)
+            if square > 0.0:
+                number += mass * mass * mass / square
+            total += mass
+            squares += square
+            alike += beside
+    return marginal, number / total, alike / squares
+
+
+@compiled
+def _in_line(weight: FloatArray, marginal: FloatArray) -> tuple[float, float, float]:
+    """Add a line of weights to the marginal; its sum, that of its squares, and that of neighbours' products."""
+    mass, square, beside, before = 0.0, 0.0, 0.0, 0.0
+    for at in range(weight.size):
+        here = weight[at]
+        marginal[at] += here
+        mass += here
+        square += here * here
+        beside += here * before
+        before = here
+    return mass, square, beside
+
+
+@compiled
+def tops(marginal: FloatArray, least: float) -> int:
+    """Number of tops of a marginal, of all that stand above the `least` share of the highest."""
+    found, bound = 0, least * marginal.max()
+    for at in range(marginal.size):
+        rises = at == 0 or marginal[at] > marginal[at - 1]
+        falls = at == marginal.size - 1 or not marginal[at + 1] > marginal[at]
+        found += rises and falls and marginal[at] > bound
+    return found
+
+
+@compiled
+def ends(weight: FloatArray, least: float) -> tuple[float, float]:
+    """Between which places (in cells) a weight is above `least`, as of tracker.core.lattice.held; it is somewhere."""
+    first, last = 0, weight.size - 1
+    while not weight[first] > least:
+        first += 1
+    while not weight[last] > least:
+        last -= 1
+    return weight.size - 1 - _crossing(weight[::-1], weight.size - 1 - first, least), _crossing(weight, last, least)
+
+
+@compiled
+def _crossing(weight: FloatArray, last: int, least: float) -> float:
+    """Place (in cells) at which the log of a weight falls through that of `least` after the point `last`, the last one above it."""
+    here = _above(weight[last], least)
+    if last + 1 < weight.size:
+        return last + max(0.5, here / (here - _above(weight[last + 1], least)))
+    fall = _above(weight[last - 1], least) - here
+    room = 0.5 * (weight.size - 1)
+    return last + (min(room, max(0.5, here / fall)) if fall > 0.0 else room)
+
+
+@compiled
+def _above(weight: float, least: float) -> float:
+    return math.log(max(weight, TINY)) - math.log(least)
+
+
+@compiled
+def lean(joint: FloatArray, slope: FloatArray, level: FloatArray) -> float:
+    """How fast the mean level of a mass over (slope, level) changes with the slope."""
+    total, mean = 0.0, 0.0
+    for i in range(slope.size):
+        for k in range(level.size):
+            total += joint[i, k]
+            mean += joint[i, k] * slope[i]
+    variance, together = 0.0, 0.0
+    for i in range(slope.size):
+        away = slope[i] - mean / total
+        for k in range(level.size):
+            variance += joint[i, k] * away * away
+            together += joint[i, k] * away * level[k]
+    return together / variance if variance > 0.0 else 0.0
+
+
+@compiled
+def upright(joint: FloatArray, moved: FloatArray, least: float) -> tuple[float, float]:
+    """Between which places (in cells) a mass over (slope, level) is above `least` once each slope's is moved back by so many."""
+    low, high = np.inf, -np.inf
+    for i in range(moved.size):
+        if joint[i].max() > least:
+            begin, end = ends(joint[i], least)
+            low, high = min(low, begin - moved[i]), max(high, end - moved[i])
+    return low, high
