@@ -5,6 +5,7 @@ age, over a lattice of the level before and one of the level after, which share 
 """
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -176,7 +177,8 @@ class _Pair:
     @property
     def cell(self) -> float:
         """Volume of a cell of the lattice."""
-        return math.prod(lattice.step(axis) for axis in self.axes)
+        scatter, slope, *_ = self.axes
+        return lattice.step(scatter) * lattice.step(slope) * self.before.cell * self.after.cell
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -228,8 +230,18 @@ def changed(rows: Rows, prior: belief.Prior, now_years: float, fall: float, riva
     gaps = gaps.only(share > min(0.1, NEGLIGIBLE_PART / chance) * share.max())
     per_sd = next(points for least, points in PER_SD if chance >= least)
     shape = _shape(pair, found.mass, boxes, tuple(map(max, per_sd, OF_FEW)) if few else per_sd)
-    pair = _pair(rows, prior, gaps, boxes, shape)
-    return _total(pair, _weighed(pair, gaps, 1.0), gaps, now_years, fall)
+    kept = lattice.KEPT_AT_LAST / chance
+    humps = [
+        lattice.parts(plane, found.mass.sum(axes), kept, box.at_age)
+        for plane, axes, box in zip((pair.before, pair.after), ((0, 3), (0, 2)), boxes, strict=True)
+    ]
+    pair = _pair(rows, prior, gaps, boxes, shape, humps)
+    found = _weighed(pair, gaps, 1.0)
+    sides = (pair.before, (0, 1, 3)), (pair.after, (0, 1, 2))
+    if any(lattice.cut(plane, found.mass.sum(axes), kept) for plane, axes in sides):
+        pair = _pair(rows, prior, gaps, boxes, shape)
+        found = _weighed(pair, gaps, 1.0)
+    return _total(pair, found, gaps, now_years, fall)
 
 
 def _first_boxes(rows: Rows, prior: belief.Prior, rival: Steady) -> tuple[Box, Box]:
@@ -258,9 +270,15 @@ def _chance(pair: _Pair, found: _Weighed, rival: Steady) -> float:
 
 
 def _pair(
-    rows: Rows, prior: belief.Prior, gaps: Gaps, boxes: tuple[Box, Box], shape: tuple[int, int, int, int]
+    rows: Rows,
+    prior: belief.Prior,
+    gaps: Gaps,
+    boxes: tuple[Box, Box],
+    shape: tuple[int, int, int, int],
+    parts: Sequence[FloatArray | None] = (None, None),
 ) -> _Pair:
-    before, after = boxes[0].plane(shape[:3]), boxes[1].plane((*shape[:2], shape[3]))
+    """`parts` of the levels before and after (as of tracker.core.lattice.parts), where not all are looked at."""
+    before, after = boxes[0].plane(shape[:3], parts[0]), boxes[1].plane((*shape[:2], shape[3]), parts[1])
     past = _running(log_likelihood(rows, before, gaps.parted_age)[:-1])
     since = _running(log_likelihood(rows, after, gaps.parted_age)[:0:-1])[::-1]
     past += belief.log_normal_density(before.level_at(0.0), belief.CENTRE, prior.spread)
@@ -280,7 +298,7 @@ def drop_share(before: Plane, after: Plane, drop_high: FloatArray | float) -> Fl
     An array (slope, level before, level after); `drop_high`, a number or one per slope, cuts the range further.
     """
     drop = after.level_at(0.0)[:, None, :] - before.level_at(0.0)[:, :, None]
-    wide, narrow = lattice.step(before.level), lattice.step(after.level)
+    wide, narrow = before.cell, after.cell
     top = np.broadcast_to(np.clip(drop_high, belief.DROP_LOW, belief.DROP_HIGH), before.slope.shape)
     share = _ramp(top[:, None, None] - drop, wide, narrow) - _ramp(belief.DROP_LOW - drop, wide, narrow)
     return np.where(share > ROUNDING, share, 0.0) / (belief.DROP_HIGH - belief.DROP_LOW)

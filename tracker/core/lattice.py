@@ -2,8 +2,10 @@
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
 from tracker.core.likelihood import Plane
 from tracker.core.normal import FloatArray
@@ -14,6 +16,10 @@ KEPT_AT_LAST = 1e-5
 """A box keeps what is above this share of its marginal's peak."""
 CUT_OFF = 0.03
 """A lattice with more than this share of a marginal's peak at its edge is not the last but one."""
+MARGIN = 2.0
+"""A part of the levels reaches so many cells beyond what is kept, …"""
+CUT = 10.0
+"""… and none is cut where more is left than so many times the share of the peak above which it is kept."""
 MOST_PASSES = 24
 LEAST_POINTS = 1.3
 """Points that must share a posterior's mass along each axis (one per 2.7 sd), else it is tempered further."""
@@ -45,11 +51,11 @@ class Box:
     level: Interval
     at_age: float
 
-    def plane(self, shape: tuple[int, int, int]) -> Plane:
-        """Lay a lattice of this shape over the box, its edges included."""
+    def plane(self, shape: tuple[int, int, int], parts: FloatArray | None = None) -> Plane:
+        """Lay a lattice of this shape over the box, its edges included; of the levels only those in `parts` (part, two ends)."""
         ends = self.log_sigma, self.slope, self.level
         scatter, slope, level = (np.linspace(*pair, points) for pair, points in zip(ends, shape, strict=True))
-        return Plane(scatter, slope, level, self.at_age)
+        return Plane(scatter, slope, level if parts is None else level[within(level, parts)], self.at_age)
 
 
 def points_used(weight: FloatArray) -> list[float]:
@@ -127,10 +133,39 @@ def leaned(plane: Plane, joint: FloatArray, kept: float) -> tuple[Interval, floa
     """
     from tracker.core import masses  # noqa: PLC0415 -- as above
 
-    lean, cell = masses.lean(joint, plane.slope, plane.level), step(plane.level)
+    lean, cell = masses.lean(joint, plane.slope, plane.level), plane.cell
     low, high = masses.upright(joint, lean / cell * plane.slope, kept * float(joint.max()))
     first = float(plane.level[0])
     return (first + low * cell, first + high * cell), plane.at_age - lean
+
+
+def parts(plane: Plane, joint: FloatArray, kept: float, at_age: float) -> FloatArray:
+    """Where the level lies, taken at an age, as far as a mass over (slope, level) is above `kept` of its peak: (part, two ends).
+
+    Each part reaches MARGIN further than that, for slopes between those of the lattice.
+    """
+    from tracker.core import masses  # noqa: PLC0415 -- as above
+
+    moved = (plane.at_age - at_age) / plane.cell * plane.slope
+    low, high = masses.runs(joint, moved, kept * float(joint.max())).T
+    order = np.argsort(low)
+    low, high = low[order] - MARGIN, np.maximum.accumulate(high[order]) + MARGIN
+    first = np.append(True, low[1:] > high[:-1])
+    ends = np.stack([low[first], high[np.append(first[1:], True)]], axis=1)
+    found: FloatArray = plane.level[0] + ends * plane.cell
+    return found
+
+
+def within(level: FloatArray, parts: FloatArray) -> NDArray[np.bool_]:
+    """Which of some levels lie in one of the parts."""
+    inside: NDArray[np.bool_] = ((parts[:, :1] <= level) & (level <= parts[:, 1:])).any(0)
+    return inside
+
+
+def cut(plane: Plane, marginal: FloatArray, kept: float) -> bool:
+    """Whether, where levels beyond are left out, much more is left of the level's marginal than `kept` of its peak."""
+    edges = [place for before, after in pairwise(plane.parts) for place in (before.stop - 1, after.start)]
+    return bool((marginal[edges] > CUT * kept * marginal.max()).any())
 
 
 def at_edge(weight: FloatArray) -> bool:

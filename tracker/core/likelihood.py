@@ -1,6 +1,7 @@
 """What the runs say about level, slope and scatter: the log-likelihood of log-normal run-downs, censoring kept."""
 
 from dataclasses import dataclass
+from itertools import pairwise, starmap
 
 import numpy as np
 
@@ -14,7 +15,8 @@ __all__ = ["ODD_CENTRE", "ODD_SHARE", "ODD_SPREAD", "Plane", "Rows", "Run", "log
 class Plane:
     """A lattice of log scatter, slope per year and level (of log(T / scale), at age `at_age`), each evenly spaced.
 
-    Every array over it has its axes in this order: scatter, slope, level.
+    Every array over it has its axes in this order: scatter, slope, level. Of the levels some may be left out, where
+    nothing lies between humps.
     """
 
     log_sigma: FloatArray
@@ -26,6 +28,17 @@ class Plane:
     def shape(self) -> tuple[int, int, int]:
         """Points along each axis."""
         return self.log_sigma.size, self.slope.size, self.level.size
+
+    @property
+    def cell(self) -> float:
+        """How far neighbouring levels lie apart; 1 where there is but one."""
+        return float(np.diff(self.level).min()) if self.level.size > 1 else 1.0
+
+    @property
+    def parts(self) -> list[slice]:
+        """The levels between which none is left out, as slices."""
+        ends = [0, *(np.flatnonzero(np.diff(self.level) > 1.5 * self.cell) + 1), self.level.size]
+        return list(starmap(slice, pairwise(ends)))
 
     def level_at(self, age_years: float) -> FloatArray:
         """Level at another age: an array over (slope, level)."""
@@ -46,7 +59,10 @@ def log_likelihood(
     if rows.age.size:
         from tracker.core import mixture  # noqa: PLC0415 -- half a second, and only who estimates needs it
 
-        cell = float(plane.level[-1] - plane.level[0]) / max(1, plane.level.size - 1) or 1.0
-        lattice = mixture.Lattice(np.exp(plane.log_sigma), plane.slope, float(plane.level[0]), cell)
-        mixture.add(total, mixture.told(rows, bounds, plane.at_age, odd_share), lattice)
+        told = mixture.told(rows, bounds, plane.at_age, odd_share)
+        for part in plane.parts:
+            some = np.zeros(total[..., part].shape)
+            first = float(plane.level[part.start])
+            mixture.add(some, told, mixture.Lattice(np.exp(plane.log_sigma), plane.slope, first, plane.cell))
+            total[..., part] = some
     return total

@@ -107,3 +107,50 @@ def upright(joint: FloatArray, moved: FloatArray, least: float) -> tuple[float, 
             begin, end = ends(joint[i], least)
             low, high = min(low, begin - moved[i]), max(high, end - moved[i])
     return low, high
+
+
+@compiled
+def runs(joint: FloatArray, moved: FloatArray, least: float) -> FloatArray:
+    """As `upright`, every run of places that is above `least` for some slope: (run, two ends), in order of the slopes.
+
+    Each is drawn on to that of the slope before which it is nearest to, and which has no nearer one: for a slope between
+    these two it lies between them.
+    """
+    slopes, levels = joint.shape
+    found, count, before = np.empty((slopes * (levels + 1), 2)), 0, np.empty((0, 2))
+    for i in range(slopes):
+        own = _runs_of_one(joint[i], least) - moved[i]
+        for each in range(len(own)):
+            found[count] = own[each]
+            if len(before) > 0:
+                near = _nearest(before, own[each])
+                if _nearest(own, before[near]) == each:
+                    found[count, 0] = min(own[each, 0], before[near, 0])
+                    found[count, 1] = max(own[each, 1], before[near, 1])
+            count += 1
+        before = own
+    return found[:count]
+
+
+@compiled
+def _nearest(intervals: FloatArray, one: FloatArray) -> int:
+    found = 0
+    for each in range(len(intervals)):
+        if abs(intervals[each].sum() - one.sum()) < abs(intervals[found].sum() - one.sum()):
+            found = each
+    return found
+
+
+@compiled
+def _runs_of_one(weight: FloatArray, least: float) -> FloatArray:
+    last = weight.size - 1
+    found, count, begin = np.empty((weight.size, 2)), 0, 0
+    for at in range(weight.size):
+        if weight[at] > least:
+            if at == 0 or not weight[at - 1] > least:
+                begin = at
+            if at == last or not weight[at + 1] > least:
+                found[count, 0] = last - _crossing(weight[::-1], last - begin, least)
+                found[count, 1] = _crossing(weight, at, least)
+                count += 1
+    return found[:count]

@@ -197,9 +197,9 @@ def _fill(table: FloatArray, told: Told, part: _Part, levels: _Levels, work: _Wo
     size, count, since, until = table.size, 0, table.size, 0
     for row in range(part.begin, part.end):
         low, weight, odd = levels.low + part.slope * (told.years[row] - part.age), told.weight[row], told.odd[row]
-        said, done = weight * told.below[row], 0
+        edge, last = _of_account(told, row, low, levels, size)
+        said, done = weight * (told.above[edge - 1] if edge > told.first[row] else told.below[row]), 0
         steps[0] += said
-        edge, last = told.first[row], told.until[row]
         while edge < last:
             begin, end = _within(told.edge[edge] - low, told.width[edge], levels, done, size)
             beyond = edge + 1
@@ -215,8 +215,7 @@ def _fill(table: FloatArray, told: Told, part: _Part, levels: _Levels, work: _Wo
                 for each in range(edge, beyond):
                     place = told.edge[each] - low - begin * levels.step
                     _say(some, _Edge(place, told.sign[each], told.width[each], told.moment[each]), levels)
-                for level in range(begin, end):
-                    product[level] *= told.clean_share * max(clean[level - begin], _F(0.0)) + odd
+                _multiply(product[begin:end], some, told.clean_share, odd)
                 since, until = min(since, begin), max(until, end)
             said = weight * told.above[beyond - 1]
             steps[end] += said
@@ -226,6 +225,24 @@ def _fill(table: FloatArray, told: Told, part: _Part, levels: _Levels, work: _Wo
             _add_logs(table[since:until], product[since:until], weight)
             count, since, until = 0, size, 0
     _add_steps(table, steps)
+
+
+@compiled
+def _of_account(told: Told, row: int, low: float, levels: _Levels, size: int) -> tuple[int, int]:
+    """The edges of a row that some levels are within reach of: from one on up to another."""
+    edge, last, reach = told.first[row], told.until[row], REACH * levels.scatter
+    while edge < last and told.edge[edge] - low + reach + WIDER * told.width[edge] < 0.0:
+        edge += 1
+    high = low + levels.step * (size - 1)
+    while edge < last and told.edge[last - 1] - high - reach - WIDER * told.width[last - 1] > 0.0:
+        last -= 1
+    return edge, last
+
+
+@compiled
+def _multiply(product: FloatArray, clean: Floats, clean_share: float, odd: float) -> None:
+    for level in range(product.size):
+        product[level] *= clean_share * max(clean[level], _F(0.0)) + odd
 
 
 @compiled
@@ -308,11 +325,18 @@ def _read(total: FloatArray, table: FloatArray, place: float, step: float) -> No
     from one to the next.
     """
     if step >= 1.0:
-        first, stride = int(place), int(step + 0.5)
+        # A place that is a whole number may be rounded to less: then what is before it stands for that one.
+        first, stride = max(1, int(place)), int(step + 0.5)
         share = place - first
         before, after, inner = 1.0 + share, 2.0 - share, share * (share - 1.0) / 6.0
-        one, two = inner * after, 0.5 * before * after * (1.0 - share)
-        three, four = 0.5 * before * after * share, inner * before
+        outer = 0.5 * before * after
+        one, two, three, four = inner * after, outer * (1.0 - share), outer * share, inner * before
+        if stride == 1:
+            # Several are read at once where it is plain that no place is counted from the end.
+            behind, here, next_, last = table[first - 1 :], table[first:], table[first + 1 :], table[first + 2 :]
+            for level in range(total.size):
+                total[level] += one * behind[level] + two * here[level] + three * next_[level] + four * last[level]
+            return
         for level in range(total.size):
             at = first + stride * level
             total[level] += one * table[at - 1] + two * table[at] + three * table[at + 1] + four * table[at + 2]
@@ -324,7 +348,13 @@ def _read(total: FloatArray, table: FloatArray, place: float, step: float) -> No
         linear, square = three - 0.5 * two - one / 3.0 - four / 6.0, 0.5 * (one + three) - two
         cube, beyond = (four - one) / 6.0 + 0.5 * (two - three), place - at
         until = min(total.size, max(level + 1, math.ceil((1.0 - beyond) * per_point)))
-        for each in range(level, until):
-            share = beyond + each * step
-            total[each] += two + share * (linear + share * (square + share * cube))
+        _add_cubic(total[level:until], beyond + level * step, step, (two, linear, square, cube))
         level = until
+
+
+@compiled
+def _add_cubic(total: FloatArray, share: float, step: float, series: tuple[float, float, float, float]) -> None:
+    constant, linear, square, cube = series
+    for level in range(total.size):
+        at = share + level * step
+        total[level] += constant + at * (linear + at * (square + at * cube))

@@ -131,7 +131,7 @@ def _on_plane(
     (slopes, scatters, levels), log_weight = _cells(fine, count, heat)
     within = _even(count) - 0.5
     slope = axis[slopes] + step(axis) * within[:, 0]
-    level = plane.level[levels] + step(plane.level) * within[:, 1] - slope * plane.at_age
+    level = plane.level[levels] + plane.cell * within[:, 1] - slope * plane.at_age
     return level, slope, scatter[scatters] + step(scatter) * within[:, 5], log_weight
 
 
@@ -164,8 +164,8 @@ def _between(part: Changed, count: int, heat: float) -> Paths:
     gap = _picked((part.past[scatters, slopes, :, befores] * part.since[scatters, slopes, :, afters]).T, even[:, 4])
     before, after = part.before, part.after
     slope = before.slope[slopes] + step(before.slope) * (even[:, 0] - 0.5)
-    high = before.level[befores] + step(before.level) * (even[:, 1] - 0.5) - slope * before.at_age
-    low = after.level[afters] + step(after.level) * (even[:, 2] - 0.5) - slope * after.at_age
+    high = before.level[befores] + before.cell * (even[:, 1] - 0.5) - slope * before.at_age
+    low = after.level[afters] + after.cell * (even[:, 2] - 0.5) - slope * after.at_age
     start = part.gaps.after_age[gap]
     changed = start + (part.gaps.until_age[gap] - start) * even[:, 3]
     scatter = before.log_sigma[scatters] + step(before.log_sigma) * (even[:, 5] - 0.5)

@@ -110,7 +110,7 @@ def _on_grid(grid: Grid, plane: Plane, age_years: float, mass: FloatArray) -> Fl
     years = age_years - plane.at_age
     slope, fine = spread.finer(plane.slope, mass, along=1)
     dotted = spread.deposit(grid, slope[:, None] * years + plane.level, fine)
-    for width in (step(plane.level), step(slope) * abs(years)):
+    for width in (plane.cell, step(slope) * abs(years)):
         dotted = spread.smear(grid, dotted, -width / 2.0, width / 2.0)
     return dotted
 

@@ -1,7 +1,7 @@
 """The posterior where all runs stand on one side of a sudden change: none, before the first run, after the last."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -14,8 +14,12 @@ from tracker.core.together import together
 
 SEARCH = (8, 10, 24)
 """Lattice points along scatter, slope, level while the box is sought."""
-MOST_LEVELS, FINER = 384, 4
-"""Levels of a lattice, sought or last, where the mass stands in humps that fewer would miss; times as many are tried next."""
+MOST_LEVELS = 384
+"""Levels of a lattice, sought or last, where the mass stands in humps that fewer would miss."""
+MOST_FINER, ENOUGH = 4.0, 2.0
+"""So many times as many are tried next, or as many as let them use so many times the points that they must."""
+SEEN, EVERYWHERE = 1e-6, np.array([[-np.inf, np.inf]])
+"""While they are sought levels are left out where less than this share of the peak was seen before."""
 PER_SD = (0.9, 1.6, 4.0)
 IN_HUMPS = (0.7, 1.2, 2.5)
 """At last, points along each of them on a standard deviation; fewer where the level stands in humps, each with scatters and
@@ -51,14 +55,20 @@ def steady(rows: Rows, prior: belief.Prior, now_years: float, *, sudden: bool = 
     """Integrate over (log sigma, slope, level) after boxing the mass; with `sudden` false no change is thought of."""
     shares = _shares(rows, now_years, sudden=sudden)
     plane, weight = _sought(rows, prior, shares)
-    return _final(rows, prior, shares, _last(plane, weight, lattice.KEPT_AT_LAST, PER_SD))
+    box, shape = _last(plane, weight, lattice.KEPT_AT_LAST, PER_SD)
+    parts = lattice.parts(plane, weight.sum(0), lattice.KEPT_AT_LAST, box.at_age)
+    found = _final(rows, prior, shares, box.plane(shape, parts))
+    if lattice.cut(found.plane, (found.kept + found.early + found.late).sum((0, 1)), lattice.KEPT_AT_LAST):
+        found = _final(rows, prior, shares, box.plane(shape))
+    return found
 
 
 def roughly(rows: Rows, prior: belief.Prior) -> tuple[Plane, FloatArray]:
     """The posterior (not normalised) without the thought of a sudden change, on few points."""
     shares = (1.0, 0.0, 0.0)
     plane, weight = _sought(rows, prior, shares)
-    plane = _last(plane, weight, KEPT_ROUGHLY, ROUGHLY)
+    box, shape = _last(plane, weight, KEPT_ROUGHLY, ROUGHLY)
+    plane = box.plane(shape)
     likelihood = log_likelihood(together(rows, plane.level.mean()), plane)[0]
     logs = likelihood + scatter_and_slope(plane) + _level_prior(plane, prior, shares)
     return plane, np.exp(logs - logs.max())
@@ -67,20 +77,32 @@ def roughly(rows: Rows, prior: belief.Prior) -> tuple[Plane, FloatArray]:
 def _sought(rows: Rows, prior: belief.Prior, shares: tuple[float, float, float]) -> tuple[Plane, FloatArray]:
     """A plane that holds the mass, and its mass there."""
     box, heat, hottest = first_box(rows, prior), lattice.COOLEST, lattice.first_heat(rows.ages.size)
-    levels = SEARCH[2]
+    levels, parts = SEARCH[2], EVERYWHERE
     for _ in range(lattice.MOST_PASSES):
         plane = box.plane((*SEARCH[:2], levels))
-        likelihood = log_likelihood(together(rows.thinned(int(1.0 / hottest)), plane.level.mean()), plane)[0]
+        likelihood = _likelihood(together(rows.thinned(int(1.0 / hottest)), plane.level.mean()), plane, parts)
         likelihood += _level_prior(plane, prior, shares)
         found, weight = _tempered(likelihood, scatter_and_slope(plane), heat, hottest)
-        if _between_points(weight) and levels < MOST_LEVELS:
-            levels *= FINER
+        used = lattice.points_used(weight)[2] / lattice.LEAST_POINTS
+        if lattice.humps(weight)[2] > 1 and used < 1.0 and levels < MOST_LEVELS:
+            # So narrow that chance decides which of them a point of the lattice hits.
+            levels = min(MOST_LEVELS, math.ceil(levels * min(MOST_FINER, ENOUGH / used)))
             continue
         heat, hottest = found, min(1.0, lattice.MOST_HEATING * found)
         if heat == 1.0 and not lattice.at_edge(weight):
             break
         box = _reboxed(plane, weight, lattice.KEPT_IN_SEARCH)
+        parts = lattice.parts(plane, weight.sum(0), SEEN, box.at_age)
+        levels = max(SEARCH[2], min(levels, math.ceil(levels * ENOUGH / used)))
     return plane, weight
+
+
+def _likelihood(rows: Rows, plane: Plane, parts: FloatArray) -> FloatArray:
+    """The log-likelihood at levels in these parts; elsewhere that of what cannot be."""
+    found = np.full(plane.shape, -np.inf)
+    inside = lattice.within(plane.level, parts)
+    found[:, :, inside] = log_likelihood(rows, replace(plane, level=plane.level[inside]))[0]
+    return found
 
 
 def _shares(rows: Rows, now_years: float, *, sudden: bool) -> tuple[float, float, float]:
@@ -138,11 +160,6 @@ def _tempered(likelihood: FloatArray, log_prior: FloatArray, last: float, hottes
         heat *= lattice.COOLER
 
 
-def _between_points(weight: FloatArray) -> bool:
-    """Whether the level stands in humps so narrow that chance decides which of them a point of the lattice hits."""
-    return lattice.humps(weight)[2] > 1 and lattice.points_used(weight)[2] < lattice.LEAST_POINTS
-
-
 def _reboxed(plane: Plane, weight: FloatArray, kept: float) -> Box:
     level, at_age = lattice.leaned(plane, weight.sum(0), kept)
     return Box(
@@ -153,8 +170,10 @@ def _reboxed(plane: Plane, weight: FloatArray, kept: float) -> Box:
     )
 
 
-def _last(plane: Plane, weight: FloatArray, kept: float, per_sd: tuple[float, float, float]) -> Plane:
-    """The last lattice: over what is above `kept` of the peak, with `per_sd` points on a standard deviation.
+def _last(
+    plane: Plane, weight: FloatArray, kept: float, per_sd: tuple[float, float, float]
+) -> tuple[Box, tuple[int, int, int]]:
+    """Box and shape of the last lattice: over what is above `kept` of the peak, with `per_sd` points on a standard deviation.
 
     They are IN_HUMPS where the level stands in several.
     """
@@ -163,7 +182,7 @@ def _last(plane: Plane, weight: FloatArray, kept: float, per_sd: tuple[float, fl
     used, humped = lattice.points_used(weight), lattice.humps(weight)[2] > 1
     most = lattice.MOST, lattice.MOST, MOST_LEVELS if humped else lattice.MOST
     scatter, slope, level = map(lattice.points_needed, axes, used, ends, IN_HUMPS if humped else per_sd, most)
-    return box.plane((scatter, slope, level))
+    return box, (scatter, slope, level)
 
 
 def _final(rows: Rows, prior: belief.Prior, shares: tuple[float, float, float], plane: Plane) -> Steady:
@@ -172,7 +191,7 @@ def _final(rows: Rows, prior: belief.Prior, shares: tuple[float, float, float], 
     undropped = likelihood + belief.log_normal_density(first, belief.CENTRE, prior.spread)
     dropped = likelihood + np.log(np.maximum(belief.dropped_level_density(first, prior.spread), belief.TINY))
     log_scale = float(max(undropped.max(), dropped.max() if shares[1] > 0.0 else -np.inf))
-    cell = lattice.step(plane.log_sigma) * lattice.step(plane.slope) * lattice.step(plane.level)
+    cell = lattice.step(plane.log_sigma) * lattice.step(plane.slope) * plane.cell
     undropped = np.exp(undropped - log_scale) * cell
     early = np.exp(dropped - log_scale) * (cell * shares[1]) if shares[1] > 0.0 else np.zeros(plane.shape)
     ends = (float(rows.ages[0]), float(rows.ages[-1])) if rows.ages.size else (0.0, 0.0)
