@@ -62,8 +62,6 @@ UNLIKELY = 0.003
 """A change less likely than this is weighed on the lattice of the last search: that is right to a quarter of so little."""
 HARDLY = 2e-4
 """One less likely than this needs no other box and no other gaps either."""
-ROUNDING = 1e-12
-"""A cell with less than this share in the window has none."""
 WARM = 0.2
 """Heat from which on gaps are left out: before, the likelihood has not spoken clearly."""
 
@@ -149,7 +147,7 @@ class Changed:
 
     before: Plane
     after: Plane
-    mass: FloatArray
+    mass: Floats
     fallen: float
     log_scale: float
     gaps: Gaps
@@ -167,7 +165,7 @@ class _Pair:
     past: FloatArray
     since: FloatArray
     log_prior: FloatArray
-    share_of_cell: FloatArray
+    share_of_cell: Floats
 
     @property
     def axes(self) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
@@ -191,7 +189,7 @@ class _Weighed:
     heat: float
     past: Floats
     since: Floats
-    mass: FloatArray
+    mass: Floats
     log_scale: float
 
 
@@ -232,13 +230,13 @@ def changed(rows: Rows, prior: belief.Prior, now_years: float, fall: float, riva
     shape = _shape(pair, found.mass, boxes, tuple(map(max, per_sd, OF_FEW)) if few else per_sd)
     kept = lattice.KEPT_AT_LAST / chance
     humps = [
-        lattice.parts(plane, found.mass.sum(axes), kept, box.at_age)
+        lattice.parts(plane, _summed(found.mass, axes), kept, box.at_age)
         for plane, axes, box in zip((pair.before, pair.after), ((0, 3), (0, 2)), boxes, strict=True)
     ]
     pair = _pair(rows, prior, gaps, boxes, shape, humps)
     found = _weighed(pair, gaps, 1.0)
     sides = (pair.before, (0, 1, 3)), (pair.after, (0, 1, 2))
-    if any(lattice.cut(plane, found.mass.sum(axes), kept) for plane, axes in sides):
+    if any(lattice.cut(plane, _summed(found.mass, axes), kept) for plane, axes in sides):
         pair = _pair(rows, prior, gaps, boxes, shape)
         found = _weighed(pair, gaps, 1.0)
     return _total(pair, found, gaps, now_years, fall)
@@ -292,24 +290,18 @@ def _running(parts: FloatArray) -> FloatArray:
     return parts
 
 
-def drop_share(before: Plane, after: Plane, drop_high: FloatArray | float) -> FloatArray:
-    """Density of the drop (per unit of log hours) times the share of each cell whose drop lies in its range.
+def drop_share(before: Plane, after: Plane, drop_high: FloatArray | float) -> Floats:
+    """Density of the drop (per unit of log hours) times the share of each cell whose drop lies in its range, in singles.
 
     An array (slope, level before, level after); `drop_high`, a number or one per slope, cuts the range further.
     """
-    drop = after.level_at(0.0)[:, None, :] - before.level_at(0.0)[:, :, None]
-    wide, narrow = before.cell, after.cell
+    from tracker.core import dropshare  # noqa: PLC0415 -- half a second, and only who estimates needs it
+
     top = np.broadcast_to(np.clip(drop_high, belief.DROP_LOW, belief.DROP_HIGH), before.slope.shape)
-    share = _ramp(top[:, None, None] - drop, wide, narrow) - _ramp(belief.DROP_LOW - drop, wide, narrow)
-    return np.where(share > ROUNDING, share, 0.0) / (belief.DROP_HIGH - belief.DROP_LOW)
-
-
-def _ramp(x: FloatArray, first: float, second: float) -> FloatArray:
-    """Cdf of the sum of two independent uniforms of these widths about zero."""
-    outer, inner = (first + second) / 2.0, (first - second) / 2.0
-    bends = ((outer, 1.0), (inner, -1.0), (-inner, -1.0), (-outer, 1.0))
-    area = sum(sign * np.square(np.maximum(x + place, 0.0)) for place, sign in bends) / (2.0 * first * second)
-    return np.clip(area, 0.0, 1.0)
+    levels = before.level_at(0.0), after.level_at(0.0), before.cell, after.cell
+    share: Floats = dropshare.shares(*levels, belief.DROP_LOW, np.ascontiguousarray(top))
+    share /= belief.DROP_HIGH - belief.DROP_LOW
+    return share
 
 
 def _weighed(pair: _Pair, gaps: Gaps, heat: float) -> _Weighed:
@@ -317,8 +309,9 @@ def _weighed(pair: _Pair, gaps: Gaps, heat: float) -> _Weighed:
     from tracker.core import gapmass  # noqa: PLC0415 -- half a second, and only who estimates needs it
 
     past, since, log_scale = gapmass.factors(pair.past, pair.since, pair.log_prior[:, :, 0], gaps.log_share, heat)
-    mass: FloatArray = np.matmul(past.swapaxes(2, 3), since)
-    return _Weighed(heat, past, since, mass * pair.share_of_cell, log_scale)
+    mass: Floats = np.matmul(past.swapaxes(2, 3), since)
+    mass *= pair.share_of_cell
+    return _Weighed(heat, past, since, mass, log_scale)
 
 
 def _tempered(pair: _Pair, gaps: Gaps, last: float, hottest: float) -> _Weighed:
@@ -331,23 +324,26 @@ def _tempered(pair: _Pair, gaps: Gaps, last: float, hottest: float) -> _Weighed:
         heat *= lattice.COOLER
 
 
-def _reboxed(pair: _Pair, mass: FloatArray, kept: float) -> tuple[Box, Box]:
-    scatter = lattice.boxed(pair.before.log_sigma, mass.sum((1, 2, 3)), kept)
-    slope = lattice.boxed(pair.before.slope, mass.sum((0, 2, 3)), kept)
+def _reboxed(pair: _Pair, mass: Floats, kept: float) -> tuple[Box, Box]:
+    scatter = lattice.boxed(pair.before.log_sigma, _summed(mass, (1, 2, 3)), kept)
+    slope = lattice.boxed(pair.before.slope, _summed(mass, (0, 2, 3)), kept)
     before, after = (
-        lattice.leaned(plane, mass.sum(axes), kept) for plane, axes in ((pair.before, (0, 3)), (pair.after, (0, 2)))
+        lattice.leaned(plane, _summed(mass, axes), kept) for plane, axes in ((pair.before, (0, 3)), (pair.after, (0, 2)))
     )
     return Box(scatter, slope, *before), Box(scatter, slope, *after)
 
 
 def _by_gap(pair: _Pair, found: _Weighed) -> FloatArray:
-    seen = np.matmul(found.past, pair.share_of_cell.astype(np.float32))
-    mass: FloatArray = np.einsum("ijgk,ijgk->ijg", seen, found.since).sum((0, 1), dtype=np.float64)
-    return mass
+    """What each gap holds: scatter by scatter, which is little enough to stay at hand."""
+    held = np.zeros(found.past.shape[2])
+    for past, since in zip(found.past, found.since, strict=True):
+        seen = np.matmul(past, pair.share_of_cell)
+        held += np.einsum("jgk,jgk->g", seen, since)
+    return held
 
 
 def _shape(
-    pair: _Pair, mass: FloatArray, boxes: tuple[Box, Box], per_sd: tuple[float, ...]
+    pair: _Pair, mass: Floats, boxes: tuple[Box, Box], per_sd: tuple[float, ...]
 ) -> tuple[int, int, int, int]:
     ends = boxes[0].log_sigma, boxes[0].slope, boxes[0].level, boxes[1].level
     most = (lattice.MOST,) * 4
@@ -361,15 +357,21 @@ def _shape(
 def _total(pair: _Pair, found: _Weighed, gaps: Gaps, now_years: float, fall: float) -> Changed:
     steep = drop_share(pair.before, pair.after, fall - pair.before.slope * now_years)
     whole = pair.share_of_cell
-    fallen = found.mass.sum(0) * np.divide(steep, whole, out=np.zeros_like(whole), where=whole > 0.0)
+    fallen = _summed(found.mass, 0) * np.divide(steep, whole, out=np.zeros_like(whole), where=whole > 0.0)
     return Changed(
         before=pair.before,
         after=pair.after,
-        mass=found.mass * pair.cell,
-        fallen=float(fallen.sum()) * pair.cell,
-        log_scale=found.log_scale,
+        mass=found.mass,
+        fallen=float(fallen.sum()),
+        log_scale=found.log_scale + math.log(pair.cell),
         gaps=gaps,
-        by_gap=_by_gap(pair, found) * pair.cell,
+        by_gap=_by_gap(pair, found),
         past=found.past,
         since=found.since,
     )
+
+
+def _summed(mass: Floats, axes: int | tuple[int, ...]) -> FloatArray:
+    """Singles summed along some axes, as doubles."""
+    total: FloatArray = mass.sum(axes, dtype=np.float64)
+    return total

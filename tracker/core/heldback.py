@@ -11,7 +11,6 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
-from tracker.core.lasting import ended_by
 from tracker.core.likelihood import Run
 from tracker.core.prior import Prior
 from tracker.core.rundown import History, Look, RunDown
@@ -56,6 +55,8 @@ Foresight = Callable[[tuple[Run, ...], float], Foreseen]
 
 def foreseen(runs: Sequence[Run], prior: Prior, age_years: float) -> Foreseen:
     """Both points of how long a run at this age lasts, as these runs foretell it without any sudden change."""
+    from tracker.core.lasting import ended_by  # noqa: PLC0415 -- half a second, and only who estimates needs it
+
     return Foreseen(*ended_by(runs, prior, age_years, (MISSING_RISK, HELD_RISK)))
 
 

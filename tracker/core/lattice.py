@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tracker.core.likelihood import Plane
-from tracker.core.normal import FloatArray
+from tracker.core.normal import FloatArray, Floats
 from tracker.core.prior import TINY
 
 KEPT_IN_SEARCH = 2e-3
@@ -58,7 +58,7 @@ class Box:
         return Plane(scatter, slope, level if parts is None else level[within(level, parts)], self.at_age)
 
 
-def points_used(weight: FloatArray) -> list[float]:
+def points_used(weight: Floats) -> list[float]:
     """Effective number of points that hold the mass along each axis, given the places on all others.
 
     Where it stands in humps, of one of them: as told by how alike neighbouring points are.
@@ -68,26 +68,26 @@ def points_used(weight: FloatArray) -> list[float]:
     used = []
     for axis, size in enumerate(weight.shape):
         turned = weight.reshape(math.prod(weight.shape[:axis]), size, math.prod(weight.shape[axis + 1 :]))
-        marginal, whole, alike = masses.along(turned)
+        marginal, whole, alike = masses.along(turned.astype(np.float64, copy=False))
         several = masses.tops(marginal, HUMP) > 1
         used.append(min(whole, _points_as_alike(alike)) if several else whole)
     return used
 
 
-def humps(weight: FloatArray) -> list[int]:
+def humps(weight: Floats) -> list[int]:
     """Number of tops along each axis, of all that stand above HUMP of the highest."""
     from tracker.core import masses  # noqa: PLC0415 -- as above
 
     return [masses.tops(marginal, HUMP) for marginal in _marginals(weight)]
 
 
-def _marginals(weight: FloatArray) -> list[FloatArray]:
+def _marginals(weight: Floats) -> list[FloatArray]:
     """The mass at each place of each axis."""
     if weight.ndim == 1:
-        return [weight]
+        return [weight.astype(np.float64, copy=False)]
     half = weight.ndim // 2
     first, rest = tuple(range(half)), tuple(range(half, weight.ndim))
-    return [*_marginals(weight.sum(rest)), *_marginals(weight.sum(first))]
+    return [*_marginals(weight.sum(rest, dtype=np.float64)), *_marginals(weight.sum(first, dtype=np.float64))]
 
 
 def _points_as_alike(alike: float) -> float:
@@ -168,6 +168,6 @@ def cut(plane: Plane, marginal: FloatArray, kept: float) -> bool:
     return bool((marginal[edges] > CUT * kept * marginal.max()).any())
 
 
-def at_edge(weight: FloatArray) -> bool:
+def at_edge(weight: Floats) -> bool:
     """Whether a marginal at an edge of the lattice is above CUT_OFF of its peak."""
     return any(max(marginal[0], marginal[-1]) > CUT_OFF * marginal.max() for marginal in _marginals(weight))

@@ -59,10 +59,11 @@ def log_likelihood(
     if rows.age.size:
         from tracker.core import mixture  # noqa: PLC0415 -- half a second, and only who estimates needs it
 
-        told = mixture.told(rows, bounds, plane.at_age, odd_share)
-        for part in plane.parts:
-            some = np.zeros(total[..., part].shape)
+        told, parts = mixture.told(rows, bounds, plane.at_age, odd_share), plane.parts
+        for part in parts:
+            some = total if len(parts) == 1 else np.zeros(total[..., part].shape)
             first = float(plane.level[part.start])
             mixture.add(some, told, mixture.Lattice(np.exp(plane.log_sigma), plane.slope, first, plane.cell))
-            total[..., part] = some
+            if some is not total:
+                total[..., part] = some
     return total

@@ -2,7 +2,7 @@
 
 import math
 from dataclasses import dataclass, fields
-from functools import cached_property
+from functools import cache, cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,7 +12,7 @@ from tracker.core import spread
 from tracker.core.change import Changed
 from tracker.core.lattice import step
 from tracker.core.likelihood import Plane
-from tracker.core.normal import FloatArray
+from tracker.core.normal import FloatArray, Floats
 from tracker.core.posterior import Posterior
 from tracker.core.prior import Prior
 
@@ -105,19 +105,27 @@ def drawn(posterior: Posterior, prior: Prior, now_years: float, count: int = PAT
 
 def _even(count: int) -> FloatArray:
     """Points that fill the unit cube of six dimensions evenly: (point, dimension)."""
+    return _filled(max(count, PATHS))[:count]
+
+
+@cache
+def _filled(count: int) -> FloatArray:
     filled: FloatArray = (0.5 + np.arange(count)[:, None] * _GOLDEN ** -np.arange(1.0, 7.0)) % 1.0
+    filled.setflags(write=False)
     return filled
 
 
-def _cells(mass: FloatArray, count: int, heat: float) -> tuple[tuple[NDArray[np.intp], ...], FloatArray]:
+def _cells(mass: Floats, count: int, heat: float) -> tuple[tuple[NDArray[np.intp], ...], FloatArray]:
     """Index of `count` cells along each axis, drawn by a power of their mass at even steps of its running sum.
 
     With them the log of what each counts for.
     """
-    rising = np.cumsum(mass**heat)
-    at = np.minimum(np.searchsorted(rising, rising[-1] * (np.arange(count) + 0.5) / count), mass.size - 1)
-    log_weight = (1.0 - heat) * np.log(mass.ravel()[at]) + math.log(rising[-1] / count) if count else np.zeros(0)
-    return np.unravel_index(at, mass.shape), log_weight
+    from tracker.core.picked import picked  # noqa: PLC0415 -- half a second, and only who estimates needs it
+
+    if count == 0:
+        return np.unravel_index(np.zeros(0, dtype=np.intp), mass.shape), np.zeros(0)
+    at, total = picked(mass.ravel(), count, heat)
+    return np.unravel_index(at, mass.shape), (1.0 - heat) * np.log(mass.ravel()[at]) + math.log(total / count)
 
 
 def _on_plane(

@@ -42,7 +42,7 @@ def weigh(one_side: Steady, between: Changed | None) -> Posterior:
         return Posterior(_scaled(one_side, 1.0 / one_side.total), None)
     top = max(one_side.log_scale, between.log_scale)
     shares = math.exp(one_side.log_scale - top), math.exp(between.log_scale - top)
-    total = shares[0] * one_side.total + shares[1] * float(between.mass.sum())
+    total = shares[0] * one_side.total + shares[1] * float(between.mass.sum(dtype=np.float64))
     factor = shares[1] / total
     scaled = replace(
         between, mass=between.mass * factor, fallen=between.fallen * factor, by_gap=between.by_gap * factor
@@ -69,7 +69,7 @@ def level_now(posterior: Posterior, now_years: float) -> tuple[Grid, list[Scatte
         one_side += spread.smear(grid, late, belief.DROP_LOW, belief.DROP_HIGH)
     found = [(np.exp(part.plane.log_sigma), one_side)]
     if between is not None:
-        dropped = _on_grid(grid, between.after, now_years, between.mass.sum(2))
+        dropped = _on_grid(grid, between.after, now_years, between.mass.sum(2, dtype=np.float64))
         found.append((np.exp(between.after.log_sigma), dropped))
     return grid, found
 
@@ -92,7 +92,7 @@ def level_at_service(posterior: Posterior, prior: Prior) -> tuple[Grid, FloatArr
     if part.early.any():
         mass += _before_early(grid, part, prior)
     if between is not None:
-        mass += _on_grid(grid, between.before, 0.0, between.mass.sum((0, 3))[None])
+        mass += _on_grid(grid, between.before, 0.0, between.mass.sum((0, 3), dtype=np.float64)[None])
     return grid, mass[0]
 
 
@@ -119,14 +119,14 @@ def slope(posterior: Posterior) -> tuple[Grid, FloatArray]:
     """Gradual change of log reserve per year: a grid and one row of mass."""
     part, between = posterior.steady, posterior.changed
     found = [(part.plane.slope, (part.kept + part.early + part.late).sum((0, 2)))]
-    return _marginal(found + ([] if between is None else [(between.before.slope, between.mass.sum((0, 2, 3)))]))
+    return _marginal(found + ([] if between is None else [(between.before.slope, between.mass.sum((0, 2, 3), dtype=np.float64))]))
 
 
 def log_scatter(posterior: Posterior) -> tuple[Grid, FloatArray]:
     """Log of the standard deviation of log run lengths: a grid and one row of mass."""
     part, between = posterior.steady, posterior.changed
     found = [(part.plane.log_sigma, (part.kept + part.early + part.late).sum((1, 2)))]
-    return _marginal(found + ([] if between is None else [(between.before.log_sigma, between.mass.sum((1, 2, 3)))]))
+    return _marginal(found + ([] if between is None else [(between.before.log_sigma, between.mass.sum((1, 2, 3), dtype=np.float64))]))
 
 
 def _marginal(parts: list[tuple[FloatArray, FloatArray]]) -> tuple[Grid, FloatArray]:
