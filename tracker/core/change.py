@@ -233,7 +233,7 @@ def changed(rows: Rows, prior: belief.Prior, now_years: float, fall: float, riva
         lattice.parts(plane, _summed(found.mass, axes), kept, box.at_age)
         for plane, axes, box in zip((pair.before, pair.after), ((0, 3), (0, 2)), boxes, strict=True)
     ]
-    pair = _pair(rows, prior, gaps, boxes, shape, humps)
+    pair = _pair(rows, prior, gaps, boxes, shape, parts=humps)
     found = _weighed(pair, gaps, 1.0)
     sides = (pair.before, (0, 1, 3)), (pair.after, (0, 1, 2))
     if any(lattice.cut(plane, _summed(found.mass, axes), kept) for plane, axes in sides):
@@ -273,6 +273,7 @@ def _pair(
     gaps: Gaps,
     boxes: tuple[Box, Box],
     shape: tuple[int, int, int, int],
+    *,
     parts: Sequence[FloatArray | None] = (None, None),
 ) -> _Pair:
     """`parts` of the levels before and after (as of tracker.core.lattice.parts), where not all are looked at."""
@@ -297,9 +298,9 @@ def drop_share(before: Plane, after: Plane, drop_high: FloatArray | float) -> Fl
     """
     from tracker.core import dropshare  # noqa: PLC0415 -- half a second, and only who estimates needs it
 
-    top = np.broadcast_to(np.clip(drop_high, belief.DROP_LOW, belief.DROP_HIGH), before.slope.shape)
-    levels = before.level_at(0.0), after.level_at(0.0), before.cell, after.cell
-    share: Floats = dropshare.shares(*levels, belief.DROP_LOW, np.ascontiguousarray(top))
+    top = np.clip(drop_high + np.zeros(before.slope.size), belief.DROP_LOW, belief.DROP_HIGH)
+    levels, apart = (before.level_at(0.0), after.level_at(0.0)), (before.cell, after.cell)
+    share: Floats = dropshare.shares(*levels, apart, belief.DROP_LOW, top)
     share /= belief.DROP_HIGH - belief.DROP_LOW
     return share
 
@@ -328,7 +329,8 @@ def _reboxed(pair: _Pair, mass: Floats, kept: float) -> tuple[Box, Box]:
     scatter = lattice.boxed(pair.before.log_sigma, _summed(mass, (1, 2, 3)), kept)
     slope = lattice.boxed(pair.before.slope, _summed(mass, (0, 2, 3)), kept)
     before, after = (
-        lattice.leaned(plane, _summed(mass, axes), kept) for plane, axes in ((pair.before, (0, 3)), (pair.after, (0, 2)))
+        lattice.leaned(plane, _summed(mass, axes), kept)
+        for plane, axes in ((pair.before, (0, 3)), (pair.after, (0, 2)))
     )
     return Box(scatter, slope, *before), Box(scatter, slope, *after)
 
@@ -342,9 +344,7 @@ def _by_gap(pair: _Pair, found: _Weighed) -> FloatArray:
     return held
 
 
-def _shape(
-    pair: _Pair, mass: Floats, boxes: tuple[Box, Box], per_sd: tuple[float, ...]
-) -> tuple[int, int, int, int]:
+def _shape(pair: _Pair, mass: Floats, boxes: tuple[Box, Box], per_sd: tuple[float, ...]) -> tuple[int, int, int, int]:
     ends = boxes[0].log_sigma, boxes[0].slope, boxes[0].level, boxes[1].level
     most = (lattice.MOST,) * 4
     if max(lattice.humps(mass)[2:]) > 1:

@@ -51,4 +51,4 @@ def logarithm(x: np.float64) -> float:
     part = (mantissa - 1.0) / (mantissa + 1.0)
     q = part * part
     series = 1.0 + q * (1 / 3 + q * (1 / 5 + q * (1 / 7 + q * (1 / 9 + q * (1 / 11 + q * (1 / 13))))))
-    return np.int32(whole) * 0.6931471805599453 + 2.0 * part * series  # type: ignore[no-any-return]
+    return np.int32(whole) * 0.6931471805599453 + 2.0 * part * series

@@ -10,16 +10,15 @@ ROUNDING = 1e-12
 
 
 @compiled
-def shares(
-    before: FloatArray, after: FloatArray, wide: float, narrow: float, low: float, high: FloatArray
-) -> Floats:
+def shares(before: FloatArray, after: FloatArray, apart: tuple[float, float], low: float, high: FloatArray) -> Floats:
     """Of each cell that share whose drop lies between `low` and `high` (slope): (slope, level before, level after), in singles.
 
-    `before` and `after` are levels (slope, level) `wide` and `narrow` apart: within a cell both are spread evenly, and so
-    the drop is the sum of two even ones.
+    `before` and `after` are levels (slope, level) so far `apart`: within a cell both are spread evenly, and the drop is
+    the sum of two even ones.
     """
     slopes, befores, afters = before.shape[0], before.shape[1], after.shape[1]
     found = np.empty((slopes, befores, afters), np.float32)
+    wide, narrow = apart
     outer, inner = 0.5 * (wide + narrow), 0.5 * (wide - narrow)
     times = 0.5 / (wide * narrow)
     for slope in range(slopes):

@@ -34,9 +34,7 @@ def ended_by(runs: Sequence[Run], prior: Prior, now_years: float, risks: Sequenc
 
 
 @compiled
-def _point(
-    risk: float, ends: tuple[float, float], mass: FloatArray, level: FloatArray, scatter: FloatArray
-) -> float:
+def _point(risk: float, ends: tuple[float, float], mass: FloatArray, level: FloatArray, scatter: FloatArray) -> float:
     """Below which point between the two ends so much lies of normals about levels (slope, level), mixed by their mass."""
     low, high = ends
     for _ in range(HALVINGS):

@@ -134,9 +134,9 @@ def leaned(plane: Plane, joint: FloatArray, kept: float) -> tuple[Interval, floa
     from tracker.core import masses  # noqa: PLC0415 -- as above
 
     lean, cell = masses.lean(joint, plane.slope, plane.level), plane.cell
-    low, high = masses.upright(joint, lean / cell * plane.slope, kept * float(joint.max()))
+    runs = masses.runs(joint, lean / cell * plane.slope, kept * float(joint.max()))
     first = float(plane.level[0])
-    return (first + low * cell, first + high * cell), plane.at_age - lean
+    return (first + float(runs.min()) * cell, first + float(runs.max()) * cell), plane.at_age - lean
 
 
 def parts(plane: Plane, joint: FloatArray, kept: float, at_age: float) -> FloatArray:
@@ -158,7 +158,7 @@ def parts(plane: Plane, joint: FloatArray, kept: float, at_age: float) -> FloatA
 
 def within(level: FloatArray, parts: FloatArray) -> NDArray[np.bool_]:
     """Which of some levels lie in one of the parts."""
-    inside: NDArray[np.bool_] = ((parts[:, :1] <= level) & (level <= parts[:, 1:])).any(0)
+    inside: NDArray[np.bool_] = np.any((parts[:, :1] <= level) & (level <= parts[:, 1:]), axis=0)
     return inside
 
 

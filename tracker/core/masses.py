@@ -99,20 +99,10 @@ def lean(joint: FloatArray, slope: FloatArray, level: FloatArray) -> float:
 
 
 @compiled
-def upright(joint: FloatArray, moved: FloatArray, least: float) -> tuple[float, float]:
-    """Between which places (in cells) a mass over (slope, level) is above `least` once each slope's is moved back by so many."""
-    low, high = np.inf, -np.inf
-    for i in range(moved.size):
-        if joint[i].max() > least:
-            begin, end = ends(joint[i], least)
-            low, high = min(low, begin - moved[i]), max(high, end - moved[i])
-    return low, high
-
-
-@compiled
 def runs(joint: FloatArray, moved: FloatArray, least: float) -> FloatArray:
-    """As `upright`, every run of places that is above `least` for some slope: (run, two ends), in order of the slopes.
+    """Every run of places (in cells) at which a mass over (slope, level) is above `least`: (run, two ends), by slope.
 
+    Each slope's are `moved` back by so many cells.
     Each is drawn on to that of the slope before which it is nearest to, and which has no nearer one: for a slope between
     these two it lies between them.
     """
@@ -121,7 +111,7 @@ def runs(joint: FloatArray, moved: FloatArray, least: float) -> FloatArray:
     for i in range(slopes):
         own = _runs_of_one(joint[i], least) - moved[i]
         for each in range(len(own)):
-            found[count] = own[each]
+            found[count, 0], found[count, 1] = own[each, 0], own[each, 1]
             if len(before) > 0:
                 near = _nearest(before, own[each])
                 if _nearest(own, before[near]) == each:

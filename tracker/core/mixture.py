@@ -195,9 +195,15 @@ def _fill(table: FloatArray, told: Told, part: _Part, levels: _Levels, work: _Wo
     """
     clean, product, steps = work
     size, count, since, until = table.size, 0, table.size, 0
+    reach, height = REACH * levels.scatter, levels.step * (size - 1)
     for row in range(part.begin, part.end):
         low, weight, odd = levels.low + part.slope * (told.years[row] - part.age), told.weight[row], told.odd[row]
-        edge, last = _of_account(told, row, low, levels, size)
+        edge, last = told.first[row], told.until[row]
+        # Edges that every level has passed, or that none is within reach of, need no more than their count.
+        while edge < last and told.edge[edge] - low + reach + WIDER * told.width[edge] < 0.0:
+            edge += 1
+        while edge < last and told.edge[last - 1] - low - reach - WIDER * told.width[last - 1] > height:
+            last -= 1
         said, done = weight * (told.above[edge - 1] if edge > told.first[row] else told.below[row]), 0
         steps[0] += said
         while edge < last:
@@ -225,18 +231,6 @@ def _fill(table: FloatArray, told: Told, part: _Part, levels: _Levels, work: _Wo
             _add_logs(table[since:until], product[since:until], weight)
             count, since, until = 0, size, 0
     _add_steps(table, steps)
-
-
-@compiled
-def _of_account(told: Told, row: int, low: float, levels: _Levels, size: int) -> tuple[int, int]:
-    """The edges of a row that some levels are within reach of: from one on up to another."""
-    edge, last, reach = told.first[row], told.until[row], REACH * levels.scatter
-    while edge < last and told.edge[edge] - low + reach + WIDER * told.width[edge] < 0.0:
-        edge += 1
-    high = low + levels.step * (size - 1)
-    while edge < last and told.edge[last - 1] - high - reach - WIDER * told.width[last - 1] > 0.0:
-        last -= 1
-    return edge, last
 
 
 @compiled

@@ -87,10 +87,11 @@ def drawn(posterior: Posterior, prior: Prior, now_years: float, count: int = PAT
     them lie where the posterior is thin, and count for less.
     """
     part, between = posterior.steady, posterior.changed
-    masses = [part.kept, part.early, part.late] + ([] if between is None else [between.mass])
-    shares = np.cumsum([mass.sum() ** heat for mass in masses])
+    masses = [part.kept, part.early, part.late]
+    held = [*(mass.sum() for mass in masses), 0.0 if between is None else between.mass.sum(dtype=np.float64)]
+    shares = np.cumsum(np.array(held) ** heat)
     numbers = np.diff(np.rint(count * shares / shares[-1]).astype(int), prepend=0)
-    kept, early, late = (_on_plane(part.plane, mass, n, heat) for mass, n in zip(masses[:3], numbers[:3], strict=True))
+    kept, early, late = (_on_plane(part.plane, mass, n, heat) for mass, n in zip(masses, numbers[:3], strict=True))
     first, last = part.first_age, part.last_age
     even = _even(numbers[2])
     found = [

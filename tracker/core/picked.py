@@ -25,4 +25,4 @@ def picked(mass: Floats, count: int, heat: float) -> tuple[NDArray[np.intp], flo
 
 @compiled
 def _hot(mass: float, heat: float) -> float:
-    return np.float64(mass) if heat == 1.0 else np.float64(mass) ** heat  # type: ignore[no-any-return]
+    return np.float64(mass) if heat == 1.0 else np.float64(mass) ** heat

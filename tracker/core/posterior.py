@@ -119,14 +119,18 @@ def slope(posterior: Posterior) -> tuple[Grid, FloatArray]:
     """Gradual change of log reserve per year: a grid and one row of mass."""
     part, between = posterior.steady, posterior.changed
     found = [(part.plane.slope, (part.kept + part.early + part.late).sum((0, 2)))]
-    return _marginal(found + ([] if between is None else [(between.before.slope, between.mass.sum((0, 2, 3), dtype=np.float64))]))
+    return _marginal(
+        found + ([] if between is None else [(between.before.slope, between.mass.sum((0, 2, 3), dtype=np.float64))])
+    )
 
 
 def log_scatter(posterior: Posterior) -> tuple[Grid, FloatArray]:
     """Log of the standard deviation of log run lengths: a grid and one row of mass."""
     part, between = posterior.steady, posterior.changed
     found = [(part.plane.log_sigma, (part.kept + part.early + part.late).sum((1, 2)))]
-    return _marginal(found + ([] if between is None else [(between.before.log_sigma, between.mass.sum((1, 2, 3), dtype=np.float64))]))
+    return _marginal(
+        found + ([] if between is None else [(between.before.log_sigma, between.mass.sum((1, 2, 3), dtype=np.float64))])
+    )
 
 
 def _marginal(parts: list[tuple[FloatArray, FloatArray]]) -> tuple[Grid, FloatArray]:

@@ -17,6 +17,7 @@ from pathlib import Path
 from tracker import clock, derive, sensing
 from tracker.collection import FILE_NAME, preferences
 from tracker.estimating.helper import RUBBISH, helped
+from tracker.estimating.warming import warm
 from tracker.figures import today_of
 from tracker.reminders.role import take_role
 from tracker.store.store import Store
@@ -105,6 +106,7 @@ def main() -> None:
     while (role := take_role(folder, ROLE)) is None:
         time.sleep(LOOK_S)
     with role:
+        warm()
         _stay(folder, asked)
 
 
