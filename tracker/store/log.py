@@ -12,7 +12,7 @@ from tracker.store.moments import from_text
 from tracker.store.rows import all_rows, one_row
 from tracker.store.writer import LOG_TABLES
 
-_COMMON = "uid, at_utc, zone, within_min"
+_COMMON = "watch_uid, uid, at_utc, zone, within_min"
 _STOOD = "shown, shown_date, nothing_between, side_spring_used"
 _READ = {
     "winding": f"{_COMMON}, amount, crown_turns, found, hands, date_set, {_STOOD}",
@@ -33,7 +33,7 @@ def shown_from_text(text: str | None, date: int | None) -> Shown | None:
 
 
 def _entry(table: str, row: Sequence[Any]) -> Entry:
-    uid, at_utc, zone, within_min, *told = row
+    _, uid, at_utc, zone, within_min, *told = row
     at = from_text(at_utc)
     if table == "winding":
         amount, crown_turns, found, hands, date_set, shown, date, nothing_between, side_spring_used = told
@@ -77,11 +77,11 @@ def entries(db: Database, watch_uids: Collection[str]) -> dict[str, list[Entry]]
     marks = ", ".join("?" for _ in watch_uids)
     for table, columns in _READ.items():
         rows = db.execute(
-            f"SELECT watch_uid, {columns} FROM {table} WHERE watch_uid IN ({marks}) AND voided_by IS NULL",  # noqa: S608 -- names are ours
+            f"SELECT {columns} FROM {table} WHERE watch_uid IN ({marks}) AND voided_by IS NULL",  # noqa: S608 -- names are ours
             list(watch_uids),
         )
-        for watch_uid, *row in rows.fetchall():
-            logs[watch_uid].append(_entry(table, row))
+        for row in rows:
+            logs[row[0]].append(_entry(table, row))
     return logs
 
 
