@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from tracker.core import evidence
 from tracker.core.acts import Act, acts
@@ -36,8 +36,7 @@ class Look:
     hours: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RunDown:
+class RunDown(NamedTuple):
     """One ended run. `wind_uid` is its identity: the uid of the winding it began with.
 
     `evidence` is on the hours from full wind to stop; where it is none, `reason` says why the run is left out.
