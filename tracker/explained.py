@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from tracker.core.explain import Explanation, explain, grouped
 from tracker.core.rundown import RunDown
-from tracker.core.segment import runs_since_service
+from tracker.core.segment import ended_since_service
 from tracker.figures import Figures
 
 KEPT = 64
@@ -20,7 +20,7 @@ _one_after_another = ThreadPoolExecutor(1, "explaining")
 
 def runs_used(each: Figures) -> list[RunDown]:
     """The runs since the last service, in the order of the segment's own."""
-    return [ended for ended, _ in runs_since_service(each.history)]
+    return ended_since_service(each.history)
 
 
 def explained(each: Figures, zone: ZoneInfo) -> Explanation:

@@ -25,7 +25,7 @@ TOLD: dict[Form, Evidence] = {
 
 
 def mark(form: Form, *, held: bool = False, former: bool = False, likeliest: int | None = None) -> Mark:
-    run = replace(RUN, evidence=TOLD[form])
+    run = RUN._replace(evidence=TOLD[form])
     return Mark(run=run, form=form, held=held, former=former, likeliest=likeliest)
 
 

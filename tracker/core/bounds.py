@@ -1,16 +1,17 @@
 """When can each noted thing have happened? Its own width, tightened by the order of the notes and by stopped hands."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
+from itertools import accumulate
+from typing import NamedTuple
 
 from tracker.core.hands import Setting, Span, agree, elapsed, moments
 from tracker.core.logwalk import Ended
 from tracker.core.timeline import Entry, Flaw, Shown, Sighting, Wind
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
+class Way(NamedTuple):
     """One of the ways in which hands can have come to a stop: when it was.
 
     If they ran on from a standstill, also when they started from it (the note `start`) and how long they ran.
@@ -49,22 +50,21 @@ class _Told:
     readings: Sequence[Shown]
     dial_hours: int
 
-    def ways(self, low: Sequence[datetime], high: Sequence[datetime]) -> list[Way]:
-        """Every way that these bounds leave; none is cut short that some moments within them allow."""
+    def ways(self, low: Sequence[datetime], high: Sequence[datetime]) -> Iterator[Way]:
+        """Every way that these bounds leave, in order; none is cut short that some moments within them allow."""
         early, late = low[self.going], high[self.end]
         if self.start is None:
-            return [Way(span) for span in moments(self.hands, self.readings, self.dial_hours, early, late)]
+            yield from map(Way, moments(self.hands, self.readings, self.dial_hours, early, late))
+            return
         first, last = low[self.start], high[self.start]
         ran = elapsed(self.hands, self.readings, self.dial_hours, max(early - last, timedelta(0)), late - first)
-        return [
-            Way(
+        for least, most in ran:
+            yield Way(
                 stopped=(max(early, first + least), min(late, last + most)),
                 start=self.start,
                 started=(max(first, early - most), min(last, late - least)),
                 ran=(least, most),
             )
-            for least, most in ran
-        ]
 
     def undated(self) -> "_Told":
         return replace(self, hands=replace(self.hands, dated=None))
@@ -78,12 +78,15 @@ def bounds(entries: Sequence[Entry], runs: Sequence[Ended], dial_hours: int) -> 
     """
     flaws: list[Flaw] = []
     told = _told(entries, runs, dial_hours, flaws)
-    low = _forward(entries, told, _backward(entries, {}, [])[0], flaws)
-    high, ways = _backward(entries, told, low)
+    width = {each: timedelta(minutes=each) for each in {entry.within_min for entry in entries}}
+    earliest = [entry.at - width[entry.within_min] for entry in entries]
+    latest = [entry.at + width[entry.within_min] for entry in entries]
+    low = _forward(entries, told, (earliest, [*accumulate(latest[::-1], min)][::-1]), flaws)
+    high, ways = _backward(latest, told, low)
     for end, stop in told.items():
         if stop.start is not None:
             # Its start may have been pushed back by what came before.
-            ways[end] = stop.ways(low, high)
+            ways[end] = [*stop.ways(low, high)]
     return Bounds(low, high, ways, flaws)
 
 
@@ -112,15 +115,20 @@ def _readings(entries: Sequence[Entry], indexes: Sequence[int], dial_hours: int,
 
 
 def _forward(
-    entries: Sequence[Entry], told: dict[int, _Told], high: Sequence[datetime], flaws: list[Flaw]
+    entries: Sequence[Entry],
+    told: dict[int, _Told],
+    bounded: tuple[Sequence[datetime], Sequence[datetime]],
+    flaws: list[Flaw],
 ) -> list[datetime]:
+    """Earliest moments, from those that each note allows and from the latest."""
     low: list[datetime] = []
+    alone, high = bounded
     earliest = datetime.min.replace(tzinfo=UTC)
-    for index, entry in enumerate(entries):
-        earliest = max(earliest, entry.at - timedelta(minutes=entry.within_min))
+    for index, moment in enumerate(alone):
+        earliest = max(earliest, moment)
         if index in told:
-            ways = _fitting(entry, index, told, (low, high), flaws)
-            earliest = max(earliest, min((way.stopped[0] for way in ways), default=earliest))
+            way = _fitting(entries[index], index, told, (low, high), flaws)
+            earliest = earliest if way is None else max(earliest, way.stopped[0])
         low.append(earliest)
     return low
 
@@ -131,27 +139,27 @@ def _fitting(
     told: dict[int, _Told],
     bounded: tuple[Sequence[datetime], Sequence[datetime]],
     flaws: list[Flaw],
-) -> list[Way]:
-    """The ways to this stop; a date that fits none of them is a flaw and taken out, then the hands with it."""
-    ways = told[index].ways(*bounded)
-    if not ways and told[index].hands.dated is not None:
+) -> Way | None:
+    """The first way to this stop; a date that fits none is a flaw and taken out, then the hands with it."""
+    way = next(told[index].ways(*bounded), None)
+    if way is None and told[index].hands.dated is not None:
         told[index] = told[index].undated()
-        ways = told[index].ways(*bounded)
-        if ways:
+        way = next(told[index].ways(*bounded), None)
+        if way is not None:
             flaws.append((entry.uid, "date fits no moment"))
-    if not ways:
+    if way is None:
         del told[index]
         flaws.append((entry.uid, "hands fit no moment"))
-    return ways
+    return way
 
 
 def _backward(
-    entries: Sequence[Entry], told: Mapping[int, _Told], low: Sequence[datetime]
+    alone: Sequence[datetime], told: Mapping[int, _Told], low: Sequence[datetime]
 ) -> tuple[list[datetime], dict[int, list[Way]]]:
-    """Latest moments, and the ways that these left to each stop when it was come to."""
-    high = [entry.at + timedelta(minutes=entry.within_min) for entry in entries]
+    """Latest moments, from those that each note allows, and the ways that these left to each stop when it was come to."""
+    high = [*alone]
     latest, ways = datetime.max.replace(tzinfo=UTC), {}
-    for index in reversed(range(len(entries))):
+    for index in reversed(range(len(high))):
         latest = high[index] = min(latest, high[index])
         if index in told:
             ways[index] = _pushed(told[index], low, high)
@@ -162,10 +170,9 @@ def _pushed(stop: _Told, low: Sequence[datetime], high: list[datetime]) -> list[
     """Push back the latest moments of the notes before a stop that hands tell; gives the ways to it."""
     if stop.start is not None:
         high[stop.start] = min(high[stop.start : stop.end + 1])
-    ways = stop.ways(low, high)
-    high[stop.going] = min(high[stop.going], max(way.stopped[1] for way in ways))
-    for way in ways[:1]:
-        if way.start is not None:
-            latest = max(each.started[1] for each in ways if each.started is not None)
-            high[way.start] = min(high[way.start], latest)
+    ways = [*stop.ways(low, high)]
+    high[stop.going] = min(high[stop.going], ways[-1].stopped[1])
+    first = ways[0]
+    if first.start is not None and first.started is not None:
+        high[first.start] = min(high[first.start], first.started[1])
     return ways

@@ -18,7 +18,7 @@ from tracker.core.paths import Passing
 from tracker.core.pattern import Pattern, pattern_from_dict, pattern_to_dict, patterns
 from tracker.core.reserve import Estimate, estimate
 from tracker.core.rundown import History
-from tracker.core.segment import YEAR, Segment, runs_since_service
+from tracker.core.segment import YEAR, Segment, ended_since_service
 from tracker.core.servicerule import NO_RULE, Rule, due_at
 from tracker.core.spread import Band
 from tracker.core.timeline import Entry, Shown, Sighting, Wind
@@ -76,10 +76,10 @@ def signs(
         return Signs()
     shown = hands_read(entries)
     told = patterns(history, segment, found, threshold, shown=shown, dial_hours=watch.dial_hours)
-    aged = list(zip(runs_since_service(history), segment.runs, strict=True))
-    if _falls(found).once < REARM or not any(ended.after_rest and run.evidence.spans_h for (ended, _), run in aged):
+    aged = list(zip(ended_since_service(history), segment.runs, strict=True))
+    if _falls(found).once < REARM or not any(ended.after_rest and run.evidence.spans_h for ended, run in aged):
         return Signs(told)
-    runs = [Run(run.age_years, NONE) if ended.after_rest else run for (ended, _), run in aged]
+    runs = [Run(run.age_years, NONE) if ended.after_rest else run for ended, run in aged]
     others = estimate(
         runs, found.prior, now_years=segment.now_years, threshold=threshold, least_h=watch.least_reserve_h
     )

@@ -3,9 +3,10 @@
 What they show is read against the moment they were last set, so a DST night or a journey in between does not matter.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
+from typing import TypeVar
 from zoneinfo import ZoneInfo
 
 from tracker.core.datewindow import may_show
@@ -22,6 +23,7 @@ _NONE = timedelta(0)
 _PARTS = round(1 / DRIFT)
 
 Span = tuple[datetime, datetime]
+At = TypeVar("At", datetime, float)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,12 +48,11 @@ def setting(at: datetime, zone: str, within_min: float, *, date_set: bool = Fals
 
     None if the wall clocks changed within the width of that moment: which of the two times was set is not known.
     """
-    width = timedelta(minutes=within_min)
-    offsets = {(at + side).astimezone(ZoneInfo(zone)).utcoffset() for side in (-width, width)}
-    offset = offsets.pop()
-    if offsets or offset is None:
-        return None
+    clock, width = ZoneInfo(zone), timedelta(minutes=within_min)
     set_at = at - width
+    offset = set_at.astimezone(clock).utcoffset()
+    if offset is None or (width and offset != (at + width).astimezone(clock).utcoffset()):
+        return None
     return Setting(set_at=set_at, offset=offset, dated=(set_at + offset).date() if date_set else None)
 
 
@@ -96,40 +97,48 @@ def agree(first: Shown, later: Shown, dial_hours: int) -> bool:
     return one_date and abs(_apart(first.minutes, later.minutes, dial_hours)) <= 2 * TOLERANCE
 
 
-def moments(hands: Setting, readings: Sequence[Shown], dial_hours: int, low: datetime, high: datetime) -> list[Span]:
+def moments(
+    hands: Setting, readings: Sequence[Shown], dial_hours: int, low: datetime, high: datetime
+) -> Iterator[Span]:
     """The stretches of time within [low, high] in which a watch showing this can have stopped; ascending and apart.
 
     `readings` are one or more of the same hands, of which any two `agree`. Each moment is as wide as its tolerance:
     that of the hands and `DRIFT` since they were set. If the date was set, moments of a wrong day are left out. Empty
     if nothing fits.
     """
-    spans: list[Span] = []
-    for early, late in _windows(hands, readings, dial_hours, low, high):
-        start, end = max(early, low), min(late, high)
-        if start > end:
+    return joined(_windows(hands, readings, dial_hours, low, high))
+
+
+def joined(spans: Iterable[tuple[At, At]]) -> Iterator[tuple[At, At]]:
+    """The same stretches (ascending), those that touch made one."""
+    last = None
+    for low, high in spans:
+        if last is not None and low <= last[1]:
+            last = last[0], max(last[1], high)
             continue
-        if spans and start <= spans[-1][1]:
-            spans[-1] = (spans[-1][0], max(spans[-1][1], end))
-        else:
-            spans.append((start, end))
-    return spans
+        if last is not None:
+            yield last
+        last = low, high
+    if last is not None:
+        yield last
 
 
 def elapsed(
     hands: Setting, readings: Sequence[Shown], dial_hours: int, least: timedelta, most: timedelta
-) -> list[tuple[timedelta, timedelta]]:
+) -> Iterator[tuple[timedelta, timedelta]]:
     """As `moments`, for hands that ran on: how long after their start they can have stopped, within [least, most].
 
     The tolerance is that of the two readings and `DRIFT` in between: how loosely the start is timed takes no part.
     """
     began = hands.set_at
     spans = moments(hands, readings, dial_hours, began + least, began + most)
-    return [(low - began, high - began) for low, high in spans]
+    return ((low - began, high - began) for low, high in spans)
 
 
 def _windows(
     hands: Setting, readings: Sequence[Shown], dial_hours: int, low: datetime, high: datetime
 ) -> Iterator[Span]:
+    """One stretch for each turn of the dial, as far as it lies within [low, high]."""
     turn = timedelta(hours=dial_hours)
     apart = [_apart(readings[0].minutes, shown.minutes, dial_hours) for shown in readings]
     dates = [(off, shown.date) for off, shown in zip(apart, readings, strict=True) if shown.date is not None]
@@ -137,9 +146,10 @@ def _windows(
     start, last = low - wide, high + wide
     moment = start + (_EPOCH + timedelta(minutes=readings[0].minutes) - hands.offset - start) % turn
     while moment <= last:
-        if not dates or all(_dated(hands, moment + off, day) for off, day in dates):
-            tolerance = _tolerance(hands, moment)
-            yield moment + later - tolerance, moment + sooner + tolerance
+        tolerance = _tolerance(hands, moment)
+        start, end = max(low, moment + later - tolerance), min(high, moment + sooner + tolerance)
+        if start <= end and (not dates or all(_dated(hands, moment + off, day) for off, day in dates)):
+            yield start, end
         moment += turn
 
 

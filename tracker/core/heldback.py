@@ -91,15 +91,23 @@ class _Believed:
 
     def bound(self, hours: float, age_years: float, *, seen_going: bool) -> float | None:
         """The hours that a run is believed to have lasted at most; None if it is believed whole."""
-        if hours <= self._bound(seen_going=seen_going):
+        if self._within(hours, seen_going=seen_going):
             return None
         self.floor = self.foresight(tuple(self.runs), age_years)
-        bound = self._bound(seen_going=seen_going)
-        return bound if hours > bound else None
+        return None if self._within(hours, seen_going=seen_going) else self._bound(seen_going=seen_going)
+
+    def _within(self, hours: float, *, seen_going: bool) -> bool:
+        """Whether so many hours lie within the bound: the floor, which is at hand, tells it of most runs."""
+        if hours > self.floor.held_h and hours > self._hardly_longer_h():
+            return False
+        return not seen_going or hours <= self.floor.missing_h or hours <= self._missing_from_h()
 
     def _bound(self, *, seen_going: bool) -> float:
-        too_long_h = max(self.floor.held_h, HARDLY_LONGER * max(self.longest, default=0.0))
+        too_long_h = max(self.floor.held_h, self._hardly_longer_h())
         return min(too_long_h, max(self.floor.missing_h, self._missing_from_h())) if seen_going else too_long_h
+
+    def _hardly_longer_h(self) -> float:
+        return HARDLY_LONGER * max(self.longest, default=0.0)
 
     def _missing_from_h(self) -> float:
         if len(self.intervals) < HABIT:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from itertools import islice
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from tracker.core.hands import Setting, ran_on, setting
 from tracker.core.timeline import (
@@ -54,11 +54,10 @@ class Run:
 
     `start` and `start_again` are the winding and its last repetition; `looks` the notes that it was going after the
     winding; `readings` those that read its hands once it had stopped; `hands_from` the winding with which hands that
-    were not set ran on; `worn` says that wear or a winder has touched it, so
-    that its length tells nothing; `after_rest` that it is the first after a long rest; `side_spring_used` that the
-    chronograph ran or the alarm rang in it, which shortens it; `at_once` that it stood again as soon as it was wound;
-    `unheard` that there was a time of which its sensor tells nothing, so that what the sensor told since may be of another
-    winding.
+    were not set ran on; `worn` says that wear or a winder has touched it, so that its length tells nothing; `after_rest`
+    that it is the first after a long rest; `side_spring_used` that the chronograph ran or the alarm rang in it, which
+    shortens it; `at_once` that it stood again as soon as it was wound; `unheard` that there was a time of which its sensor
+    tells nothing, so that what it told since may be of another winding; `nothing_between` that its owner says there was none.
     """
 
     start: int
@@ -73,6 +72,7 @@ class Run:
     hands: Setting | None = None
     hands_from: int | None = None
     unheard: bool = False
+    nothing_between: bool = False
     looks: list[int] = field(default_factory=list)
     readings: list[int] = field(default_factory=list)
 
@@ -84,11 +84,10 @@ class Run:
     @property
     def last_going(self) -> int:
         """The last note at which it was going: the winding itself if it was not seen since."""
-        return self.start_again if self.going is None else self.going
+        return self.looks[-1] if self.looks else self.start_again
 
 
-@dataclass(frozen=True, slots=True)
-class Ended:
+class Ended(NamedTuple):
     """A run and the note that ended it."""
 
     run: Run
@@ -122,7 +121,7 @@ class Walk:
     def tell(self, state: State, index: int) -> None:
         """Note the state and what told it."""
         if state != "stopped":
-            self.stood = []
+            self.stood.clear()
             self.active_at = self.entries[index].at
         self.state, self.told_by = state, index
 
@@ -177,7 +176,7 @@ def _wind(now: Walk, index: int, wind: Wind) -> None:
             now.flaws.append((wind.uid, "already wound"))
         now.hands = now.hands if wind.hands == "not set" else _hands_after(now, wind, kept=True)
         repeated.start_again, repeated.looks, repeated.hands = index, [], now.hands
-        repeated.unheard = False
+        repeated.unheard = repeated.nothing_between = False
         now.tell("going", index)
         return
     _vouched(now, wind)
@@ -230,7 +229,7 @@ def _side_spring(now: Walk, entry: Wind | Sighting, runs_ago: int = 1) -> None:
 def _vouched(now: Walk, entry: Wind | Sighting) -> None:
     """Its owner says that it was not wound meanwhile, heard or not."""
     if entry.nothing_between and now.run is not None:
-        now.run.unheard = False
+        now.run.nothing_between, now.run.unheard = True, False
 
 
 def _hands_after(now: Walk, wind: Wind, *, kept: bool) -> Setting | None:

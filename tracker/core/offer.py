@@ -8,7 +8,7 @@ import numpy as np
 
 from tracker.core.curve import Curve
 from tracker.core.rundown import CurrentRun, History, RunDown
-from tracker.core.segment import YEAR, runs_since_service
+from tracker.core.segment import YEAR, ended_since_service
 from tracker.core.telling import Looks
 from tracker.core.watch import Watch
 from tracker.core.windby import still_going
@@ -91,7 +91,7 @@ def _fair_hours(start: datetime, end: datetime, zone: ZoneInfo) -> list[datetime
 
 def last_stop(history: History) -> RunDown | None:
     """The newest run since the last service that ended in a stop."""
-    stopped = [ended for ended, run in runs_since_service(history) if run.evidence.ended]
+    stopped = [ended for ended in ended_since_service(history) if ended.evidence.ended]
     return stopped[-1] if stopped else None
 
 
@@ -105,5 +105,5 @@ def run_down_due(watch: Watch, history: History, now: datetime) -> bool:
     last = last_stop(history)
     if last is not None and now - last.ended_at < HALF_YEAR:
         return False
-    since = [ended for ended, _ in runs_since_service(history) if last is None or ended.started_at > last.started_at]
+    since = [ended for ended in ended_since_service(history) if last is None or ended.started_at > last.started_at]
     return sum(run.evidence.kind == "at_least" for run in since) >= MANY

@@ -16,7 +16,7 @@ from tracker.core.reserve import Estimate, reserve_now
 from tracker.core.rundown import History, RunDown
 from tracker.core.samehour import SameHour, same_hour
 from tracker.core.scattergrown import ScatterGrown, scatter_grown
-from tracker.core.segment import YEAR, Segment, runs_since_service
+from tracker.core.segment import YEAR, Segment, ended_since_service
 from tracker.core.spread import Band
 from tracker.core.timeline import Shown
 
@@ -100,7 +100,7 @@ def patterns(
         shown: what stopped hands showed, by the uid of the note.
         dial_hours: hours the hour hand takes for one round.
     """
-    aged = [(ended, run) for (ended, _), run in zip(runs_since_service(history), segment.runs, strict=True)]
+    aged = [*zip(ended_since_service(history), segment.runs, strict=True)]
     found: list[Pattern | None] = [
         _way(estimate),
         _below_stated(segment, estimate, threshold) or _below_before(history, segment, estimate, threshold),

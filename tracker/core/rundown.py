@@ -1,17 +1,16 @@
 """From the log of one watch to its run-downs: what each tells of the hours from full wind to stop, censoring kept."""
 
-import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from tracker.core import evidence
 from tracker.core.acts import Act, acts
 from tracker.core.bounds import Bounds, Way, bounds
 from tracker.core.crownturns import Turns, turns_to_full
 from tracker.core.evidence import Evidence
-from tracker.core.hands import Setting
+from tracker.core.hands import Setting, joined
 from tracker.core.logwalk import Ended, EndedBy, Run, StartedBy, State, Walk, walk
 from tracker.core.scale import Scale, scale_of
 from tracker.core.timeline import Amount, Entry, Flaw, Sighting, Wear, Wind, in_order
@@ -37,8 +36,7 @@ class Look:
     hours: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RunDown:
+class RunDown(NamedTuple):
     """One ended run. `wind_uid` is its identity: the uid of the winding it began with.
 
     `evidence` is on the hours from full wind to stop; where it is none, `reason` says why the run is left out.
@@ -174,7 +172,7 @@ def _current(
     run = walked.run
     if run is None:
         return None
-    wind = notes[run.start]
+    wind, looks = notes[run.start], _looks(notes, run, when)
     full = turns_to_full((each for each in notes if isinstance(each, Wind)), watch.crown_turns_to_full)
     return CurrentRun(
         wind_uid=wind.uid,
@@ -186,10 +184,10 @@ def _current(
         amount=run.amount,
         counts_as_full=run.amount == "full" and not run.worn,
         service_at=run.service_at,
-        seen_going_h=_going_h(run, when) if run.going is not None else 0.0,
+        seen_going_h=_going_h(looks),
         last_seen_at=notes[run.going].at if run.going is not None else None,
-        looks=_looks(notes, run, when),
-        nothing_between=_vouched(notes[run.start_again + 1 :]),
+        looks=looks,
+        nothing_between=run.nothing_between,
         after_rest=run.after_rest,
         side_spring_used=run.side_spring_used,
         hands=run.hands,
@@ -222,17 +220,18 @@ def _worn_from_stop(notes: Sequence[Entry], ended: Ended, when: Bounds) -> Worn 
         return None
     if ended.ended_by not in {"found stopped", "stop heard"}:
         again_h = _hours(when.high[run.start], when.low[ended.end]) if ended.ended_by == "worn" else 0.0
-        return Worn(worn_h, _going_h(run, when), None, again_h)
+        return Worn(worn_h, _going_h(_looks(notes, run, when)), None, again_h)
     spans = _stopped(ended, when).spans_h
     return Worn(worn_h, spans[0][0], spans[-1][1])
 
 
 def _run_down(notes: Sequence[Entry], ended: Ended, when: Bounds, scale: Scale | None) -> RunDown:
-    run, wind = ended.run, notes[ended.run.start]
-    told, reason = _evidence(ended, when)
+    run, wind, end = ended.run, notes[ended.run.start], notes[ended.end]
+    looks = _looks(notes, run, when)
+    told, reason = _evidence(ended, when, _going_h(looks))
     if told.kind == "at_least" and run.amount == "full" and scale is not None and scale.fixed:
-        told = _as_read(notes, ended, when, scale) or told
-    used = {run.start, run.start_again, run.last_going, ended.end, *run.readings}
+        told = _as_read(notes, ended, when, scale, _going_h(looks)) or told
+    used = dict.fromkeys((run.start, run.start_again, run.last_going, ended.end, *run.readings))  # in order
     return RunDown(
         wind_uid=wind.uid,
         started_at=wind.at,
@@ -240,14 +239,14 @@ def _run_down(notes: Sequence[Entry], ended: Ended, when: Bounds, scale: Scale |
         started_by=run.by,
         amount=run.amount,
         service_at=run.service_at,
-        ended_at=notes[ended.end].at,
+        ended_at=end.at,
         ended_by=ended.ended_by,
         evidence=told,
         reason=reason,
-        uids=tuple(notes[index].uid for index in sorted(used)),
-        end_uid=notes[ended.end].uid,
-        looks=_looks(notes, run, when),
-        nothing_between=_vouched(notes[run.start_again + 1 : ended.end + 1]),
+        uids=tuple([notes[index].uid for index in used]),
+        end_uid=end.uid,
+        looks=looks,
+        nothing_between=run.nothing_between,
         after_rest=run.after_rest,
         side_spring_used=run.side_spring_used,
         heard_until=notes[run.last_going].at if ended.ended_by == "stop heard" and not run.unheard else None,
@@ -257,14 +256,10 @@ def _run_down(notes: Sequence[Entry], ended: Ended, when: Bounds, scale: Scale |
 
 def _looks(notes: Sequence[Entry], run: Run, when: Bounds) -> tuple[Look, ...]:
     start = when.high[run.start_again]
-    return tuple(Look(notes[index].uid, _hours(start, when.low[index])) for index in run.looks)
+    return tuple([Look(notes[index].uid, _hours(start, when.low[index])) for index in run.looks])
 
 
-def _vouched(notes: Iterable[Entry]) -> bool:
-    return any(isinstance(note, Wind | Sighting) and note.nothing_between for note in notes)
-
-
-def _evidence(ended: Ended, when: Bounds) -> tuple[Evidence, Reason | None]:
+def _evidence(ended: Ended, when: Bounds, going_h: float) -> tuple[Evidence, Reason | None]:
     run = ended.run
     if run.worn:
         return evidence.NONE, "worn"
@@ -273,10 +268,10 @@ def _evidence(ended: Ended, when: Bounds) -> tuple[Evidence, Reason | None]:
     if run.at_once:
         return evidence.NONE, "at once"
     if ended.ended_by == "stop heard" and run.unheard:
-        told = _held(_going_h(run, when))
+        told = _held(going_h)
         return told, None if told.spans_h else "not heard on"
     stopped = ended.ended_by in {"found stopped", "stop heard"}
-    told = _stopped(ended, when) if stopped else _held(_going_h(run, when))
+    told = _stopped(ended, when) if stopped else _held(going_h)
     if told.ended and (run.amount == "unsure" or run.side_spring_used):
         told = _held(told.spans_h[0][0])
         why: Reason = "unsure wind" if run.amount == "unsure" else "side spring"
@@ -284,7 +279,7 @@ def _evidence(ended: Ended, when: Bounds) -> tuple[Evidence, Reason | None]:
     return told, None if told.spans_h else "not seen going"
 
 
-def _as_read(notes: Sequence[Entry], ended: Ended, when: Bounds, scale: Scale) -> Evidence | None:
+def _as_read(notes: Sequence[Entry], ended: Ended, when: Bounds, scale: Scale, going_h: float) -> Evidence | None:
     """What its indicator told of a run that was not seen to its end: so much was gone after so many hours."""
     run = ended.run
     for index in reversed(range(run.start_again + 1, ended.end + 1)):
@@ -296,7 +291,7 @@ def _as_read(notes: Sequence[Entry], ended: Ended, when: Bounds, scale: Scale) -
             return None
         low, high = _hours(when.high[run.start_again], when.low[index]), _hours(when.low[run.start], when.high[index])
         off = SD_EITHER_WAY * scale.sd
-        low_h = max(low / min(1.0, gone + off), _going_h(run, when))
+        low_h = max(low / min(1.0, gone + off), going_h)
         return evidence.between(low_h, max(low_h, high / (gone - off)))
     return None
 
@@ -305,8 +300,8 @@ def _held(hours: float) -> Evidence:
     return evidence.at_least(hours) if hours > 0 else evidence.NONE
 
 
-def _going_h(run: Run, when: Bounds) -> float:
-    return _hours(when.high[run.start_again], when.low[run.last_going])
+def _going_h(looks: Sequence[Look]) -> float:
+    return looks[-1].hours if looks else 0.0
 
 
 def _stopped(ended: Ended, when: Bounds) -> Evidence:
@@ -322,7 +317,7 @@ def _stopped(ended: Ended, when: Bounds) -> Evidence:
     if len(spans) == 1 and spans[0][0] == spans[0][1]:
         return evidence.exact(spans[0][0])
     if from_hands:
-        return Evidence("one_of", tuple(_apart(spans)))
+        return Evidence("one_of", tuple(joined(spans)))
     low_h, high_h = spans[0]
     return evidence.between(low_h, high_h) if low_h > 0 else evidence.at_most(high_h)
 
@@ -330,28 +325,16 @@ def _stopped(ended: Ended, when: Bounds) -> Evidence:
 def _lasted(run: Run, way: Way, when: Bounds) -> tuple[float, float]:
     """The hours from the winding to a stop that came this way."""
     low, high = way.stopped
+    low_h, high_h = _hours(when.high[run.start_again], low), (high - when.low[run.start]) / HOUR
+    if way.start is None:
+        return low_h, high_h
     least, most = way.ran
-    low_h = _hours(when.high[run.start_again], low)
-    if way.start == run.start_again:
-        low_h = max(low_h, least / HOUR)
-    return low_h, min((high - when.low[run.start]) / HOUR, most / HOUR)
+    return max(low_h, least / HOUR) if way.start == run.start_again else low_h, min(high_h, most / HOUR)
 
 
 def _hours(start: datetime, end: datetime) -> float:
     """Hours between two moments, none if they may have come in either order."""
     return max(0.0, (end - start) / HOUR)
-
-
-def _apart(spans: Iterable[tuple[float, float]]) -> Iterable[tuple[float, float]]:
-    """The same stretches (ascending), those that touch joined."""
-    low, high = -math.inf, -math.inf
-    for start, end in spans:
-        if start > high:
-            if high > -math.inf:
-                yield low, high
-            low = start
-        high = max(high, end)
-    yield low, high
 
 
 HOUR = timedelta(hours=1)

@@ -47,18 +47,19 @@ def present_segment(history: History, at_rest: datetime, held_uid: str | None = 
 def runs_since_service(history: History) -> Iterator[tuple[RunDown, Run]]:
     """The ended runs since the last service in order, each with its age and evidence."""
     since = _since(history)
-    for ended in _ended(history):
+    for ended in ended_since_service(history):
         yield ended, Run(_years(since, ended.started_at), ended.evidence)
+
+
+def ended_since_service(history: History) -> list[RunDown]:
+    """The same without ages."""
+    service = history.services[-1] if history.services else None
+    return [run for run in history.runs if run.service_at == service]
 
 
 def years_in_service(history: History, moment: datetime) -> float:
     """Years from the last service, or from the first run noted, to a moment."""
     return _years(_since(history), moment)
-
-
-def _ended(history: History) -> list[RunDown]:
-    service = history.services[-1] if history.services else None
-    return [run for run in history.runs if run.service_at == service]
 
 
 def _since(history: History) -> datetime | None:

@@ -138,13 +138,9 @@ def _placed(entry: Entry) -> datetime:
     return entry.at - timedelta(minutes=entry.within_min) if isinstance(entry, Service) else entry.at
 
 
+_RANK: dict[type[Entry], int] = {Service: 0, Wear: 1, OnWinder: 1, Wind: 3, Sighting: 4, Unheard: 5, Silent: 5}
+
+
 def _rank(entry: Entry) -> int:
-    if isinstance(entry, Service):
-        return 0
-    if isinstance(entry, Wear | OnWinder):
-        return 1
-    if isinstance(entry, Sighting) and entry.seen in {"stopped", "stopped on purpose"}:
-        return 2
-    if isinstance(entry, Unheard | Silent):
-        return 5
-    return 3 if isinstance(entry, Wind) else 4
+    stopped = isinstance(entry, Sighting) and entry.seen in {"stopped", "stopped on purpose"}
+    return 2 if stopped else _RANK[type(entry)]

@@ -1,7 +1,7 @@
 """The log as rows and as the core's values."""
 
 from collections import defaultdict
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -12,8 +12,16 @@ from tracker.store.moments import from_text
 from tracker.store.rows import all_rows, one_row
 from tracker.store.writer import LOG_TABLES
 
-_READ_APART = ("timing_reading", "bench_sign")
-"""They tell nothing of a run: tracker.store.readings and tracker.store.signs read them."""
+_COMMON = "watch_uid, uid, at_utc, zone, within_min"
+_STOOD = "shown, shown_date, nothing_between, side_spring_used"
+_READ = {
+    "winding": f"{_COMMON}, amount, crown_turns, found, hands, date_set, {_STOOD}",
+    "sighting": f"{_COMMON}, seen, indicator_reading, {_STOOD}",
+    "wear": f"{_COMMON}, act",
+    "on_winder": f"{_COMMON}, act, turns_a_day",
+    "service": _COMMON,
+}
+"""What an entry is made of. The other tables tell nothing of a run: tracker.store.readings and tracker.store.signs read them."""
 
 
 def shown_from_text(text: str | None, date: int | None) -> Shown | None:
@@ -24,49 +32,56 @@ def shown_from_text(text: str | None, date: int | None) -> Shown | None:
     return Shown(minutes=int(hours) * 60 + int(minutes), date=date)
 
 
-def _entry(table: str, row: dict[str, Any]) -> Entry:
-    common = {
-        "uid": row["uid"],
-        "at": from_text(row["at_utc"]),
-        "zone": row["zone"],
-        "within_min": row["within_min"],
-    }
-    if table == "wear":
-        return Wear(**common, act=row["act"])
-    if table == "on_winder":
-        return OnWinder(**common, act=row["act"], turns_a_day=row["turns_a_day"])
-    if table == "service":
-        return Service(**common)
-    shown = shown_from_text(row["shown"], row["shown_date"])
-    if table == "sighting":
-        return Sighting(
-            **common,
-            seen=row["seen"],
-            shown=shown,
-            indicator_reading=row["indicator_reading"],
-            nothing_between=bool(row["nothing_between"]),
-            side_spring_used=bool(row["side_spring_used"]),
+def _entry(table: str, row: Sequence[Any]) -> Entry:
+    _, uid, at_utc, zone, within_min, *told = row
+    at = from_text(at_utc)
+    if table == "winding":
+        amount, crown_turns, found, hands, date_set, shown, date, nothing_between, side_spring_used = told
+        return Wind(
+            uid=uid,
+            at=at,
+            zone=zone,
+            within_min=within_min,
+            amount=amount,
+            crown_turns=crown_turns,
+            found=found,
+            hands=hands,
+            date_set=bool(date_set),
+            shown=shown_from_text(shown, date),
+            nothing_between=bool(nothing_between),
+            side_spring_used=bool(side_spring_used),
         )
-    return Wind(
-        **common,
-        amount=row["amount"],
-        crown_turns=row["crown_turns"],
-        found=row["found"],
-        hands=row["hands"],
-        date_set=bool(row["date_set"]),
-        shown=shown,
-        nothing_between=bool(row["nothing_between"]),
-        side_spring_used=bool(row["side_spring_used"]),
-    )
+    if table == "sighting":
+        seen, indicator_reading, shown, date, nothing_between, side_spring_used = told
+        return Sighting(
+            uid=uid,
+            at=at,
+            zone=zone,
+            within_min=within_min,
+            seen=seen,
+            indicator_reading=indicator_reading,
+            shown=shown_from_text(shown, date),
+            nothing_between=bool(nothing_between),
+            side_spring_used=bool(side_spring_used),
+        )
+    if table == "wear":
+        return Wear(uid=uid, at=at, zone=zone, within_min=within_min, act=told[0])
+    if table == "on_winder":
+        return OnWinder(uid=uid, at=at, zone=zone, within_min=within_min, act=told[0], turns_a_day=told[1])
+    return Service(uid=uid, at=at, zone=zone, within_min=within_min)
 
 
 def entries(db: Database, watch_uids: Collection[str]) -> dict[str, list[Entry]]:
     """What is noted of each of these watches, without what was voided."""
     logs: dict[str, list[Entry]] = defaultdict(list)
-    for table in LOG_TABLES:
-        for row in _rows(db, table, watch_uids) if table not in _READ_APART else ():
-            if row["voided_by"] is None:
-                logs[row["watch_uid"]].append(_entry(table, row))
+    marks = ", ".join("?" for _ in watch_uids)
+    for table, columns in _READ.items():
+        rows = db.execute(
+            f"SELECT {columns} FROM {table} WHERE watch_uid IN ({marks}) AND voided_by IS NULL",  # noqa: S608 -- names are ours
+            list(watch_uids),
+        )
+        for row in rows:
+            logs[row[0]].append(_entry(table, row))
     return logs
 
 
@@ -114,12 +129,11 @@ def windings_of_late(db: Database, watch_uids: Collection[str], limit: int) -> l
     found = [
         _entry("winding", row)
         for uid in watch_uids
-        for row in all_rows(
-            db,
-            "SELECT * FROM winding WHERE watch_uid = ? AND amount = 'full' AND voided_by IS NULL "
-            "ORDER BY at_utc DESC LIMIT ?",
+        for row in db.execute(
+            f"SELECT {_READ['winding']} FROM winding "  # noqa: S608 -- names are ours
+            "WHERE watch_uid = ? AND amount = 'full' AND voided_by IS NULL ORDER BY at_utc DESC LIMIT ?",
             [uid, limit],
-        )
+        ).fetchall()
     ]
     return sorted((each for each in found if isinstance(each, Wind)), key=lambda each: each.at)
 
