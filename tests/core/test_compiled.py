@@ -44,3 +44,9 @@ def test_a_process_that_compiles_and_one_that_takes_what_was_kept_say_the_same_t
 def test_a_power_of_two_is_that_of_numpy() -> None:
     for power in np.linspace(-126.0, 0.0, 3001, dtype=np.float32):
         assert compiled.two_to(power) == pytest.approx(float(np.exp2(np.float64(power))), rel=4e-7)
+
+
+def test_a_logarithm_is_that_of_numpy() -> None:
+    x = np.concatenate([10.0 ** np.linspace(-300.0, 300.0, 3001), np.linspace(0.5, 2.0, 3001)])
+    found = np.array([compiled.logarithm(each) for each in x])
+    assert found == pytest.approx(np.log(x), rel=1e-12, abs=1e-12)

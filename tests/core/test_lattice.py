@@ -1,7 +1,19 @@
 import numpy as np
 import pytest
 
-from tracker.core.lattice import Box, at_edge, boxed, held, humps, leaned, points_needed, points_used
+from tracker.core.lattice import (
+    Box,
+    at_edge,
+    boxed,
+    cut,
+    held,
+    humps,
+    leaned,
+    parts,
+    points_needed,
+    points_used,
+    within,
+)
 from tracker.core.likelihood import Plane
 
 AXIS = np.linspace(-6.0, 6.0, 25)
@@ -71,3 +83,34 @@ def test_a_box_lays_a_lattice_with_its_edges() -> None:
     plane = Box((-4.0, -2.0), (-0.1, 0.1), (-0.3, 0.3), 1.5).plane((3, 5, 7))
     assert plane.shape == (3, 5, 7)
     assert (plane.level[0], plane.level[-1], plane.at_age) == (-0.3, 0.3, 1.5)
+
+
+def two_humps(plane: Plane) -> np.ndarray:
+    """Levels about -0.5 and 0.5 at an age of two years, of any slope."""
+    level = plane.slope[:, None] * (2.0 - plane.at_age) + plane.level
+    return np.exp(-(((level - 0.5) / 0.03) ** 2) / 2.0) + np.exp(-(((level + 0.5) / 0.03) ** 2) / 2.0)
+
+
+def test_of_the_levels_only_those_are_laid_that_lie_in_humps() -> None:
+    sought = Box((0.0, 1.0), (-0.1, 0.1), (-1.0, 1.0), 0.0).plane((2, 9, 201))
+    humps_at = parts(sought, two_humps(sought), 1e-5, 2.0)
+    assert len(humps_at) == 2
+    box = Box((0.0, 1.0), (-0.1, 0.1), (-1.0, 1.0), 2.0)
+    laid = box.plane((2, 30, 401), humps_at)
+    assert laid.level.size < 0.35 * 401
+    assert laid.cell == pytest.approx(0.005)
+    assert [part.stop - part.start for part in laid.parts] == pytest.approx([laid.level.size / 2] * 2, abs=2)
+    whole = two_humps(box.plane((2, 30, 401))).sum()
+    assert two_humps(laid).sum() == pytest.approx(whole, rel=1e-5)
+    assert not cut(laid, two_humps(laid).sum(0), 1e-5)
+
+
+def test_it_is_noticed_where_a_hump_is_cut() -> None:
+    laid = Box((0.0, 1.0), (-0.1, 0.1), (-1.0, 1.0), 2.0).plane((2, 30, 401), np.array([[-0.7, -0.47], [0.4, 0.6]]))
+    assert cut(laid, two_humps(laid).sum(0), 1e-5)
+
+
+def test_a_mass_in_one_piece_is_laid_whole() -> None:
+    plane = Plane(np.zeros(1), np.linspace(-0.1, 0.1, 5), np.linspace(-1.0, 1.0, 41), 0.0)
+    held_in = parts(plane, np.exp(-((plane.level / 0.4) ** 2)) * np.ones((5, 1)), 1e-5, 0.0)
+    assert within(plane.level, held_in).all()

@@ -7,8 +7,10 @@ from tracker.core.telling import Look
 from tracker.foresight import too_long
 
 STATED_H = 40.0
-RUNS, DROPPED_FROM, DAYS = 24, 14, 20
-"""So many runs, a drop before one of them, and so many days from one to the next."""
+RUNS, DAYS = 24, 20
+"""So many runs, and so many days from one to the next."""
+DROPPED_FROM, DROPPED_TO = 14, 0.92
+"""A drop before one of them, so small that it may be none."""
 
 
 def warm() -> None:
@@ -20,7 +22,7 @@ def warm() -> None:
 
 
 def _run(place: int) -> Run:
-    hours = STATED_H if place < DROPPED_FROM else 0.7 * STATED_H
+    hours = STATED_H if place < DROPPED_FROM else DROPPED_TO * STATED_H
     hands = Evidence("one_of", ((hours - 12.1, hours - 11.9), (hours - 0.1, hours + 0.1)))
     kinds = exact(hours), between(hours - 2.0, hours + 2.0), hands, at_least(hours - 4.0)
     return Run(place * DAYS / 365.25, kinds[place % len(kinds)])
