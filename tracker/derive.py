@@ -48,7 +48,7 @@ def settle(db: Database, moved: Collection[str], others: Collection[str], now: d
     for uid in gone:
         estimates.forget_estimate(db, uid)
     # Of the others nothing was told and nothing can be: their logs, long ones when a file is taken in, need no reading yet.
-    planned = (estimates.read_keys(db).keys() | reminders.open_subjects(db)) & {*moved}
+    planned = (estimates.cached(db) | reminders.open_subjects(db)) & {*moved}
     at_hand = [watch for watch in watches if watch.uid in others and watch.uid not in moved]
     found = figures.read(db, [each for each in watches if each.uid in planned], counters, now, memory, into=read_now)
     beside = figures.read(db, at_hand, counters, now, memory, into=read_now, with_runs=False)
@@ -102,11 +102,12 @@ class Line:
     of: int
 
 
-def line(db: Database, now: datetime) -> Line:
-    """Who is in line to be worked out."""
-    settings, stored = preferences_of(db).values, estimates.read_keys(db)
+def line(db: Database, now: datetime, watch_uids: Collection[str] | None = None) -> Line:
+    """Who is in line to be worked out, of these watches or of all."""
+    settings, stored = preferences_of(db).values, estimates.read_keys(db, watch_uids)
     today, threshold = figures.today_of(now, settings), figures.threshold_of(settings)
-    places = sensing.counters_in_order(db)
+    counted = sensing.counters_in_order(db)
+    places = counted if watch_uids is None else {uid: counted[uid] for uid in watch_uids if uid in counted}
     found: dict[Freshness, list[str]] = {"behind": [], "none": [], "aged": [], "holds": []}
     for uid, counter in places.items():
         found[freshness(stored.get(uid), counter, today, threshold)].append(uid)

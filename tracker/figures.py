@@ -197,8 +197,9 @@ def read(
 
     Inside a change what is read is remembered in `into`, until the change is kept.
     """
-    settings, stored = preferences_of(db).values, estimates.read_keys(db)
-    answers = known.answers(db, [watch.uid for watch in watches], stored, memory)
+    uids = [watch.uid for watch in watches]
+    settings, stored = preferences_of(db).values, estimates.read_keys(db, uids)
+    answers = known.answers(db, uids, stored, memory)
     brief = {} if with_runs else _present(watches, answers, counters, memory)
     full = [watch for watch in watches if watch.uid not in brief and (with_runs or watch.uid in answers)]
     read = {uid: short.history for uid, short in brief.items()}

@@ -62,6 +62,10 @@ def test_what_is_asked_for_and_done_already_is_asked_for_no_more() -> None:
     assert not asked
 
 
+def worked_off(store: Store, asked: Asked) -> bool:
+    return work(store, asked, derive.in_line(store.reading(), clock.now()))
+
+
 @pytest.mark.usefixtures("at_once")
 def test_an_entry_made_while_two_hundred_are_in_line_is_served_next(
     store: Store, who: Who, monkeypatch: pytest.MonkeyPatch
@@ -76,7 +80,7 @@ def test_an_entry_made_while_two_hundred_are_in_line_is_served_next(
             submit(store, [seen(newest, now)], who, then=lambda _store, _now, uids: asked.add(uids))
 
     monkeypatch.setattr(derive, "work_out_one", work_out_one)
-    assert work(store, asked)
+    assert worked_off(store, asked)
     assert served[:40] + served[41:] == [uid for uid in uids if uid != newest]
     assert served[40] == newest
 
@@ -96,7 +100,7 @@ def test_an_entry_made_while_its_watch_is_worked_out_is_worked_out_too(
         return found
 
     monkeypatch.setattr(figures, "work_out", work_out)
-    assert work(store, Asked())
+    assert worked_off(store, Asked())
     assert len(times) == 2
     assert not figures.one(store, uid, who.now).behind
 
@@ -113,12 +117,12 @@ def test_one_that_cannot_be_kept_holds_up_no_other(
         one(store, uid, now)
 
     monkeypatch.setattr(derive, "work_out_one", work_out_one)
-    assert not work(store, Asked())
+    assert not worked_off(store, Asked())
     assert [each.watch.uid for each in figures.collect(store, who.now)] == [other]
     assert f"What was worked out of the watch {first} could not be kept." in caplog.text
     monkeypatch.undo()
     monkeypatch.setattr(clock, "now", lambda: who.now)
-    assert work(store, Asked())
+    assert worked_off(store, Asked())
     assert check_cache(store.path, who.now) == 2
 
 

@@ -10,7 +10,7 @@ from tracker.derive import Line
 from tracker.store.store import Store
 
 LONGEST_S = 0.2
-LOOK_S = 0.005
+LOOK_S = 0.002
 FEW = 3
 """Of more than these, most would not be ready in time: nobody waits for them."""
 
@@ -30,8 +30,6 @@ def wait_for(
         return waiting
     then(store, now, asked)
     until = clock.monotonic_s() + (longest_s if len(asked) <= FEW else 0.0)
-    while True:
-        waiting = derive.line(store.reading(), now)
-        if not set(asked) & set(waiting.missed) or clock.monotonic_s() >= until:
-            return waiting
+    while derive.line(store.reading(), now, asked).missed and clock.monotonic_s() < until:
         time.sleep(LOOK_S)
+    return derive.line(store.reading(), now)

@@ -59,15 +59,16 @@ class Asked:
             self._changed.wait_for(lambda: self._uids, seconds)
 
 
-def work(store: Store, asked: Asked) -> bool:
-    """Work until nothing is in line; whether all of it was kept."""
+def work(store: Store, asked: Asked, line: Sequence[str]) -> bool:
+    """Work off the line, and whoever joins it, until nobody is in it; whether all of it was kept."""
     stuck = set[str]()
-    while uid := asked.first_of([uid for uid in derive.in_line(store.reading(), clock.now()) if uid not in stuck]):
+    while uid := asked.first_of([uid for uid in line if uid not in stuck]):
         try:
             derive.work_out_one(store, uid, clock.now())
         except Exception:  # noqa: BLE001 -- the line must go on
             _log.exception("What was worked out of the watch %s could not be kept.", uid)
             stuck.add(uid)
+        line = derive.in_line(store.reading(), clock.now())
     return not stuck
 
 
@@ -83,8 +84,9 @@ def _stay(folder: Path, asked: Asked) -> None:
         if now == worked_at and not asked:
             asked.wait(LOOK_S)
             continue
-        with helped(folder, len(derive.in_line(store.reading(), clock.now()))):
-            done = work(store, asked)
+        line = derive.in_line(store.reading(), clock.now())
+        with helped(folder, len(line)):
+            done = work(store, asked, line)
         if done:
             worked_at = now
         else:

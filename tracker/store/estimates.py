@@ -27,12 +27,19 @@ class Stored(NamedTuple):
     at_rest: bool
 
 
-def read_keys(db: Database) -> dict[str, Stored]:
-    """What is cached, by watch; an answer that does not tell whether its day passes was written by another program."""
+def cached(db: Database) -> set[str]:
+    """The watches of which something is cached, of whatever model."""
+    return {uid for (uid,) in db.execute("SELECT watch_uid FROM estimate")}
+
+
+def read_keys(db: Database, watch_uids: Collection[str] | None = None) -> dict[str, Stored]:
+    """What is cached of these watches or of all; what does not tell whether its day passes was written by another program."""
+    marks = "" if watch_uids is None else f"WHERE watch_uid IN ({', '.join('?' for _ in watch_uids)})"
     rows = all_rows(
         db,
-        "SELECT watch_uid, log_counter, model_version, day, threshold, json_extract(answer, '$.at_rest') AS at_rest "
-        "FROM estimate",
+        "SELECT watch_uid, log_counter, model_version, day, threshold, json_extract(answer, '$.at_rest') AS at_rest "  # noqa: S608 -- question marks
+        f"FROM estimate {marks}",
+        list(watch_uids or ()),
     )
     return {row["watch_uid"]: Stored(_key(row), bool(row["at_rest"])) for row in rows if row["at_rest"] is not None}
 
