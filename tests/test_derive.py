@@ -115,6 +115,31 @@ def test_what_was_worked_out_of_an_older_log_is_not_kept(store: Store, who: Who)
     assert _cached(store, watch) == kept
 
 
+def test_only_what_tells_of_an_ended_run_has_it_estimated_anew(
+    store: Store, who: Who, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    watch, estimated, real = _kept(), list[int](), figures.work_out_estimate
+
+    def counted(of: Watch, segment: Segment, threshold: float, look: Look | None) -> Estimate:
+        estimated.append(len(segment.runs))
+        return real(of, segment, threshold, look)
+
+    monkeypatch.setattr(figures, "work_out_estimate", counted)
+    submit(store, [watch, *(_wind(watch, who.now - timedelta(hours=hours)) for hours in (90, 60, 30))], who)
+    assert estimated == [2]
+    seen = LogSighting(watch_uid=watch.uid, at=who.now - timedelta(hours=3), zone="UTC", seen="going")
+    submit(store, [seen], who)
+    assert estimated == [2]
+    kept = _cached(store, watch)
+    derive.recompute(store, who.now)
+    assert _cached(store, watch) == kept
+    assert estimated == [2, 2]
+    submit(store, [_wind(watch, who.now, found="going")], who)
+    assert estimated == [2, 2, 3]
+    submit(store, [ChangeSettings(fall_percent=15)], who)
+    assert estimated == [2, 2, 3, 3]
+
+
 def test_one_that_fails_is_told_and_holds_up_no_other(
     store: Store, who: Who, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
 ) -> None:

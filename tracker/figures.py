@@ -34,6 +34,7 @@ from tracker.errors import NotFound, NotYet
 from tracker.foresight import prior_of, too_long
 from tracker.histories import Told, histories
 from tracker.known import Answer, Memory, Present, Remembered, freshness, memory_of
+from tracker.madefrom import made_from
 from tracker.store import benchtests, choices, estimates, register
 from tracker.store.estimates import Key
 from tracker.store.readings import readings
@@ -315,8 +316,9 @@ def work_out(db: Database, uid: str, now: datetime) -> Worked | None:
         return None
     told, settings = histories(db, [watch])[uid], preferences_of(db).values
     today, threshold = today_of(now, settings), threshold_of(settings)
+    former = known.answers(db, [uid], estimates.read_keys(db, [uid]), Memory()).get(uid)
     try:
-        answer = answer_of(watch, told, today, threshold)
+        answer = answer_of(watch, told, today, threshold, former and former[1])
     except Exception:  # noqa: BLE001 -- whatever it is, the line must go on
         _log.exception("The reserve of the watch %s could not be worked out.", uid)
         answer = Answer(None, None, at_rest=told.history.current is None)
@@ -326,14 +328,20 @@ def work_out(db: Database, uid: str, now: datetime) -> Worked | None:
     return Worked(watch, told.history, key, answer, readings=tuple(timed.get(uid, ())))
 
 
-def answer_of(watch: Watch, told: Told, today: date, threshold: float) -> Answer:
-    """What the runs of a watch say of its reserve; at rest its age is that of the owner's day."""
+def answer_of(watch: Watch, told: Told, today: date, threshold: float, former: Answer | None = None) -> Answer:
+    """What the runs of a watch say of its reserve; at rest its age is that of the owner's day.
+
+    The estimate is that of the `former` answer (of this model) where it would be made from the same once more.
+    """
     history = told.history
     held = held_back(history, partial(too_long, prior_of(watch)))
     segment = present_segment(history, age_asked_at(today), held.run_uid if held else None)
     looked_at = run_to_look_at(watch, history, held.run_uid if held else None)
     look = Look(looked_at.seen_going_h, watch.dial_hours) if looked_at else None
-    found = work_out_estimate(watch, segment, threshold, look)
+    mark = made_from(segment, prior_of(watch), threshold, watch.least_reserve_h, look)
+    found = former.estimate if former is not None and former.made_from == mark else None
+    if found is None:
+        found = work_out_estimate(watch, segment, threshold, look)
     seen = signs(watch, history, segment, found, threshold, entries=told.entries)
     return Answer(
         found,
@@ -342,6 +350,7 @@ def answer_of(watch: Watch, told: Told, today: date, threshold: float) -> Answer
         signs=seen,
         present=known.present(history, segment),
         questions=told.questions,
+        made_from=mark,
     )
 
 

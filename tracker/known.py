@@ -58,6 +58,7 @@ class Answer:
     """What was worked out of one watch: its estimate (None: it could not be), the run held back, whether it is at rest.
 
     `signs` is what its runs show beside the estimate, `present` how its log stood, `questions` what its sensors left open.
+    `made_from` is the mark of what the estimate was made from (tracker.madefrom).
     """
 
     estimate: Estimate | None
@@ -66,6 +67,7 @@ class Answer:
     signs: Signs = field(default_factory=Signs)
     present: Present | None = None
     questions: tuple[Question, ...] = ()
+    made_from: str = ""
 
     def to_dict(self) -> dict[str, Any]:
         """Return plain values for JSON."""
@@ -76,6 +78,7 @@ class Answer:
             "signs": self.signs.to_dict(),
             "present": self.present and _form().dump_python(self.present, mode="json"),
             "questions": _questions().dump_python(self.questions, mode="json"),
+            "made_from": self.made_from,
         }
 
     @classmethod
@@ -88,6 +91,7 @@ class Answer:
             signs=Signs.from_dict(stored["signs"]),
             present=stored.get("present") and _form().validate_python(stored["present"]),
             questions=_questions().validate_python(stored.get("questions", ())),
+            made_from=stored.get("made_from", ""),
         )
 
 
