@@ -87,7 +87,7 @@ def test_every_page_beside_an_empty_one(count: int, tmp_path: Path) -> None:
                 tell(
                     f"  {shown:28s} median {median:6.1f} ms, p95 {late:6.1f} ms, first {first:6.1f} ms, {median / nothing:5.0f} times an empty one"
                 )
-            page, figure = reader.entry_ms(2)
+            page, figure = reader.entry_ms(2, "wound-going")
             again = reader.ms("/")
             tell(
                 f"  an entry: next page {page:.0f} ms, its figure after {figure:.0f} ms, then the Round page {again:.0f} ms"

@@ -5,7 +5,7 @@ import pytest
 
 from tracker.core import reweigh
 from tracker.core.evidence import exact
-from tracker.core.paths import FORECAST_YEARS, Passing, Paths, ages_to_show, drawn, passing, track
+from tracker.core.paths import FORECAST_YEARS, Passing, Paths, Track, ages_to_show, drawn, passing, track
 from tracker.core.prior import prior_for
 from tracker.core.reserve import Run, estimate, posterior_of
 
@@ -113,3 +113,10 @@ def test_courses_drawn_at_a_lower_heat_reach_further() -> None:
     even, spread_out = (drawn(posterior, prior_for(42.0), 1.0, heat=heat) for heat in (1.0, 0.5))
     assert np.std(spread_out.level) > 1.2 * np.std(even.level)
     assert np.ptp(even.log_weight) == pytest.approx(0.0, abs=0.1)
+
+
+@pytest.mark.parametrize("age", [-1.0, 0.0, 0.4, 1.0, 2.0, 2.75, 3.0, 9.0])
+def test_between_its_ages_a_track_goes_straight_and_beyond_them_stays(age: float) -> None:
+    course = Track((0.0, 1.0, 3.0), (38.0, 37.0, 30.0), (40.0, 39.0, 35.0), (42.0, 42.0, 40.0))
+    expected = [np.interp(age, course.age_years, points) for points in (course.low, course.mid, course.high)]
+    assert course.at(age) == pytest.approx(expected)

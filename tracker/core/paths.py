@@ -1,8 +1,9 @@
 """Courses the reserve may have taken and may take: paths drawn evenly from the posterior, and what they tell."""
 
 import math
+from bisect import bisect
 from dataclasses import dataclass, fields
-from functools import cache, cached_property
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -59,13 +60,17 @@ class Track:
 
     def at(self, age_years: float) -> tuple[float, float, float]:
         """The three points at an age, in hours; beyond its ends as there."""
-        ages, *points = self._arrays
-        return tuple(float(np.interp(age_years, ages, each)) for each in points)  # type: ignore[return-value]  # of three
-
-    @cached_property
-    def _arrays(self) -> tuple[FloatArray, ...]:
-        """Made once: a picture asks for hundreds of ages."""
-        return tuple(np.asarray(getattr(self, field.name)) for field in fields(self))
+        after = bisect(self.age_years, age_years)
+        if after in {0, len(self.age_years)}:
+            end = min(after, len(self.age_years) - 1)
+            return self.low[end], self.mid[end], self.high[end]
+        start, span = self.age_years[after - 1], self.age_years[after] - self.age_years[after - 1]
+        share = (age_years - start) / span
+        low, mid, high = (
+            points[after - 1] + share * (points[after] - points[after - 1])
+            for points in (self.low, self.mid, self.high)
+        )
+        return low, mid, high
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,5 +1,7 @@
 """Masses on a fine even grid shared between bins, smeared, and made finer: loops, compiled."""
 
+import math
+
 import numpy as np
 
 from tracker.core.compiled import compiled
@@ -23,33 +25,39 @@ def deposited(place: FloatArray, mass: FloatArray, bins: int) -> FloatArray:
 @compiled
 def smeared(mass: FloatArray, low: float, high: float) -> FloatArray:
     """Add an independent uniform(low, high), in bins, to distributions (row, bin); what leaves the grid stays at its ends."""
-    bins, wide = mass.shape[1], high - low
+    bins, per_bin = mass.shape[1], 1.0 / (high - low)
     found, area = np.empty_like(mass), np.empty(bins)
-    for row in range(mass.shape[0]):
+    for row in range(len(mass)):
         below, under = 0.0, 0.0
         for at in range(bins):
             below += mass[row, at]
             area[at] = under + 0.5 * below
             under += below
+        rising = np.zeros(bins)
+        _add_moved(rising, area, low, below, per_bin)
+        _add_moved(rising, area, high, below, -per_bin)
+        rising[-1] = below
         before = 0.0
         for at in range(bins):
-            here = below if at == bins - 1 else (_up_to(area, below, at - low) - _up_to(area, below, at - high)) / wide
-            found[row, at] = max(here - before, 0.0)
-            before = here
+            found[row, at] = max(rising[at] - before, 0.0)
+            before = rising[at]
     return found
 
 
 @compiled
-def _up_to(area: FloatArray, total: float, place: float) -> float:
-    """The area at a place between bins: zero before they begin, rising by the total after they end."""
-    last = area.size - 1
-    if place >= last:
-        return area[last] + total * (place - last)  # type: ignore[no-any-return]
-    if place <= -1.0:
-        return 0.0
-    at = int(place + 1.0) - 1
-    share = place - at
-    return (area[at] if at >= 0 else 0.0) * (1.0 - share) + area[at + 1] * share  # type: ignore[no-any-return]
+def _add_moved(found: FloatArray, area: FloatArray, by: float, total: float, times: float) -> None:
+    """Add so many times the area moved by a number of bins: zero before it begins, rising by the total after it ends."""
+    bins, whole = area.size, math.floor(-by)
+    share = -by - whole
+    first, last = min(max(-whole, 0), bins), max(min(bins - 1 - whole, bins), 0)
+    if 0 < first <= bins and first == -whole:
+        found[first - 1] += times * share * area[0]
+    if first < last:
+        inside, here, beyond = found[first:last], area[first + whole :], area[first + whole + 1 :]
+        for at in range(inside.size):
+            inside[at] += times * (here[at] * (1.0 - share) + beyond[at] * share)
+    for at in range(max(first, last), bins):
+        found[at] += times * (area[-1] + total * (at - by - (bins - 1)))
 
 
 _CUBIC = (-5.0 / 243.0, 60.0 / 243.0, 30.0 / 243.0, -4.0 / 243.0)
