@@ -131,3 +131,24 @@ def test_it_waits_no_longer_once_something_is_asked_for() -> None:
     asked.add(["a"])
     asked.wait(3600)
     assert worker.ROLE == "estimating"
+
+
+def test_once_it_is_idle_it_loads_what_the_next_entry_needs(
+    store: Store, who: Who, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    registered(store, who, 1)
+    done, waits = list[str](), iter(range(3))
+
+    def wait(_asked: Asked, seconds: float) -> None:
+        assert seconds == worker.LOOK_S
+        done.append("idle")
+        if next(waits, None) is None:
+            raise KeyboardInterrupt
+
+    monkeypatch.setattr(Asked, "wait", wait)
+    monkeypatch.setattr(derive, "work_out_one", lambda *_: done.append("worked out"))
+    monkeypatch.setattr(derive, "in_line", lambda *_: [] if done else ["one"])
+    monkeypatch.setattr(worker, "warm", lambda: done.append("warm"))
+    with pytest.raises(KeyboardInterrupt):
+        worker._stay(store.path.parent, Asked())
+    assert done == ["worked out", "idle", "warm", "idle", "idle", "idle"]

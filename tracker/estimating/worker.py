@@ -73,7 +73,7 @@ def work(store: Store, asked: Asked, line: Sequence[str]) -> bool:
 
 
 def _stay(folder: Path, asked: Asked) -> None:
-    store = Store(folder / FILE_NAME)
+    store, warmed = Store(folder / FILE_NAME), False
     worked_at: tuple[int, int, date] | None = None
     while True:
         now = (
@@ -83,6 +83,9 @@ def _stay(folder: Path, asked: Asked) -> None:
         )
         if now == worked_at and not asked:
             asked.wait(LOOK_S)
+            if not asked and not warmed:
+                warm()
+                warmed = True
             continue
         line = derive.in_line(store.reading(), clock.now())
         with helped(folder, len(line)):
@@ -108,7 +111,6 @@ def main() -> None:
     while (role := take_role(folder, ROLE)) is None:
         time.sleep(LOOK_S)
     with role:
-        warm()
         _stay(folder, asked)
 
 
