@@ -6,7 +6,7 @@ import pytest
 
 from tracker.core import change, lattice
 from tracker.core.change import Changed, Gaps, changed, spans
-from tracker.core.evidence import at_least, between, exact
+from tracker.core.evidence import Evidence, at_least, between, exact
 from tracker.core.likelihood import Run, rows_of
 from tracker.core.prior import prior_for
 from tracker.core.reserve import estimate
@@ -118,3 +118,46 @@ def test_a_drop_among_hundreds_of_runs_is_found_between_the_two_that_show_it() -
     fullest = int(found.by_gap.argmax())
     assert (found.gaps.after_age[fullest], found.gaps.until_age[fullest]) == pytest.approx((1.21, 1.215))
     assert found.by_gap[fullest] > 0.99 * found.by_gap.sum()
+
+
+def read_late() -> list[Run]:
+    """A watch that dropped: its stops were seen before, and since then only read off its hands days later."""
+    throws, runs = random.Random(3), []
+    for place in range(60):
+        stop = (41.0 if place < 30 else 33.0) * throws.lognormvariate(0.0, 0.025)
+        moments = tuple((stop + 12 * n - 0.2, stop + 12 * n + 0.2) for n in range(-2, 5))
+        runs.append(Run(0.04 * place, exact(stop) if place < 30 else Evidence("one_of", moments)))
+    return runs
+
+
+def cut_in_two(parts: np.ndarray) -> np.ndarray:
+    """The first part without its middle."""
+    (low, high), *others = parts
+    by = 0.1 * (high - low)
+    middle = 0.5 * (low + high)
+    return np.array([(low, middle - by), (middle + by, high), *others])
+
+
+def test_levels_left_out_between_humps_change_nothing_and_a_hump_that_is_cut_is_seen(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    rows, real = rows_of(read_late(), 42.0), lattice.parts
+    rival = steady(rows, PRIOR, 2.5)
+
+    def asked() -> Changed:
+        found = changed(rows, PRIOR, 2.5, math.log(0.9), rival)
+        assert found is not None
+        return found
+
+    by_parts = asked()
+    monkeypatch.setattr(lattice, "parts", lambda *_: np.array([[-math.inf, math.inf]]))
+    whole = asked()
+    monkeypatch.setattr(lattice, "parts", lambda *of: cut_in_two(real(*of)))
+    seen = asked()
+    assert len(by_parts.after.parts) == 2
+    assert by_parts.mass.size < 0.5 * whole.mass.size == 0.5 * seen.mass.size
+    share, expected = by_parts.mass / by_parts.mass.sum(), whole.mass / whole.mass.sum()
+    for axes, level, other in (((0, 1, 3), by_parts.before, whole.before), ((0, 1, 2), by_parts.after, whole.after)):
+        assert share.sum(axes) @ level.level == pytest.approx(expected.sum(axes) @ other.level, abs=1e-4)
+    logs = [math.log(found.mass.sum()) + found.log_scale for found in (by_parts, whole, seen)]
+    assert logs == pytest.approx([logs[1]] * 3, abs=1e-4)
