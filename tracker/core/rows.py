@@ -91,8 +91,10 @@ class Rows:
 
     def thinned(self, every: int) -> "Rows":
         """One in so many rows of each group, for all of them; FEWEST at least, so that rare kinds stay as they are."""
+        if every <= 1:
+            return self
         sizes = np.bincount(self.group)
-        step = np.clip(sizes // FEWEST, 1, max(1, every))
+        step = np.clip(sizes // FEWEST, 1, every)
         order = np.argsort(self.group, kind="stable")
         nth = np.empty_like(order)
         nth[order] = np.arange(order.size) - np.repeat(np.cumsum(sizes) - sizes, sizes)

@@ -18,7 +18,7 @@ MOST_LEVELS = 384
 """Levels of a lattice, sought or last, where the mass stands in humps that fewer would miss."""
 MOST_FINER, ENOUGH = 4.0, 2.0
 """So many times as many are tried next, or as many as let them use so many times the points that they must."""
-SEEN, EVERYWHERE = 1e-6, np.array([[-np.inf, np.inf]])
+SEEN = 1e-6
 """While they are sought levels are left out where less than this share of the peak was seen before."""
 PER_SD = (0.9, 1.6, 4.0)
 IN_HUMPS = (0.7, 1.2, 2.5)
@@ -56,6 +56,8 @@ def steady(rows: Rows, prior: belief.Prior, now_years: float, *, sudden: bool = 
     shares = _shares(rows, now_years, sudden=sudden)
     plane, weight = _sought(rows, prior, shares)
     box, shape = _last(plane, weight, lattice.KEPT_AT_LAST, PER_SD)
+    if not _humped(weight):
+        return _final(rows, prior, shares, box.plane(shape))
     parts = lattice.parts(plane, weight.sum(0), lattice.KEPT_AT_LAST, box.at_age)
     found = _final(rows, prior, shares, box.plane(shape, parts))
     if lattice.cut(found.plane, (found.kept + found.early + found.late).sum((0, 1)), lattice.KEPT_AT_LAST):
@@ -77,14 +79,16 @@ def roughly(rows: Rows, prior: belief.Prior) -> tuple[Plane, FloatArray]:
 def _sought(rows: Rows, prior: belief.Prior, shares: tuple[float, float, float]) -> tuple[Plane, FloatArray]:
     """A plane that holds the mass, and its mass there."""
     box, heat, hottest = first_box(rows, prior), lattice.COOLEST, lattice.first_heat(rows.ages.size)
-    levels, parts = SEARCH[2], EVERYWHERE
+    levels, parts = SEARCH[2], None
     for _ in range(lattice.MOST_PASSES):
         plane = box.plane((*SEARCH[:2], levels))
         likelihood = _likelihood(together(rows.thinned(int(1.0 / hottest)), plane.level.mean()), plane, parts)
         likelihood += _level_prior(plane, prior, shares)
         found, weight = _tempered(likelihood, scatter_and_slope(plane), heat, hottest)
-        used = lattice.points_used(weight)[2] / lattice.LEAST_POINTS
-        if lattice.humps(weight)[2] > 1 and used < 1.0 and levels < MOST_LEVELS:
+        humped = _humped(weight)
+        finer = humped or levels > SEARCH[2]
+        used = lattice.points_used(weight)[2] / lattice.LEAST_POINTS if finer else ENOUGH
+        if humped and used < 1.0 and levels < MOST_LEVELS:
             # So narrow that chance decides which of them a point of the lattice hits.
             levels = min(MOST_LEVELS, math.ceil(levels * min(MOST_FINER, ENOUGH / used)))
             continue
@@ -92,13 +96,21 @@ def _sought(rows: Rows, prior: belief.Prior, shares: tuple[float, float, float])
         if heat == 1.0 and not lattice.at_edge(weight):
             break
         box = _reboxed(plane, weight, lattice.KEPT_IN_SEARCH)
-        parts = lattice.parts(plane, weight.sum(0), SEEN, box.at_age)
+        parts = lattice.parts(plane, weight.sum(0), SEEN, box.at_age) if humped else None
         levels = max(SEARCH[2], min(levels, math.ceil(levels * ENOUGH / used)))
     return plane, weight
 
 
-def _likelihood(rows: Rows, plane: Plane, parts: FloatArray) -> FloatArray:
-    """The log-likelihood at levels in these parts; elsewhere that of what cannot be."""
+def _humped(weight: FloatArray) -> bool:
+    """Whether the level stands in several humps."""
+    return lattice.humps(weight)[2] > 1
+
+
+def _likelihood(rows: Rows, plane: Plane, parts: FloatArray | None) -> FloatArray:
+    """The log-likelihood at levels in these parts, or at all; elsewhere that of what cannot be."""
+    if parts is None:
+        whole: FloatArray = log_likelihood(rows, plane)[0]
+        return whole
     found = np.full(plane.shape, -np.inf)
     inside = lattice.within(plane.level, parts)
     found[:, :, inside] = log_likelihood(rows, replace(plane, level=plane.level[inside]))[0]
@@ -179,7 +191,7 @@ def _last(
     """
     box = _reboxed(plane, weight, kept)
     axes, ends = (plane.log_sigma, plane.slope, plane.level), (box.log_sigma, box.slope, box.level)
-    used, humped = lattice.points_used(weight), lattice.humps(weight)[2] > 1
+    used, humped = lattice.points_used(weight), _humped(weight)
     most = lattice.MOST, lattice.MOST, MOST_LEVELS if humped else lattice.MOST
     scatter, slope, level = map(lattice.points_needed, axes, used, ends, IN_HUMPS if humped else per_sd, most)
     return box, (scatter, slope, level)
@@ -188,11 +200,13 @@ def _last(
 def _final(rows: Rows, prior: belief.Prior, shares: tuple[float, float, float], plane: Plane) -> Steady:
     likelihood = log_likelihood(rows, plane)[0] + scatter_and_slope(plane)
     first = plane.level_at(0.0)
-    undropped = likelihood + belief.log_normal_density(first, belief.CENTRE, prior.spread)
-    dropped = likelihood + np.log(np.maximum(belief.dropped_level_density(first, prior.spread), belief.TINY))
-    log_scale = float(max(undropped.max(), dropped.max() if shares[1] > 0.0 else -np.inf))
+    logs = likelihood + belief.log_normal_density(first, belief.CENTRE, prior.spread)
+    log_scale = float(logs.max())
+    early = np.full(plane.shape, -np.inf)
+    if shares[1] > 0.0:
+        early = likelihood + np.log(np.maximum(belief.dropped_level_density(first, prior.spread), belief.TINY))
+        log_scale = max(log_scale, float(early.max()))
     cell = lattice.step(plane.log_sigma) * lattice.step(plane.slope) * plane.cell
-    undropped = np.exp(undropped - log_scale) * cell
-    early = np.exp(dropped - log_scale) * (cell * shares[1]) if shares[1] > 0.0 else np.zeros(plane.shape)
+    undropped, dropped = np.exp(logs - log_scale) * cell, np.exp(early - log_scale) * (cell * shares[1])
     ends = (float(rows.ages[0]), float(rows.ages[-1])) if rows.ages.size else (0.0, 0.0)
-    return Steady(plane, undropped * shares[0], early, undropped * shares[2], *ends, log_scale)
+    return Steady(plane, undropped * shares[0], dropped, undropped * shares[2], *ends, log_scale)
