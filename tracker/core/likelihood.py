@@ -32,12 +32,15 @@ class Plane:
     @property
     def cell(self) -> float:
         """How far neighbouring levels lie apart; 1 where there is but one."""
-        return float(np.diff(self.level).min()) if self.level.size > 1 else 1.0
+        return float((self.level[1:] - self.level[:-1]).min()) if self.level.size > 1 else 1.0
 
     @property
     def parts(self) -> list[slice]:
         """The levels between which none is left out, as slices."""
-        ends = [0, *(np.flatnonzero(np.diff(self.level) > 1.5 * self.cell) + 1), self.level.size]
+        size, cell = self.level.size, self.cell
+        if self.level[-1] - self.level[0] < (size - 0.5) * cell:
+            return [slice(0, size)]
+        ends = [0, *(np.flatnonzero(self.level[1:] - self.level[:-1] > 1.5 * cell) + 1), size]
         return list(starmap(slice, pairwise(ends)))
 
     def level_at(self, age_years: float) -> FloatArray:

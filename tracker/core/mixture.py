@@ -63,19 +63,37 @@ class Told(NamedTuple):
 
 def told(rows: Rows, bounds: FloatArray, at_age: float, odd_share: float) -> Told:
     """Make rows ready: `bounds` are the ages that part the stretches."""
-    of_edge = np.zeros(rows.edge.size, dtype=np.intp)
-    number = rows.until - rows.first
-    within = np.repeat(rows.first - (np.cumsum(number) - number), number) + np.arange(number.sum())
-    of_edge[within] = np.repeat(np.arange(rows.age.size), number)
-    passed = np.where(rows.moments[of_edge], 0.0, rows.sign)
-    rising = np.concatenate([[0.0], np.cumsum(passed)])
-    left = rows.sure[of_edge] + rising[rows.until][of_edge] - rising[1:]
     odd = np.maximum(odd_share * rows.odd, FLOOR)
-    below = np.log((1.0 - odd_share) * np.maximum(rows.sure + rising[rows.until] - rising[rows.first], 0.0) + odd)
-    above = np.log((1.0 - odd_share) * np.maximum(left, 0.0) + odd[of_edge])
+    far = _far(rows.sure, odd, rows.first, rows.until, rows.moments, rows.sign, 1.0 - odd_share)
+    below, moment, left, above = far
     stretch = np.searchsorted(bounds, rows.age, side="left")
     each = stretch, rows.weight, rows.age - at_age, odd, below, rows.first, rows.until
-    return Told(1.0 - odd_share, *each, rows.moments[of_edge], rows.edge, rows.sign, rows.width, left, above)
+    return Told(1.0 - odd_share, *each, moment, rows.edge, rows.sign, rows.width, left, above)
+
+
+@compiled
+def _far(  # noqa: PLR0917 -- numbers, not rows: see DEVELOPERS.md
+    sure: FloatArray,
+    odd: FloatArray,
+    first: Places,
+    until: Places,
+    moments: NDArray[np.bool_],
+    sign: FloatArray,
+    clean_share: float,
+) -> tuple[FloatArray, NDArray[np.bool_], FloatArray, FloatArray]:
+    """What rows say far from their edges: `below`, and of each edge `moment`, `left` and `above` of `Told`."""
+    below, moment = np.empty(sure.size), np.zeros(sign.size, np.bool_)
+    left, above = np.zeros(sign.size), np.zeros(sign.size)
+    for row in range(sure.size):
+        said = sure[row]
+        for edge in range(first[row], until[row]):
+            said += 0.0 if moments[row] else sign[edge]
+        below[row] = math.log(clean_share * max(said, 0.0) + odd[row])
+        for edge in range(first[row], until[row]):
+            said -= 0.0 if moments[row] else sign[edge]
+            moment[edge], left[edge] = moments[row], said
+            above[edge] = math.log(clean_share * max(said, 0.0) + odd[row])
+    return below, moment, left, above
 
 
 class Lattice(NamedTuple):
