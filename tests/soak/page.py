@@ -61,6 +61,8 @@ WHY = {
     "Weibull scatter": "Such runs have a longer tail to the left than the log-normal ones that the model thinks of. With a sensor the "
     "level is known so well that this shape is all that is left to be wrong about, and no log of a few hundred runs tells it: "
     "the Watch page says so.",
+    "forgotten, asked": "A forgotten winding that lengthens a run by no more than is believed of it is not asked about: the "
+    "reserve is then told too long, and runs noted rightly look like a fall.",
     "forgotten, never answered": "A daily watch noted as going after 48 h is one that lasts so long or one that was wound meanwhile: both "
     "leave the same notes. Only its owner can tell, so the program asks; beside it stands what an answer mends.",
     "seasons": "A reserve that swings by 2 % over the year is no straight line; the band is of the line.",
