@@ -140,6 +140,16 @@ def test_only_what_tells_of_an_ended_run_has_it_estimated_anew(
     assert estimated == [2, 2, 3, 3]
 
 
+def test_what_is_cached_and_can_not_be_read_is_worked_out_anew(store: Store, who: Who) -> None:
+    watch = _kept()
+    submit(store, [watch, *(_wind(watch, who.now - timedelta(hours=hours)) for hours in (60, 30))], who)
+    kept = _cached(store, watch)
+    with store.change() as db:
+        db.execute("UPDATE estimate SET answer = '{\"at_rest\": false}'")
+    derive.work_out_one(store, watch.uid, who.now)
+    assert _cached(store, watch) == kept
+
+
 def test_one_that_fails_is_told_and_holds_up_no_other(
     store: Store, who: Who, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
 ) -> None:

@@ -316,9 +316,8 @@ def work_out(db: Database, uid: str, now: datetime) -> Worked | None:
         return None
     told, settings = histories(db, [watch])[uid], preferences_of(db).values
     today, threshold = today_of(now, settings), threshold_of(settings)
-    former = known.answers(db, [uid], estimates.read_keys(db, [uid]), Memory()).get(uid)
     try:
-        answer = answer_of(watch, told, today, threshold, former and former[1])
+        answer = answer_of(watch, told, today, threshold, _former(db, uid))
     except Exception:  # noqa: BLE001 -- whatever it is, the line must go on
         _log.exception("The reserve of the watch %s could not be worked out.", uid)
         answer = Answer(None, None, at_rest=told.history.current is None)
@@ -326,6 +325,15 @@ def work_out(db: Database, uid: str, now: datetime) -> Worked | None:
     day = current.started_at.date() if current else today
     key, timed = Key(counter, str(MODEL_VERSION), day.isoformat(), threshold), readings(db, [uid])
     return Worked(watch, told.history, key, answer, readings=tuple(timed.get(uid, ())))
+
+
+def _former(db: Database, uid: str) -> Answer | None:
+    """What was worked out of a watch before under this model; what can't be read is no answer, and is worked out anew."""
+    try:
+        found = known.answers(db, [uid], estimates.read_keys(db, [uid]), Memory()).get(uid)
+    except (LookupError, TypeError, ValueError):
+        return None
+    return found and found[1]
 
 
 def answer_of(watch: Watch, told: Told, today: date, threshold: float, former: Answer | None = None) -> Answer:

@@ -133,8 +133,8 @@ def test_it_waits_no_longer_once_something_is_asked_for() -> None:
     assert worker.ROLE == "estimating"
 
 
-def test_once_it_is_idle_it_loads_what_the_next_entry_needs(
-    store: Store, who: Who, monkeypatch: pytest.MonkeyPatch
+def test_once_it_is_idle_it_loads_what_the_next_entry_needs_and_lives_on_if_it_can_not(
+    store: Store, who: Who, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
 ) -> None:
     registered(store, who, 1)
     done, waits = list[str](), iter(range(3))
@@ -148,7 +148,13 @@ def test_once_it_is_idle_it_loads_what_the_next_entry_needs(
     monkeypatch.setattr(Asked, "wait", wait)
     monkeypatch.setattr(derive, "work_out_one", lambda *_: done.append("worked out"))
     monkeypatch.setattr(derive, "in_line", lambda *_: [] if done else ["one"])
-    monkeypatch.setattr(worker, "warm", lambda: done.append("warm"))
+
+    def warm() -> None:
+        done.append("warm")
+        raise MemoryError
+
+    monkeypatch.setattr(worker, "warm", warm)
     with pytest.raises(KeyboardInterrupt):
         worker._stay(store.path.parent, Asked())
     assert done == ["worked out", "idle", "warm", "idle", "idle", "idle"]
+    assert "could not be loaded" in caplog.text

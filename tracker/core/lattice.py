@@ -117,8 +117,8 @@ def held(axis: FloatArray, weight: FloatArray, least: float) -> Interval:
     """
     from tracker.core import masses  # noqa: PLC0415 -- as above
 
-    low, high = masses.ends(weight, least)
-    return float(axis[0] + low * step(axis)), float(axis[0] + high * step(axis))
+    runs = masses.runs(weight[None], np.zeros(1), least)
+    return float(axis[0] + runs.min() * step(axis)), float(axis[0] + runs.max() * step(axis))
 
 
 def boxed(axis: FloatArray, marginal: FloatArray, kept: float) -> Interval:

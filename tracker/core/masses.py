@@ -55,17 +55,6 @@ def tops(marginal: FloatArray, least: float) -> int:
 
 
 @compiled
-def ends(weight: FloatArray, least: float) -> tuple[float, float]:
-    """Between which places (in cells) a weight is above `least`, as of tracker.core.lattice.held; it is somewhere."""
-    first, last = 0, weight.size - 1
-    while not weight[first] > least:
-        first += 1
-    while not weight[last] > least:
-        last -= 1
-    return weight.size - 1 - _crossing(weight[::-1], weight.size - 1 - first, least), _crossing(weight, last, least)
-
-
-@compiled
 def _crossing(weight: FloatArray, last: int, least: float) -> float:
     """Place (in cells) at which the log of a weight falls through that of `least` after the point `last`, the last one above it."""
     here = _above(weight[last], least)
@@ -102,9 +91,9 @@ def lean(joint: FloatArray, slope: FloatArray, level: FloatArray) -> float:
 def runs(joint: FloatArray, moved: FloatArray, least: float) -> FloatArray:
     """Every run of places (in cells) at which a mass over (slope, level) is above `least`: (run, two ends), by slope.
 
-    Each slope's are `moved` back by so many cells.
-    Each is drawn on to that of the slope before which it is nearest to, and which has no nearer one: for a slope between
-    these two it lies between them.
+    Their ends lie as tracker.core.lattice.held says, each slope's `moved` back by so many cells. Each run is
+    drawn on to that of the slope before which it is nearest to, and which has no nearer one: for a slope between these two it
+    lies between them.
     """
     slopes, levels = joint.shape
     found, count, before = np.empty((slopes * (levels + 1), 2)), 0, np.empty((0, 2))

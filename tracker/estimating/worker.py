@@ -72,6 +72,13 @@ def work(store: Store, asked: Asked, line: Sequence[str]) -> bool:
     return not stuck
 
 
+def _warm() -> None:
+    try:
+        warm()
+    except Exception:  # noqa: BLE001 -- whoever asks for an estimate is told; until then the line must go on
+        _log.exception("What estimates are worked out with could not be loaded.")
+
+
 def _stay(folder: Path, asked: Asked) -> None:
     store, warmed = Store(folder / FILE_NAME), False
     worked_at: tuple[int, int, date] | None = None
@@ -84,8 +91,8 @@ def _stay(folder: Path, asked: Asked) -> None:
         if now == worked_at and not asked:
             asked.wait(LOOK_S)
             if not asked and not warmed:
-                warm()
                 warmed = True
+                _warm()
             continue
         line = derive.in_line(store.reading(), clock.now())
         with helped(folder, len(line)):
