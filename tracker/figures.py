@@ -316,8 +316,9 @@ def work_out(db: Database, uid: str, now: datetime) -> Worked | None:
         return None
     told, settings = histories(db, [watch])[uid], preferences_of(db).values
     today, threshold = today_of(now, settings), threshold_of(settings)
+    former = _former(db, uid)
     try:
-        answer = answer_of(watch, told, today, threshold, _former(db, uid))
+        answer = answer_of(watch, told, today, threshold, former)
     except Exception:  # noqa: BLE001 -- whatever it is, the line must go on
         _log.exception("The reserve of the watch %s could not be worked out.", uid)
         answer = Answer(None, None, at_rest=told.history.current is None)
