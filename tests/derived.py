@@ -6,7 +6,8 @@ from datetime import date, datetime
 from functools import lru_cache
 from pathlib import Path
 
-from tracker import derive, figures, sensing
+from tracker import derive, sensing, workedout
+from tracker.asked import threshold_of, today_of
 from tracker.collection import preferences_of
 from tracker.core.heard import Heard
 from tracker.core.timeline import Entry
@@ -22,7 +23,7 @@ from tracker.store.store import Store
 def _worked_out_anew(
     watch: Watch, entries: Sequence[Entry], heard: Heard | None, today: date, threshold: float
 ) -> Answer:
-    return figures.answer_of(watch, told(watch, entries, heard), today, threshold)
+    return workedout.answer_of(watch, told(watch, entries, heard), today, threshold)
 
 
 def check_cache(path: Path, now: datetime, *, to_come: bool = False) -> int:
@@ -36,7 +37,7 @@ def check_cache(path: Path, now: datetime, *, to_come: bool = False) -> int:
         watches, waiting = register.every_watch(db), derive.in_line(db, now)
         assert to_come or not waiting, "a change left some behind"
         settings = preferences_of(db).values
-        today, threshold = figures.today_of(now, settings), figures.threshold_of(settings)
+        today, threshold = today_of(now, settings), threshold_of(settings)
         entries = log.entries(db, [watch.uid for watch in watches])
         heard = sensing.heard(db, [watch.uid for watch in watches])
         answers = estimates.read_answers(db, [watch.uid for watch in watches if watch.uid not in waiting])

@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 import pytest
 
 from tests.derived import check_cache
-from tracker import derive, figures
+from tracker import derive, figures, workedout
 from tracker.commands.base import Who
 from tracker.commands.door import submit
 from tracker.commands.log import LogSighting, LogWind, VoidEntry
@@ -106,47 +106,12 @@ def test_without_any_estimate_what_was_planned_of_the_run_stays(store: Store, wh
 def test_what_was_worked_out_of_an_older_log_is_not_kept(store: Store, who: Who) -> None:
     watch = _kept()
     submit(store, [watch, _wind(watch, who.now - timedelta(hours=30))], who, then=_later)
-    late = figures.work_out(store.reading(), watch.uid, who.now)
+    late = workedout.work_out(store.reading(), watch.uid, who.now)
     assert late is not None
     submit(store, [_wind(watch, who.now, found="going")], who)
     kept = _cached(store, watch)
     with store.change() as db:
         assert derive.keep(db, [late], who.now) == []
-    assert _cached(store, watch) == kept
-
-
-def test_only_what_tells_of_an_ended_run_has_it_estimated_anew(
-    store: Store, who: Who, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    watch, estimated, real = _kept(), list[int](), figures.work_out_estimate
-
-    def counted(of: Watch, segment: Segment, threshold: float, look: Look | None) -> Estimate:
-        estimated.append(len(segment.runs))
-        return real(of, segment, threshold, look)
-
-    monkeypatch.setattr(figures, "work_out_estimate", counted)
-    submit(store, [watch, *(_wind(watch, who.now - timedelta(hours=hours)) for hours in (90, 60, 30))], who)
-    assert estimated == [2]
-    seen = LogSighting(watch_uid=watch.uid, at=who.now - timedelta(hours=3), zone="UTC", seen="going")
-    submit(store, [seen], who)
-    assert estimated == [2]
-    kept = _cached(store, watch)
-    derive.recompute(store, who.now)
-    assert _cached(store, watch) == kept
-    assert estimated == [2, 2]
-    submit(store, [_wind(watch, who.now, found="going")], who)
-    assert estimated == [2, 2, 3]
-    submit(store, [ChangeSettings(fall_percent=15)], who)
-    assert estimated == [2, 2, 3, 3]
-
-
-def test_what_is_cached_and_can_not_be_read_is_worked_out_anew(store: Store, who: Who) -> None:
-    watch = _kept()
-    submit(store, [watch, *(_wind(watch, who.now - timedelta(hours=hours)) for hours in (60, 30))], who)
-    kept = _cached(store, watch)
-    with store.change() as db:
-        db.execute("UPDATE estimate SET answer = '{\"at_rest\": false}'")
-    derive.work_out_one(store, watch.uid, who.now)
     assert _cached(store, watch) == kept
 
 
@@ -161,7 +126,7 @@ def test_one_that_fails_is_told_and_holds_up_no_other(
             raise ZeroDivisionError
         return estimate(segment.runs, prior_for(watch.stated_reserve_h, watch.reserve_class), now_years=0.0)
 
-    monkeypatch.setattr(figures, "work_out_estimate", fails_for_one)
+    monkeypatch.setattr(workedout, "work_out_estimate", fails_for_one)
     derive.catch_up(store, who.now)
     assert [each.watch.uid for each in figures.collect(store, who.now)] == [good.uid]
     assert [(each.watch.uid, each.failed) for each in figures.survey(store, who.now).waiting] == [(bad.uid, True)]

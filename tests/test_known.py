@@ -5,7 +5,7 @@ from datetime import date, datetime, timedelta
 
 import pytest
 
-from tracker import figures
+from tracker import workedout
 from tracker.commands.base import Who
 from tracker.commands.door import submit
 from tracker.commands.log import LogService, LogSighting, LogWind
@@ -65,7 +65,7 @@ def given(store: Store, who: Who) -> RegisterWatch:
 
 
 def test_an_answer_reads_back_as_it_was_written(store: Store, who: Who) -> None:
-    worked = figures.work_out(store.reading(), given(store, who).uid, who.now)
+    worked = workedout.work_out(store.reading(), given(store, who).uid, who.now)
     assert worked is not None
     assert worked.answer.present is not None
     assert worked.answer.present.history.current is not None

@@ -16,7 +16,7 @@ from tracker.core.benchtest import BenchTest
 from tracker.core.readingsdue import Due, readings_due
 from tracker.core.rundown import CurrentRun, RunDown
 from tracker.core.watch import Watch, Weekday
-from tracker.figures import Figures, Waiting, look, scale_h
+from tracker.figures import Figures, Waiting, look
 from tracker.store import benchtests, sensors
 from tracker.store.heard import seats
 from tracker.store.moments import from_text
@@ -24,6 +24,7 @@ from tracker.store.readings import readings
 from tracker.store.register import watch
 from tracker.store.services import services
 from tracker.store.store import Store
+from tracker.workedout import scale_h
 
 HEARD_WITHIN = timedelta(hours=1)
 """A sensor that told within so long that a watch goes is taken to tell its stop."""

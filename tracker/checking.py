@@ -12,7 +12,8 @@ from typing import Any, Literal
 
 from sqlite_utils import Database
 
-from tracker import derive, figures, sensing
+from tracker import derive, sensing, workedout
+from tracker.asked import threshold_of, today_of
 from tracker.collection import FILE_NAME, preferences_of
 from tracker.errors import Unavailable
 from tracker.histories import told
@@ -94,11 +95,11 @@ def _derived(db: Database, now: datetime) -> Iterator[Finding]:
     waiting = {*derive.in_line(db, now)}
     watches = [watch for watch in register.every_watch(db) if watch.uid not in waiting]
     settings, uids = preferences_of(db).values, [watch.uid for watch in watches]
-    today, threshold = figures.today_of(now, settings), figures.threshold_of(settings)
+    today, threshold = today_of(now, settings), threshold_of(settings)
     entries, heard, kept = log.entries(db, uids), sensing.heard(db, uids), estimates.read_answers(db, uids)
     for watch in watches:
         history = told(watch, entries.get(watch.uid, ()), heard.get(watch.uid))
-        anew = figures.answer_of(watch, history, today, threshold).to_dict()
+        anew = workedout.answer_of(watch, history, today, threshold).to_dict()
         if not alike(kept[watch.uid][1], anew):
             sentence = say(
                 "What is kept of the reserve of {name} is not what its log gives: going recompute.", name=watch.nickname

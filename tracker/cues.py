@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo
 
 from sqlite_utils import Database
 
+from tracker.asked import threshold_of
 from tracker.commands.settings import Settings
 from tracker.core.cue import Cue, next_cue
 from tracker.core.decline import Finding, find, reason
@@ -13,7 +14,7 @@ from tracker.core.reserve import MODEL_VERSION
 from tracker.core.servicerule import Rule, rule_of
 from tracker.core.timing import low_after_24h
 from tracker.core.watch import Watch
-from tracker.figures import Figures, threshold_of
+from tracker.figures import Figures
 from tracker.reminders.cuefacts import CueFacts
 from tracker.reminders.cueplan import CueToTell
 from tracker.reminders.outbox import replan_cues

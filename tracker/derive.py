@@ -7,12 +7,13 @@ from zoneinfo import ZoneInfo
 
 from sqlite_utils import Database
 
-from tracker import cues, figures, sensing
+from tracker import cues, figures, sensing, workedout
+from tracker.asked import threshold_of, today_of
 from tracker.collection import preferences_of
 from tracker.commands.settings import Settings
 from tracker.core.offer import run_to_look_at
 from tracker.core.roundtimes import Away
-from tracker.figures import Figures, Waiting, Worked
+from tracker.figures import Figures, Waiting
 from tracker.known import Freshness, Memory, Remembered, freshness
 from tracker.lastcalls import last_chance, named_at_return, wants_last_call
 from tracker.reminders.outbox import by_day, replan
@@ -22,6 +23,7 @@ from tracker.store import estimates, register, reminders
 from tracker.store.absences import aways
 from tracker.store.benchtests import under_test
 from tracker.store.store import Store
+from tracker.workedout import Worked
 
 Progress = Callable[[int, int], None]
 """Called with how many watches are worked out, of how many."""
@@ -105,7 +107,7 @@ class Line:
 def line(db: Database, now: datetime, watch_uids: Collection[str] | None = None) -> Line:
     """Who is in line to be worked out, of these watches or of all."""
     settings, stored = preferences_of(db).values, estimates.read_keys(db, watch_uids)
-    today, threshold = figures.today_of(now, settings), figures.threshold_of(settings)
+    today, threshold = today_of(now, settings), threshold_of(settings)
     counted = sensing.counters_in_order(db)
     places = counted if watch_uids is None else {uid: counted[uid] for uid in watch_uids if uid in counted}
     found: dict[Freshness, list[str]] = {"behind": [], "none": [], "aged": [], "holds": []}
@@ -122,7 +124,7 @@ def in_line(db: Database, now: datetime) -> list[str]:
 
 def work_out_one(store: Store, uid: str, now: datetime) -> None:
     """Work out a watch, and keep it if its log has not moved on meanwhile; the file is locked only to keep it."""
-    worked = figures.work_out(store.reading(), uid, now)
+    worked = workedout.work_out(store.reading(), uid, now)
     if worked is not None:
         with store.change() as db:
             keep(db, [worked], now)

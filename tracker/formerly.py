@@ -7,7 +7,7 @@ from tracker.core.reserve import Estimate
 from tracker.core.rundown import History
 from tracker.core.segment import Segment, present_segment
 from tracker.core.watch import Watch
-from tracker.figures import work_out_estimate
+from tracker.workedout import work_out_estimate
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,7 @@ from flask import Flask
 from waitress import create_server
 
 from tests.bench.bench_pages import Reader, collection, served, tell
-from tracker import derive, figures
+from tracker import derive, workedout
 from tracker.store import register
 from tracker.store.store import Store
 from tracker.uids import uid_of
@@ -31,7 +31,7 @@ MANY = {"login.page", "progress.page", "static", "pictures.script"}
 
 def know_all(store: Store, count: int, now: datetime) -> None:
     """Work out twelve watches and keep the answer of each for all whose log is the same."""
-    known = [figures.work_out(store.reading(), uid_of("bench", str(life)), now) for life in range(min(LIVES, count))]
+    known = [workedout.work_out(store.reading(), uid_of("bench", str(life)), now) for life in range(min(LIVES, count))]
     watches = {watch.uid: watch for watch in register.watches(store.reading())}
     with store.change() as db:
         found = [

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from tests.cli.conftest import NOW, Going
-from tracker import figures
+from tracker import workedout
 from tracker.collection import open_collection
 from tracker.store.estimates import forget_estimates
 
@@ -44,7 +44,7 @@ def test_a_list_works_out_first_what_is_not_there(three: Going, folder: Path) ->
 
 
 def test_what_could_not_be_worked_out_is_told_beside_the_list(three: Going, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(figures, "work_out_estimate", _fails)
+    monkeypatch.setattr(workedout, "work_out_estimate", _fails)
     three("add", "Bar buoy")
     code, said, told = three("list")
     assert code == 0

@@ -7,7 +7,7 @@ import pytest
 
 from tests.derived import check_cache
 from tests.web.rounds import known
-from tracker import clock, derive, figures
+from tracker import clock, derive, figures, workedout
 from tracker.commands.base import Who
 from tracker.commands.door import submit
 from tracker.commands.log import LogSighting
@@ -40,7 +40,9 @@ def _now(now: datetime, monkeypatch: pytest.MonkeyPatch) -> None:
 @pytest.fixture
 def at_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """Estimates that cost nothing."""
-    monkeypatch.setattr(figures, "answer_of", lambda _w, told, *_: Answer(known(), None, told.history.current is None))
+    monkeypatch.setattr(
+        workedout, "answer_of", lambda _w, told, *_: Answer(known(), None, told.history.current is None)
+    )
 
 
 def test_what_is_asked_for_comes_first_the_latest_before_the_others() -> None:
@@ -90,16 +92,16 @@ def test_an_entry_made_while_its_watch_is_worked_out_is_worked_out_too(
     store: Store, who: Who, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     (uid,) = registered(store, who, 1)
-    real, times = figures.work_out, list[int]()
+    real, times = workedout.work_out, list[int]()
 
-    def work_out(_db: object, uid: str, now: datetime) -> figures.Worked | None:
+    def work_out(_db: object, uid: str, now: datetime) -> workedout.Worked | None:
         found = real(store.reading(), uid, now)
         times.append(1)
         if len(times) == 1:
             submit(store, [seen(uid, now)], who, then=later)
         return found
 
-    monkeypatch.setattr(figures, "work_out", work_out)
+    monkeypatch.setattr(workedout, "work_out", work_out)
     assert worked_off(store, Asked())
     assert len(times) == 2
     assert not figures.one(store, uid, who.now).behind

@@ -22,7 +22,7 @@ from tests.cuesaid import say_cue
 from tests.derived import check_cache
 from tests.reminders.duly import last_call
 from tests.thorough import THOROUGH
-from tracker import derive, figures
+from tracker import derive, workedout
 from tracker.collection import open_collection, owner
 from tracker.commands.base import Command, Who
 from tracker.commands.channel import AddChannel
@@ -82,12 +82,12 @@ CHANGES: dict[str, Sequence[Command]] = {
 
 
 # The loops work out the same few logs over and over.
-_estimate_once = lru_cache(maxsize=256)(figures.work_out_estimate)
+_estimate_once = lru_cache(maxsize=256)(workedout.work_out_estimate)
 
 
 @pytest.fixture(autouse=True)
 def _each_estimate_once(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(figures, "work_out_estimate", _estimate_once)
+    monkeypatch.setattr(workedout, "work_out_estimate", _estimate_once)
 
 
 @pytest.fixture

@@ -9,7 +9,7 @@ import pytest
 from flask.testing import FlaskClient
 
 from tests.web.rounds import HOUR, NOW, give, register
-from tracker import derive, figures
+from tracker import derive, workedout
 from tracker.collection import owner
 from tracker.commands.base import Command
 from tracker.commands.door import submit
@@ -146,7 +146,7 @@ def test_a_form_that_came_back_is_not_renewed_under_the_hand(store: Store, brows
 def test_what_could_not_be_worked_out_is_told_plainly(
     store: Store, browser: FlaskClient, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(figures, "work_out_estimate", failing)
+    monkeypatch.setattr(workedout, "work_out_estimate", failing)
     uid = new(store, "Night ferry")
     derive.catch_up(store, NOW)
     told = "Its log is kept, and it is tried again with its next entry."

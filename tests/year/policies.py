@@ -7,6 +7,7 @@ from functools import lru_cache
 from zoneinfo import ZoneInfo
 
 from tests.year.household import HOUR, Kept
+from tracker.asked import stops_a_year, threshold_of
 from tracker.commands.settings import Settings
 from tracker.core.reserve import MODEL_VERSION
 from tracker.core.rounds.household import Member, deadline, household
@@ -14,11 +15,12 @@ from tracker.core.rundown import History, run_downs
 from tracker.core.timeline import Entry, Wind
 from tracker.core.watch import Watch
 from tracker.core.windby import hours_at_risk, risk_for
-from tracker.figures import Figures, Worked, answer_of, figures_of, stops_a_year, threshold_of
+from tracker.figures import Figures, figures_of
 from tracker.histories import told
 from tracker.known import Answer
 from tracker.planning import DAYS, member
 from tracker.store.estimates import Key
+from tracker.workedout import Worked, answer_of
 
 SETTINGS = Settings()
 SLACK = timedelta(minutes=SETTINGS.slack_min)

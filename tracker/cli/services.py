@@ -4,6 +4,7 @@ from argparse import Namespace
 from collections.abc import Sequence
 
 from tracker import phrases, servicewords
+from tracker.asked import threshold_of
 from tracker.cli.forms import write
 from tracker.cli.names import watches_meant
 from tracker.cli.opened import Opened, opened, tell
@@ -11,7 +12,6 @@ from tracker.cli.table import show
 from tracker.collection import preferences
 from tracker.commands.build import build
 from tracker.commands.cue import AcknowledgeCue, months_on
-from tracker.figures import threshold_of
 from tracker.store.cues import open_cues
 from tracker.web import cautions, servicetable, serviceview
 from tracker.web.servicevalues import values_of

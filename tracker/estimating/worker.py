@@ -15,10 +15,10 @@ from datetime import date
 from pathlib import Path
 
 from tracker import clock, derive, sensing
+from tracker.asked import today_of
 from tracker.collection import FILE_NAME, preferences
 from tracker.estimating.helper import RUBBISH, helped
 from tracker.estimating.warming import warm
-from tracker.figures import today_of
 from tracker.reminders.role import take_role
 from tracker.store.store import Store
 

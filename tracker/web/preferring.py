@@ -2,12 +2,12 @@
 
 from zoneinfo import available_timezones
 
+from tracker.asked import stops_a_year
 from tracker.commands.build import build
 from tracker.commands.settings import SETTING_NAMES, ChangeSettings, Settings
 from tracker.core.reserve import estimate, prior_for
 from tracker.core.watch import Stake
 from tracker.core.windby import Risk, risk_for
-from tracker.figures import stops_a_year
 from tracker.web.forms import Form, values_of, version_of
 from tracker.words import say
 

@@ -9,8 +9,9 @@ from zoneinfo import ZoneInfo
 from flask import Blueprint, render_template, request
 
 from tracker import phrases
+from tracker.asked import threshold_of
 from tracker.core.segment import YEAR
-from tracker.figures import Figures, survey, threshold_of
+from tracker.figures import Figures, survey
 from tracker.plots import coursewords
 from tracker.plots.little import little
 from tracker.plots.picture import Figure

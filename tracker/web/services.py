@@ -4,9 +4,10 @@ from flask import Blueprint, render_template, request
 from werkzeug.wrappers import Response
 
 from tracker import phrases, servicewords, winders, winderwords
+from tracker.asked import threshold_of
 from tracker.commands.build import build
 from tracker.commands.cue import MONTHS_OF_SILENCE, AcknowledgeCue, months_on
-from tracker.figures import survey, threshold_of
+from tracker.figures import survey
 from tracker.store import register
 from tracker.store.cues import open_cues
 from tracker.uids import new_uid, uid_of

@@ -7,13 +7,14 @@ from typing import Literal
 from zoneinfo import ZoneInfo
 
 from tracker import duewords, patternwords, phrases, servicewords
+from tracker.asked import threshold_of
 from tracker.commands.settings import Settings
 from tracker.core.decline import Finding, reason
 from tracker.core.nextdue import NextDue, next_due
 from tracker.core.pattern import Sudden
 from tracker.cues import finding
 from tracker.duewords import About
-from tracker.figures import Figures, threshold_of
+from tracker.figures import Figures
 from tracker.patternwords import Told
 from tracker.plots import coursewords
 from tracker.store.cues import OpenCue

@@ -2,8 +2,9 @@
 
 from flask import Blueprint, render_template, request
 
+from tracker.asked import threshold_of
 from tracker.cues import finding
-from tracker.figures import Figures, look, threshold_of
+from tracker.figures import Figures, look
 from tracker.formerly import before_service
 from tracker.store import services
 from tracker.store.cues import open_cues

@@ -7,13 +7,14 @@ from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response
 
 from tracker import sensing, servicewords, winders, winderwords
+from tracker.asked import threshold_of
 from tracker.commands.base import Command
 from tracker.commands.build import build
 from tracker.commands.register import FIELD_NAMES, ArchiveWatch, BringBackWatch, EditWatch
 from tracker.core.heard import Question
 from tracker.core.watch import Watch
 from tracker.errors import NotFound
-from tracker.figures import Figures, look, scale_h, threshold_of
+from tracker.figures import Figures, look
 from tracker.store import attachments, log, portraits, register, sensors, services
 from tracker.store.cues import open_cues
 from tracker.uids import new_uid, uid_of
@@ -42,6 +43,7 @@ from tracker.web.forms import Answer, Form, form_page, values_of, version_of
 from tracker.web.registering import FLAGS
 from tracker.web.request import back_to, change, for_owner, line_for, now, preferences, store, zone
 from tracker.words import say
+from tracker.workedout import scale_h
 
 pages = Blueprint("watch", __name__)
 
