@@ -3,15 +3,13 @@ import pytest
 
 from tracker.core.lattice import (
     Box,
-    at_edge,
     boxed,
     cut,
     held,
-    humps,
     leaned,
+    lie_of,
     parts,
     points_needed,
-    points_used,
     within,
 )
 from tracker.core.likelihood import Plane
@@ -52,31 +50,31 @@ def test_a_leaning_mass_is_taken_at_the_age_where_it_stands_upright() -> None:
 
 
 def test_the_edge_is_noticed_only_where_mass_lies() -> None:
-    assert not at_edge(NORMAL)
-    assert at_edge(NORMAL[10:])
+    assert not lie_of(NORMAL).at_edge
+    assert lie_of(NORMAL[10:]).at_edge
 
 
 @pytest.mark.parametrize("cell", [0.2, 0.5, 1.0])
 def test_points_used_tell_the_deviation_in_cells(cell: float) -> None:
     weight = np.exp(-((np.arange(-40, 41) * cell) ** 2) / 2.0)
-    assert points_used(weight)[0] * cell == pytest.approx(2.0 * np.sqrt(np.pi), rel=1e-3)
+    assert lie_of(weight).points[0] * cell == pytest.approx(2.0 * np.sqrt(np.pi), rel=1e-3)
 
 
 def test_of_humps_the_points_of_one_are_told() -> None:
     axis = np.arange(200.0)
     weight = np.exp(-(((axis - np.array([[40.0], [100.0], [160.0]])) / 3.0) ** 2) / 2.0).sum(0)
-    assert humps(weight) == [3]
-    assert points_used(weight)[0] == pytest.approx(3.0 * 2.0 * np.sqrt(np.pi), rel=0.01)
+    assert lie_of(weight).humps == [3]
+    assert lie_of(weight).points[0] == pytest.approx(3.0 * 2.0 * np.sqrt(np.pi), rel=0.01)
 
 
 def test_single_points_far_apart_are_no_resolved_humps() -> None:
     weight = np.full(25, 1e-9)
     weight[[5, 12, 20]] = 1.0
-    assert points_used(weight)[0] < 1.0
+    assert lie_of(weight).points[0] < 1.0
 
 
 def test_the_points_needed_follow_from_the_deviation() -> None:
-    assert points_needed(AXIS, points_used(NORMAL)[0], (-5.0, 5.0), 2.0) in {20, 21}
+    assert points_needed(AXIS, lie_of(NORMAL).points[0], (-5.0, 5.0), 2.0) in {20, 21}
 
 
 def test_a_box_lays_a_lattice_with_its_edges() -> None:

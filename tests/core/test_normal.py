@@ -29,3 +29,9 @@ def test_a_narrow_difference_keeps_its_relative_size() -> None:
     z, width = np.linspace(-3.0, 3.0, 601), 1e-5
     narrow = normal.cdf(z + width) - normal.cdf(z)
     assert narrow == pytest.approx(norm.pdf(z) * width, rel=2e-3)
+
+
+def test_the_exponential_is_numpys_and_next_to_nothing_below_it() -> None:
+    logs = np.linspace(-699.0, 5.0, 1_001)
+    assert (normal.exp(logs) == np.exp(logs)).all()
+    assert (normal.exp(np.array([-1e9, -np.inf])) < 1e-300).all()

@@ -7,6 +7,7 @@ age, over a lattice of the level before and one of the level after, which share 
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
@@ -14,7 +15,7 @@ from numpy.typing import NDArray
 
 from tracker.core import lattice
 from tracker.core import prior as belief
-from tracker.core.lattice import Box
+from tracker.core.lattice import Box, Lie
 from tracker.core.likelihood import Plane, Rows, log_likelihood
 from tracker.core.normal import FloatArray, Floats
 from tracker.core.steady import Steady, first_box, scatter_and_slope
@@ -179,7 +180,7 @@ class _Pair:
         return lattice.step(scatter) * lattice.step(slope) * self.before.cell * self.after.cell
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class _Weighed:
     """A pair of planes at some heat: factors before and since each gap, and their sum of products in the window.
 
@@ -191,6 +192,11 @@ class _Weighed:
     since: Floats
     mass: Floats
     log_scale: float
+
+    @cached_property
+    def lie(self) -> Lie:
+        """How it lies over the lattice."""
+        return lattice.lie_of(self.mass)
 
 
 def changed(rows: Rows, prior: belief.Prior, now_years: float, fall: float, rival: Steady) -> Changed | None:
@@ -212,7 +218,7 @@ def changed(rows: Rows, prior: belief.Prior, now_years: float, fall: float, riva
         chance = _chance(pair, found, rival) if heat == 1.0 else 1.0
         if chance < NEGLIGIBLE:
             return None
-        settled = heat == 1.0 and not lattice.at_edge(found.mass)
+        settled = heat == 1.0 and not found.lie.at_edge
         share = _by_gap(pair, found) / found.mass.sum()
         limit = max(FULL, min(ROUGHLY, TELLING / chance)) if settled else ROUGHLY
         full = (share > np.where(gaps.uneven(share), limit, ROUGHLY)) & ~gaps.single
@@ -220,14 +226,14 @@ def changed(rows: Rows, prior: belief.Prior, now_years: float, fall: float, riva
         if (done and chance < UNLIKELY and not few) or chance < HARDLY:
             return _total(pair, found, gaps, now_years, fall)
         # The boxes of an unlikely change are narrower: they leave out as much of the whole posterior.
-        boxes = _reboxed(pair, found.mass, lattice.KEPT_AT_LAST / chance if done else lattice.KEPT_IN_SEARCH)
+        boxes = _reboxed(pair, found, lattice.KEPT_AT_LAST / chance if done else lattice.KEPT_IN_SEARCH)
         if done:
             break
         kept = share > (NEGLIGIBLE_GAP if heat >= WARM else -1.0) * share.max()
         gaps = gaps.only(kept).cut(full[kept])
     gaps = gaps.only(share > min(0.1, NEGLIGIBLE_PART / chance) * share.max())
     per_sd = next(points for least, points in PER_SD if chance >= least)
-    shape = _shape(pair, found.mass, boxes, tuple(map(max, per_sd, OF_FEW)) if few else per_sd)
+    shape = _shape(pair, found.lie, boxes, tuple(map(max, per_sd, OF_FEW)) if few else per_sd)
     kept = lattice.KEPT_AT_LAST / chance
     humps = [
         lattice.parts(plane, _summed(found.mass, axes), kept, box.at_age)
@@ -320,16 +326,16 @@ def _tempered(pair: _Pair, gaps: Gaps, last: float, hottest: float) -> _Weighed:
     heat = hottest
     while True:
         found = _weighed(pair, gaps, heat)
-        if found.mass.any() and (heat <= 2.0 * last or min(lattice.points_used(found.mass)) >= lattice.LEAST_POINTS):
+        if found.mass.any() and (heat <= 2.0 * last or min(found.lie.points) >= lattice.LEAST_POINTS):
             return found
         heat *= lattice.COOLER
 
 
-def _reboxed(pair: _Pair, mass: Floats, kept: float) -> tuple[Box, Box]:
-    scatter = lattice.boxed(pair.before.log_sigma, _summed(mass, (1, 2, 3)), kept)
-    slope = lattice.boxed(pair.before.slope, _summed(mass, (0, 2, 3)), kept)
+def _reboxed(pair: _Pair, found: _Weighed, kept: float) -> tuple[Box, Box]:
+    scatter = lattice.boxed(pair.before.log_sigma, found.lie.marginals[0], kept)
+    slope = lattice.boxed(pair.before.slope, found.lie.marginals[1], kept)
     before, after = (
-        lattice.leaned(plane, _summed(mass, axes), kept)
+        lattice.leaned(plane, _summed(found.mass, axes), kept)
         for plane, axes in ((pair.before, (0, 3)), (pair.after, (0, 2)))
     )
     return Box(scatter, slope, *before), Box(scatter, slope, *after)
@@ -344,13 +350,13 @@ def _by_gap(pair: _Pair, found: _Weighed) -> FloatArray:
     return held
 
 
-def _shape(pair: _Pair, mass: Floats, boxes: tuple[Box, Box], per_sd: tuple[float, ...]) -> tuple[int, int, int, int]:
+def _shape(pair: _Pair, lie: Lie, boxes: tuple[Box, Box], per_sd: tuple[float, ...]) -> tuple[int, int, int, int]:
     ends = boxes[0].log_sigma, boxes[0].slope, boxes[0].level, boxes[1].level
     most = (lattice.MOST,) * 4
-    if max(lattice.humps(mass)[2:]) > 1:
+    if max(lie.humps[2:]) > 1:
         most = lattice.MOST, lattice.MOST, MOST_LEVELS, MOST_LEVELS
         per_sd = IN_HUMPS * per_sd[0], IN_HUMPS * per_sd[1], per_sd[2], per_sd[3]
-    scatter, slope, before, after = map(lattice.points_needed, pair.axes, lattice.points_used(mass), ends, per_sd, most)
+    scatter, slope, before, after = map(lattice.points_needed, pair.axes, lie.points, ends, per_sd, most)
     return scatter, slope, before, after
 
 

@@ -58,36 +58,37 @@ class Box:
         return Plane(scatter, slope, level if parts is None else level[within(level, parts)], self.at_age)
 
 
-def points_used(weight: Floats) -> list[float]:
-    """Effective number of points that hold the mass along each axis, given the places on all others.
+@dataclass(frozen=True, slots=True, eq=False)
+class Lie:
+    """How a mass lies over a lattice: along each axis its marginal, the points that hold it, and its humps.
 
-    Where it stands in humps, of one of them: as told by how alike neighbouring points are.
+    `points` is the effective number of points, given the places on all other axes; where the mass stands in humps, of one
+    of them: as told by how alike neighbouring points are. `humps` counts the tops that stand above HUMP of the highest.
     """
+
+    marginals: list[FloatArray]
+    points: list[float]
+    humps: list[int]
+
+    @property
+    def at_edge(self) -> bool:
+        """Whether a marginal at an edge of the lattice is above CUT_OFF of its peak."""
+        return any(max(marginal[0], marginal[-1]) > CUT_OFF * marginal.max() for marginal in self.marginals)
+
+
+def lie_of(weight: Floats) -> Lie:
+    """How a weight lies over its lattice of any number of axes."""
     from tracker.core import masses  # noqa: PLC0415 -- half a second, and only who estimates needs it
 
-    used = []
-    for axis, size in enumerate(weight.shape):
-        turned = weight.reshape(math.prod(weight.shape[:axis]), size, math.prod(weight.shape[axis + 1 :]))
+    found, shape = Lie([], [], []), weight.shape
+    for axis, size in enumerate(shape):
+        turned = weight.reshape(math.prod(shape[:axis]), size, math.prod(shape[axis + 1 :]))
         marginal, whole, alike = masses.along(turned.astype(np.float64, copy=False))
-        several = masses.tops(marginal, HUMP) > 1
-        used.append(min(whole, _points_as_alike(alike)) if several else whole)
-    return used
-
-
-def humps(weight: Floats) -> list[int]:
-    """Number of tops along each axis, of all that stand above HUMP of the highest."""
-    from tracker.core import masses  # noqa: PLC0415 -- as above
-
-    return [masses.tops(marginal, HUMP) for marginal in _marginals(weight)]
-
-
-def _marginals(weight: Floats) -> list[FloatArray]:
-    """The mass at each place of each axis."""
-    if weight.ndim == 1:
-        return [weight.astype(np.float64, copy=False)]
-    half = weight.ndim // 2
-    first, rest = tuple(range(half)), tuple(range(half, weight.ndim))
-    return [*_marginals(weight.sum(rest, dtype=np.float64)), *_marginals(weight.sum(first, dtype=np.float64))]
+        tops = masses.tops(marginal, HUMP)
+        found.marginals.append(marginal)
+        found.points.append(min(whole, _points_as_alike(alike)) if tops > 1 else whole)
+        found.humps.append(tops)
+    return found
 
 
 def _points_as_alike(alike: float) -> float:
@@ -166,8 +167,3 @@ def cut(plane: Plane, marginal: FloatArray, kept: float) -> bool:
     """Whether, where levels beyond are left out, much more is left of the level's marginal than `kept` of its peak."""
     edges = [place for before, after in pairwise(plane.parts) for place in (before.stop - 1, after.start)]
     return bool((marginal[edges] > CUT * kept * marginal.max()).any())
-
-
-def at_edge(weight: Floats) -> bool:
-    """Whether a marginal at an edge of the lattice is above CUT_OFF of its peak."""
-    return any(max(marginal[0], marginal[-1]) > CUT_OFF * marginal.max() for marginal in _marginals(weight))

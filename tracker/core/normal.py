@@ -16,6 +16,9 @@ REACH = 9
 """Standard deviations either side of the mean that the table covers; beyond, the cdf is 0 or 1 to 1e-18."""
 _ROOT_2PI = math.sqrt(2.0 * math.pi)
 
+LEAST = -700.0
+"""The log of next to nothing: numpy is many times slower where its exponential is no longer a normal double."""
+
 
 def _table() -> tuple[FloatArray, FloatArray]:
     below = np.array([math.erfc(i / STEPS / math.sqrt(2.0)) / 2.0 for i in range(REACH * STEPS, 0, -1)])
@@ -50,3 +53,9 @@ def pdf(z: FloatArray | float) -> FloatArray:
 def quantile(share: FloatArray) -> FloatArray:
     """The deviate below which such shares (between 0 and 1, any shape) lie, by the same table."""
     return np.interp(share, _VALUE, np.linspace(-REACH, REACH, _VALUE.size))
+
+
+def exp(logs: FloatArray) -> FloatArray:
+    """The exponential of logs, of none less than LEAST; any shape."""
+    found: FloatArray = np.exp(np.maximum(logs, LEAST))
+    return found

@@ -7,9 +7,9 @@ import numpy as np
 
 from tracker.core import lattice
 from tracker.core import prior as belief
-from tracker.core.lattice import Box
+from tracker.core.lattice import Box, Lie
 from tracker.core.likelihood import Plane, Rows, log_likelihood
-from tracker.core.normal import FloatArray
+from tracker.core.normal import FloatArray, exp
 from tracker.core.together import together
 
 SEARCH = (8, 10, 24)
@@ -54,9 +54,9 @@ class Steady:
 def steady(rows: Rows, prior: belief.Prior, now_years: float, *, sudden: bool = True) -> Steady:
     """Integrate over (log sigma, slope, level) after boxing the mass; with `sudden` false no change is thought of."""
     shares = _shares(rows, now_years, sudden=sudden)
-    plane, weight = _sought(rows, prior, shares)
-    box, shape = _last(plane, weight, lattice.KEPT_AT_LAST, PER_SD)
-    if not _humped(weight):
+    plane, weight, lie = _sought(rows, prior, shares)
+    box, shape = _last(plane, weight, lie, lattice.KEPT_AT_LAST, PER_SD)
+    if not _humped(lie):
         return _final(rows, prior, shares, box.plane(shape))
     parts = lattice.parts(plane, weight.sum(0), lattice.KEPT_AT_LAST, box.at_age)
     found = _final(rows, prior, shares, box.plane(shape, parts))
@@ -68,42 +68,41 @@ def steady(rows: Rows, prior: belief.Prior, now_years: float, *, sudden: bool = 
 def roughly(rows: Rows, prior: belief.Prior) -> tuple[Plane, FloatArray]:
     """The posterior (not normalised) without the thought of a sudden change, on few points."""
     shares = (1.0, 0.0, 0.0)
-    plane, weight = _sought(rows, prior, shares)
-    box, shape = _last(plane, weight, KEPT_ROUGHLY, ROUGHLY)
+    box, shape = _last(*_sought(rows, prior, shares), KEPT_ROUGHLY, ROUGHLY)
     plane = box.plane(shape)
     likelihood = log_likelihood(together(rows, plane.level.mean()), plane)[0]
     logs = likelihood + scatter_and_slope(plane) + _level_prior(plane, prior, shares)
-    return plane, np.exp(logs - logs.max())
+    return plane, exp(logs - logs.max())
 
 
-def _sought(rows: Rows, prior: belief.Prior, shares: tuple[float, float, float]) -> tuple[Plane, FloatArray]:
-    """A plane that holds the mass, and its mass there."""
+def _sought(rows: Rows, prior: belief.Prior, shares: tuple[float, float, float]) -> tuple[Plane, FloatArray, Lie]:
+    """A plane that holds the mass, its mass there, and how that lies."""
     box, heat, hottest = first_box(rows, prior), lattice.COOLEST, lattice.first_heat(rows.ages.size)
     levels, parts = SEARCH[2], None
     for _ in range(lattice.MOST_PASSES):
         plane = box.plane((*SEARCH[:2], levels))
         likelihood = _likelihood(together(rows.thinned(int(1.0 / hottest)), plane.level.mean()), plane, parts)
         likelihood += _level_prior(plane, prior, shares)
-        found, weight = _tempered(likelihood, scatter_and_slope(plane), heat, hottest)
-        humped = _humped(weight)
+        found, weight, lie = _tempered(likelihood, scatter_and_slope(plane), heat, hottest)
+        humped = _humped(lie)
         finer = humped or levels > SEARCH[2]
-        used = lattice.points_used(weight)[2] / lattice.LEAST_POINTS if finer else ENOUGH
+        used = lie.points[2] / lattice.LEAST_POINTS if finer else ENOUGH
         if humped and used < 1.0 and levels < MOST_LEVELS:
             # So narrow that chance decides which of them a point of the lattice hits.
             levels = min(MOST_LEVELS, math.ceil(levels * min(MOST_FINER, ENOUGH / used)))
             continue
         heat, hottest = found, min(1.0, lattice.MOST_HEATING * found)
-        if heat == 1.0 and not lattice.at_edge(weight):
+        if heat == 1.0 and not lie.at_edge:
             break
-        box = _reboxed(plane, weight, lattice.KEPT_IN_SEARCH)
+        box = _reboxed(plane, weight, lie, lattice.KEPT_IN_SEARCH)
         parts = lattice.parts(plane, weight.sum(0), SEEN, box.at_age) if humped else None
         levels = max(SEARCH[2], min(levels, math.ceil(levels * ENOUGH / used)))
-    return plane, weight
+    return plane, weight, lie
 
 
-def _humped(weight: FloatArray) -> bool:
+def _humped(lie: Lie) -> bool:
     """Whether the level stands in several humps."""
-    return lattice.humps(weight)[2] > 1
+    return lie.humps[2] > 1
 
 
 def _likelihood(rows: Rows, plane: Plane, parts: FloatArray | None) -> FloatArray:
@@ -151,14 +150,16 @@ def scatter_and_slope(plane: Plane) -> FloatArray:
 def _level_prior(plane: Plane, prior: belief.Prior, shares: tuple[float, float, float]) -> FloatArray:
     """Log prior of the level: (slope, level)."""
     first = plane.level_at(0.0)
-    density = (shares[0] + shares[2]) * np.exp(belief.log_normal_density(first, belief.CENTRE, prior.spread))
+    density = (shares[0] + shares[2]) * exp(belief.log_normal_density(first, belief.CENTRE, prior.spread))
     if shares[1] > 0.0:
         density += shares[1] * belief.dropped_level_density(first, prior.spread)
     logs: FloatArray = np.log(np.maximum(density, belief.TINY))
     return logs
 
 
-def _tempered(likelihood: FloatArray, log_prior: FloatArray, last: float, hottest: float) -> tuple[float, FloatArray]:
+def _tempered(
+    likelihood: FloatArray, log_prior: FloatArray, last: float, hottest: float
+) -> tuple[float, FloatArray, Lie]:
     """The hottest posterior (likelihood to a power of at most `hottest`) that enough points of the lattice can hold.
 
     The level's prior is tempered with the likelihood: else a badly wrong stated figure would hide the runs at first.
@@ -166,34 +167,31 @@ def _tempered(likelihood: FloatArray, log_prior: FloatArray, last: float, hottes
     heat = hottest
     while True:
         log_weight = heat * likelihood + log_prior
-        weight = np.exp(log_weight - log_weight.max())
-        if heat <= 2.0 * last or min(lattice.points_used(weight)) >= lattice.LEAST_POINTS:
-            return heat, weight
+        weight = exp(log_weight - log_weight.max())
+        lie = lattice.lie_of(weight)
+        if heat <= 2.0 * last or min(lie.points) >= lattice.LEAST_POINTS:
+            return heat, weight, lie
         heat *= lattice.COOLER
 
 
-def _reboxed(plane: Plane, weight: FloatArray, kept: float) -> Box:
+def _reboxed(plane: Plane, weight: FloatArray, lie: Lie, kept: float) -> Box:
+    scatter, slope, _ = lie.marginals
     level, at_age = lattice.leaned(plane, weight.sum(0), kept)
-    return Box(
-        lattice.boxed(plane.log_sigma, weight.sum((1, 2)), kept),
-        lattice.boxed(plane.slope, weight.sum((0, 2)), kept),
-        level,
-        at_age,
-    )
+    return Box(lattice.boxed(plane.log_sigma, scatter, kept), lattice.boxed(plane.slope, slope, kept), level, at_age)
 
 
 def _last(
-    plane: Plane, weight: FloatArray, kept: float, per_sd: tuple[float, float, float]
+    plane: Plane, weight: FloatArray, lie: Lie, kept: float, per_sd: tuple[float, float, float]
 ) -> tuple[Box, tuple[int, int, int]]:
     """Box and shape of the last lattice: over what is above `kept` of the peak, with `per_sd` points on a standard deviation.
 
     They are IN_HUMPS where the level stands in several.
     """
-    box = _reboxed(plane, weight, kept)
+    box = _reboxed(plane, weight, lie, kept)
     axes, ends = (plane.log_sigma, plane.slope, plane.level), (box.log_sigma, box.slope, box.level)
-    used, humped = lattice.points_used(weight), _humped(weight)
+    humped = _humped(lie)
     most = lattice.MOST, lattice.MOST, MOST_LEVELS if humped else lattice.MOST
-    scatter, slope, level = map(lattice.points_needed, axes, used, ends, IN_HUMPS if humped else per_sd, most)
+    scatter, slope, level = map(lattice.points_needed, axes, lie.points, ends, IN_HUMPS if humped else per_sd, most)
     return box, (scatter, slope, level)
 
 
@@ -207,6 +205,6 @@ def _final(rows: Rows, prior: belief.Prior, shares: tuple[float, float, float], 
         early = likelihood + np.log(np.maximum(belief.dropped_level_density(first, prior.spread), belief.TINY))
         log_scale = max(log_scale, float(early.max()))
     cell = lattice.step(plane.log_sigma) * lattice.step(plane.slope) * plane.cell
-    undropped, dropped = np.exp(logs - log_scale) * cell, np.exp(early - log_scale) * (cell * shares[1])
+    undropped, dropped = exp(logs - log_scale) * cell, exp(early - log_scale) * (cell * shares[1])
     ends = (float(rows.ages[0]), float(rows.ages[-1])) if rows.ages.size else (0.0, 0.0)
     return Steady(plane, undropped * shares[0], dropped, undropped * shares[2], *ends, log_scale)
