@@ -11,6 +11,7 @@ from tracker.core.evidence import Evidence, at_least, at_most, between, exact
 from tracker.core.likelihood import Plane, log_likelihood
 from tracker.core.normal import FloatArray
 from tracker.core.rows import FLOOR, ODD_CENTRE, ODD_SHARE, ODD_SPREAD, Run, rows_of
+from tracker.core.together import CLOSE_AGES, ROUGH_AGES, OneAge
 
 SCALE_H = 42.0
 HOURS = st.floats(20.0, 70.0)
@@ -110,6 +111,26 @@ def test_rows_of_nearly_one_age_say_together_what_they_say_one_by_one(wide: floa
     found, expected = log_likelihood(rows_of(runs, SCALE_H), plane)[0], plainly(runs, plane)
     near = expected > expected.max() - NEAR
     assert np.abs((found - expected)[near]).max() < 0.1
+
+
+@pytest.mark.parametrize("one_age", [CLOSE_AGES, ROUGH_AGES])
+@pytest.mark.parametrize("seed", range(3))
+def test_rows_read_from_one_table_tell_of_the_slope_as_nearly_as_is_said(one_age: OneAge, seed: int) -> None:
+    rng = np.random.default_rng(seed)
+    hours, ages = 41 * np.exp(rng.normal(0, 0.03, 400)), rng.uniform(0, 8, 400)
+    rows = rows_of([Run(float(age), exact(float(hour))) for age, hour in zip(ages, hours, strict=True)], SCALE_H)
+    plane = Plane(np.log([0.028, 0.03, 0.032]), np.linspace(-0.004, 0.004, 25), np.linspace(-0.035, -0.012, 30), 4.0)
+
+    def slope(one_age: OneAge) -> tuple[float, float]:
+        logs = log_likelihood(rows, plane, one_age=one_age)[0]
+        share = np.exp(logs - logs.max()).sum((0, 2))
+        mean = float(share @ plane.slope / share.sum())
+        return mean, float(np.sqrt(share @ (plane.slope - mean) ** 2 / share.sum()))
+
+    alone, spread = slope(OneAge(0.0, 1e9))
+    found, widened = slope(one_age)
+    assert 0.0 < abs(found - alone) < 3.0 * spread / one_age.parts
+    assert widened == pytest.approx(spread, rel=1.0 / one_age.parts)
 
 
 def test_rows_count_with_their_weight_and_stretches_add_up() -> None:

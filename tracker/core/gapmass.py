@@ -7,12 +7,12 @@ import numpy as np
 from tracker.core.compiled import compiled, two_to
 from tracker.core.normal import FloatArray, Floats
 
-NOTHING = math.log(1e-20)
-"""A gap whose fullest cell, for some scatter and slope, holds less than this share of the fullest of all has nothing there."""
 _F = np.float32
 _BITS = 1.0 / math.log(2.0)
-_LEAST = _F(-126.0)
-"""The power of two below which a single is 0."""
+_LEAST = _F(-50.0)
+"""The power of two below which a factor is 0: products of two stay normal singles, or a core takes fifty times as long."""
+NOTHING = float(_LEAST) / _BITS
+"""A gap whose fullest cell, for some scatter and slope, holds less than this share of the fullest of all has nothing there."""
 
 
 @compiled

@@ -7,6 +7,7 @@ import numpy as np
 
 from tracker.core.normal import FloatArray
 from tracker.core.rows import ODD_CENTRE, ODD_SHARE, ODD_SPREAD, Rows, Run, rows_of
+from tracker.core.together import CLOSE_AGES, OneAge
 
 __all__ = ["ODD_CENTRE", "ODD_SHARE", "ODD_SPREAD", "Plane", "Rows", "Run", "log_likelihood", "rows_of"]
 
@@ -50,7 +51,12 @@ class Plane:
 
 
 def log_likelihood(
-    rows: Rows, plane: Plane, splits: FloatArray | None = None, *, odd_share: float = ODD_SHARE
+    rows: Rows,
+    plane: Plane,
+    splits: FloatArray | None = None,
+    *,
+    odd_share: float = ODD_SHARE,
+    one_age: OneAge = CLOSE_AGES,
 ) -> FloatArray:
     """Log-likelihood over the plane, of each stretch of ages between `splits` (ages, ascending) by itself.
 
@@ -66,7 +72,8 @@ def log_likelihood(
         for part in parts:
             some = total if len(parts) == 1 else np.zeros(total[..., part].shape)
             first = float(plane.level[part.start])
-            mixture.add(some, told, mixture.Lattice(np.exp(plane.log_sigma), plane.slope, first, plane.cell))
+            lattice = mixture.Lattice(np.exp(plane.log_sigma), plane.slope, first, plane.cell)
+            mixture.add(some, told, lattice, one_age)
             if some is not total:
                 total[..., part] = some
     return total

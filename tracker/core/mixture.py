@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from tracker.core.compiled import compiled, logarithm, two_to
 from tracker.core.normal import FloatArray, Floats
 from tracker.core.rows import FLOOR, Places, Rows
+from tracker.core.together import OneAge
 
 REACH = 6.0
 """Standard deviations from an edge beyond which it is passed, or not, for sure: to 1e-9."""
@@ -17,11 +18,7 @@ LEAST_WIDE = 0.7
 WIDER = REACH / math.sqrt(12.0)
 """Lengths of a moment by which it reaches further than one without any, at most."""
 SMOOTH = 0.2
-"""What rows of nearly one age say is tabled at steps of so many scatters, and read between them along each slope …"""
-NEARLY = 0.1
-"""… where the slopes part the ages by no more scatters than this, …"""
-PARTS = 160
-"""… and they lie within one of so many parts of all ages: the slope is then right to less than a hundredth of what is known."""
+"""What rows of nearly one age say is tabled at steps of so many scatters, and read between them along each slope."""
 READING = 0.3
 """Cost of reading a level from a table, beside that of working it out for one edge …"""
 EACH = 15.0
@@ -114,7 +111,7 @@ class _Levels(NamedTuple):
 
 
 @compiled
-def add(total: FloatArray, told: Told, lattice: Lattice) -> None:
+def add(total: FloatArray, told: Told, lattice: Lattice, one_age: OneAge) -> None:
     """Add the log of each row's mixture to its stretch of `total`: (stretch, scatter, slope, level).
 
     For each scatter either every row is worked out along every slope; or rows of nearly one age together along the middle
@@ -123,7 +120,7 @@ def add(total: FloatArray, told: Told, lattice: Lattice) -> None:
     slopes, low, cell, height = lattice.slope, lattice.low, lattice.cell, lattice.cell * (total.shape[3] - 1)
     rows, wide, years = told.stretch.size, slopes[-1] - slopes[0], told.years
     for i, scatter in enumerate(lattice.scatter):
-        plainly, step, apart = _less_work(total.shape, told, wide, cell, scatter)
+        plainly, step, apart = _less_work(total.shape, told, lattice, scatter, one_age)
         size = total.shape[3] if plainly else int((height + max(abs(years[0]), abs(years[-1])) * wide) / step) + 9
         table, work = np.empty(size), _Work(np.empty(size, np.float32), np.ones(size), np.zeros(size + 1))
         closer = np.empty(total.shape[3] + int(max(abs(years[0]), abs(years[-1])) * wide / cell) + 5)
@@ -157,19 +154,19 @@ def add(total: FloatArray, told: Told, lattice: Lattice) -> None:
 
 @compiled
 def _less_work(
-    shape: tuple[int, int, int, int], told: Told, wide: float, cell: float, scatter: float
+    shape: tuple[int, int, int, int], told: Told, lattice: Lattice, scatter: float, one_age: OneAge
 ) -> tuple[bool, float, float]:
     """Whether rows are worked out along every slope; else the step of their tables, and how far apart ages share one.
 
-    `shape` is that of the total, `wide` is how far the slopes lie apart.
+    `shape` is that of the total.
     """
     stretches, _, slopes, levels = shape
-    years, edges = told.years, (told.until - told.first).sum()
-    span = years[-1] - years[0]
+    years, edges, cell = told.years, (told.until - told.first).sum(), lattice.cell
+    span, wide = years[-1] - years[0], lattice.slope[-1] - lattice.slope[0]
     step = SMOOTH * scatter
     if cell > step:
         step = cell / math.ceil(cell / step)
-    apart = min(NEARLY * scatter / max(wide, 1e-300), span / PARTS)
+    apart = min(one_age.scatters * scatter / max(wide, 1e-300), span / one_age.parts)
     tables = min(years.size, stretches + span / max(apart, 1e-300))
     points = 9.0 + (cell * (levels - 1) + 0.5 * max(abs(years[0]), abs(years[-1])) * wide) / step
     near = 2.0 * REACH * scatter

@@ -16,8 +16,8 @@ REACH = 9
 """Standard deviations either side of the mean that the table covers; beyond, the cdf is 0 or 1 to 1e-18."""
 _ROOT_2PI = math.sqrt(2.0 * math.pi)
 
-LEAST = -700.0
-"""The log of next to nothing: numpy is many times slower where its exponential is no longer a normal double."""
+LEAST = -200.0
+"""The log of next to nothing: a core is many times slower where a product of what it stands for is no normal double."""
 
 
 def _table() -> tuple[FloatArray, FloatArray]:

@@ -34,7 +34,7 @@ from tracker.core.telling import Look, Looks, looks, looks_from
 
 __all__ = ["Band", "Curve", "Estimate", "Prior", "Run", "Track", "estimate", "prior_for"]
 
-MODEL_VERSION = 23
+MODEL_VERSION = 24
 """Raised whenever the same runs would give other figures: cached estimates of another version are void."""
 
 

@@ -4,6 +4,7 @@ import math
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -46,7 +47,7 @@ class Run:
     evidence: Evidence
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Rows:
     """The rows of a segment in order of age; those of a `group` tell in one way.
 
@@ -68,7 +69,7 @@ class Rows:
     sign: FloatArray
     width: FloatArray
 
-    @property
+    @cached_property
     def ages(self) -> FloatArray:
         """The distinct ages, ascending."""
         return np.unique(self.age)

@@ -10,7 +10,7 @@ from tracker.core import prior as belief
 from tracker.core.lattice import Box, Lie
 from tracker.core.likelihood import Plane, Rows, log_likelihood
 from tracker.core.normal import FloatArray, exp
-from tracker.core.together import together
+from tracker.core.together import ROUGH_AGES, together
 
 SEARCH = (8, 10, 24)
 """Lattice points along scatter, slope, level while the box is sought."""
@@ -70,7 +70,7 @@ def roughly(rows: Rows, prior: belief.Prior) -> tuple[Plane, FloatArray]:
     shares = (1.0, 0.0, 0.0)
     box, shape = _last(*_sought(rows, prior, shares), KEPT_ROUGHLY, ROUGHLY)
     plane = box.plane(shape)
-    likelihood = log_likelihood(together(rows, plane.level.mean()), plane)[0]
+    likelihood = log_likelihood(together(rows, plane.level.mean()), plane, one_age=ROUGH_AGES)[0]
     logs = likelihood + scatter_and_slope(plane) + _level_prior(plane, prior, shares)
     return plane, exp(logs - logs.max())
 
@@ -108,11 +108,12 @@ def _humped(lie: Lie) -> bool:
 def _likelihood(rows: Rows, plane: Plane, parts: FloatArray | None) -> FloatArray:
     """The log-likelihood at levels in these parts, or at all; elsewhere that of what cannot be."""
     if parts is None:
-        whole: FloatArray = log_likelihood(rows, plane)[0]
+        whole: FloatArray = log_likelihood(rows, plane, one_age=ROUGH_AGES)[0]
         return whole
     found = np.full(plane.shape, -np.inf)
     inside = lattice.within(plane.level, parts)
-    found[:, :, inside] = log_likelihood(rows, replace(plane, level=plane.level[inside]))[0]
+    held = replace(plane, level=plane.level[inside])
+    found[:, :, inside] = log_likelihood(rows, held, one_age=ROUGH_AGES)[0]
     return found
 
 

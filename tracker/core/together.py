@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +16,22 @@ ONE_AGE = 0.1
 """Rows of one edge are taken together whose ages lie in one interval of so many years …"""
 ONE_EDGE, FURTHER = 0.004, 0.03
 """… and whose edges lie in one so long, or of this share of their distance from the levels if that is more."""
+
+
+class OneAge(NamedTuple):
+    """How nearly of one age rows are that are read from one table.
+
+    The slopes part their ages by no more `scatters` than this, and they lie within one of so many `parts` of all ages: what is
+    said of the slope is then right to about the inverse of that, in standard deviations.
+    """
+
+    scatters: float
+    parts: float
+
+
+CLOSE_AGES = OneAge(0.1, 160.0)
+ROUGH_AGES = OneAge(0.5, 20.0)
+"""Enough for a box."""
 
 
 def together(rows: Rows, level: float, splits: FloatArray | None = None) -> Rows:
