@@ -44,6 +44,15 @@ def test_the_lean_is_the_slope_of_the_mean_level() -> None:
     assert masses.lean(joint, slope, level) == pytest.approx(1.7, rel=1e-3)
 
 
+@pytest.mark.parametrize("beside", [0.0, 1e-12])
+def test_a_mass_of_one_slope_leans_nowhere(beside: float) -> None:
+    slope, level = np.linspace(-0.0123, 0.0125, 7), np.linspace(-0.5, -0.3, 20)
+    joint = np.zeros((7, 20))
+    joint[3] = np.exp(-(np.arange(20.0) ** 2) / 9.0)
+    joint[4, 19] = beside
+    assert masses.lean(joint, slope, level) == 0.0
+
+
 def test_runs_are_told_apart_and_moved_back() -> None:
     joint = np.stack([hump(30.0) + hump(80.0), hump(33.0) + hump(83.0)])
     found = masses.runs(joint, np.array([0.0, 3.0]), 1e-5)

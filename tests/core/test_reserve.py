@@ -205,3 +205,14 @@ def test_hands_that_drift_do_not_lengthen_a_reserve_that_only_they_tell() -> Non
         runs.append(Run(0.01 * i, Evidence("one_of", spans)))
     found = estimate(runs, prior_for(42.0), now_years=2.0)
     assert (found.reserve_h.low, found.reserve_h.mid, found.reserve_h.high) == pytest.approx((41.0,) * 3, rel=0.03)
+
+
+@pytest.mark.parametrize("rise", [0.2, 0.3, 0.5])
+def test_hands_that_leave_but_one_course_give_figures(rise: float) -> None:
+    throws, runs = random.Random(3), []
+    for i in range(60):
+        hours = 41.0 * math.exp((rise if i >= 30 else 0.0) + throws.gauss(0.0, 0.003))
+        spans = tuple((hours + 12 * n - 0.2, hours + 12 * n + 0.2) for n in range(-2, 4))
+        runs.append(Run(0.05 * i + 0.01, Evidence("one_of", spans)))
+    reserve_h = estimate(runs, prior_for(42.0), now_years=3.02).reserve_h
+    assert 0.0 < reserve_h.low <= reserve_h.mid <= reserve_h.high < 100.0

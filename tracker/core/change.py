@@ -63,6 +63,8 @@ UNLIKELY = 0.003
 """A change less likely than this is weighed on the lattice of the last search: that is right to a quarter of so little."""
 HARDLY = 2e-4
 """One less likely than this needs no other box and no other gaps either."""
+EMPTY = 1e-25
+"""At last a cell that holds less than this share of the fullest one is empty: further on singles could not hold it."""
 WARM = 0.2
 """Heat from which on gaps are left out: before, the likelihood has not spoken clearly."""
 
@@ -361,18 +363,22 @@ def _shape(pair: _Pair, lie: Lie, boxes: tuple[Box, Box], per_sd: tuple[float, .
     return scatter, slope, before, after
 
 
-def _total(pair: _Pair, found: _Weighed, gaps: Gaps, now_years: float, fall: float) -> Changed:
+def _total(pair: _Pair, found: _Weighed, gaps: Gaps, now_years: float, fall: float) -> Changed | None:
+    top = float(found.mass.max())
+    if top == 0.0:
+        return None
+    mass = np.where(found.mass > EMPTY * top, found.mass, 0.0) / np.float32(top)
     steep = drop_share(pair.before, pair.after, fall - pair.before.slope * now_years)
     whole = pair.share_of_cell
-    fallen = _summed(found.mass, 0) * np.divide(steep, whole, out=np.zeros_like(whole), where=whole > 0.0)
+    fallen = _summed(mass, 0) * np.divide(steep, whole, out=np.zeros_like(whole), where=whole > 0.0)
     return Changed(
         before=pair.before,
         after=pair.after,
-        mass=found.mass,
+        mass=mass,
         fallen=float(fallen.sum()),
-        log_scale=found.log_scale + math.log(pair.cell),
+        log_scale=found.log_scale + math.log(pair.cell * top),
         gaps=gaps,
-        by_gap=_by_gap(pair, found),
+        by_gap=_by_gap(pair, found) / top,
         past=found.past,
         since=found.since,
     )

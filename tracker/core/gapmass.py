@@ -9,9 +9,12 @@ from tracker.core.normal import FloatArray, Floats
 
 _F = np.float32
 _BITS = 1.0 / math.log(2.0)
-_LEAST = _F(-50.0)
-"""The power of two below which a factor is 0: products of two stay normal singles, or a core takes fifty times as long."""
-NOTHING = float(_LEAST) / _BITS
+_LIFT = 44.0
+"""A factor is held times two to so many, …"""
+_LEAST = _F(-63.0 - _LIFT)
+"""… and one below two to this power is 0: products of two are then normal singles, or a core takes fifty times as long."""
+_TIMES = _F(2.0**_LIFT)
+NOTHING = math.log(1e-20)
 """A gap whose fullest cell, for some scatter and slope, holds less than this share of the fullest of all has nothing there."""
 
 
@@ -44,7 +47,7 @@ def factors(
                     lift = log_prior[scatter, slope] + log_share[gap] + later - log_scale
                     _exp(before[scatter, slope, gap], past[gap, scatter, slope], heat, lift)
                     _exp(after[scatter, slope, gap], since[gap, scatter, slope], heat, -later)
-    return before, after, log_scale
+    return before, after, log_scale - 2.0 * _LIFT / _BITS
 
 
 @compiled
@@ -62,4 +65,4 @@ def _exp(found: Floats, logs: FloatArray, heat: float, lift: float) -> None:
     for level in range(found.size):
         power = _F(logs[level] * times + more)
         held = two_to(min(max(power, _LEAST), _F(0.0)))
-        found[level] = held if power > _LEAST else _F(0.0)
+        found[level] = held * _TIMES if power > _LEAST else _F(0.0)

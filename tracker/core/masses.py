@@ -8,6 +8,9 @@ from tracker.core.compiled import compiled
 from tracker.core.normal import FloatArray
 from tracker.core.prior import TINY
 
+ONE_SLOPE = 1e-9
+"""Less than this share of a mass on all slopes but one tells nothing of its lean: it may be no more than how sums were rounded."""
+
 
 @compiled
 def along(weight: FloatArray) -> tuple[FloatArray, float, float]:
@@ -72,7 +75,7 @@ def _above(weight: float, least: float) -> float:
 
 @compiled
 def lean(joint: FloatArray, slope: FloatArray, level: FloatArray) -> float:
-    """How fast the mean level of a mass over (slope, level) changes with the slope."""
+    """How fast the mean level of a mass over (slope, level) changes with the slope; 0 where nearly all of it has one slope."""
     total, mean = 0.0, 0.0
     for i in range(slope.size):
         for k in range(level.size):
@@ -84,7 +87,8 @@ def lean(joint: FloatArray, slope: FloatArray, level: FloatArray) -> float:
         for k in range(level.size):
             variance += joint[i, k] * away * away
             together += joint[i, k] * away * level[k]
-    return together / variance if variance > 0.0 else 0.0
+    step = (slope[-1] - slope[0]) / (slope.size - 1)
+    return together / variance if variance > ONE_SLOPE * total * step * step else 0.0
 
 
 @compiled
