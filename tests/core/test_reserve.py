@@ -213,6 +213,6 @@ def test_hands_that_leave_but_one_course_give_figures(rise: float) -> None:
     for i in range(60):
         hours = 41.0 * math.exp((rise if i >= 30 else 0.0) + throws.gauss(0.0, 0.003))
         spans = tuple((hours + 12 * n - 0.2, hours + 12 * n + 0.2) for n in range(-2, 4))
-        runs.append(Run(0.05 * i + 0.01, Evidence("one_of", spans)))
+        runs.append(Run(3 * i / 60 + 0.01, Evidence("one_of", spans)))
     reserve_h = estimate(runs, prior_for(42.0), now_years=3.02).reserve_h
     assert 0.0 < reserve_h.low <= reserve_h.mid <= reserve_h.high < 100.0
