@@ -7,7 +7,8 @@ import pytest
 from tracker.core import change, lattice
 from tracker.core.change import Changed, Gaps, changed, spans
 from tracker.core.evidence import Evidence, at_least, between, exact
-from tracker.core.likelihood import Run, rows_of
+from tracker.core.likelihood import Plane, Run, rows_of
+from tracker.core.normal import FloatArray, Floats
 from tracker.core.prior import prior_for
 from tracker.core.reserve import estimate
 from tracker.core.steady import steady
@@ -161,3 +162,19 @@ def test_levels_left_out_between_humps_change_nothing_and_a_hump_that_is_cut_is_
         assert share.sum(axes) @ level.level == pytest.approx(expected.sum(axes) @ other.level, abs=1e-4)
     logs = [math.log(found.mass.sum()) + found.log_scale for found in (by_parts, whole, seen)]
     assert logs == pytest.approx([logs[1]] * 3, abs=1e-4)
+
+
+@pytest.mark.parametrize("searched", [False, True])
+def test_where_no_drop_leads_from_one_level_to_another_there_is_no_change(
+    monkeypatch: pytest.MonkeyPatch, *, searched: bool
+) -> None:
+    runs = [Run(0.02 * place, exact(41.0 if place < 40 else 33.0)) for place in range(80)]
+    assert found_in(runs, 1.7) is not None
+    real = change.drop_share
+
+    def none_left(before: Plane, after: Plane, drop_high: FloatArray | float) -> Floats:
+        share = real(before, after, drop_high)
+        return share if searched and share.shape[1:] == change.SEARCH[2:] else np.zeros_like(share)
+
+    monkeypatch.setattr(change, "drop_share", none_left)
+    assert found_in(runs, 1.7) is None

@@ -215,6 +215,8 @@ def changed(rows: Rows, prior: belief.Prior, now_years: float, fall: float, riva
     for _ in range(lattice.MOST_PASSES):
         fewer = together(rows.thinned(int(1.0 / hottest)), _middle(boxes), gaps.parted_age)
         pair = _pair(fewer, prior, gaps, boxes, SEARCH, one_age=ROUGH_AGES)
+        if not pair.share_of_cell.any():
+            return None
         found = _tempered(pair, gaps, heat, hottest)
         heat, hottest = found.heat, min(1.0, lattice.MOST_HEATING * found.heat)
         chance = _chance(pair, found, rival) if heat == 1.0 else 1.0
@@ -325,7 +327,10 @@ def _weighed(pair: _Pair, gaps: Gaps, heat: float) -> _Weighed:
 
 
 def _tempered(pair: _Pair, gaps: Gaps, last: float, hottest: float) -> _Weighed:
-    """The hottest sum that enough points of the lattice can hold, at least twice as hot as the `last`."""
+    """The hottest sum that enough points of the lattice can hold, at least twice as hot as the `last`.
+
+    Some drop must be possible between these levels.
+    """
     heat = hottest
     while True:
         found = _weighed(pair, gaps, heat)

@@ -60,6 +60,8 @@ def log_likelihood(
 ) -> FloatArray:
     """Log-likelihood over the plane, of each stretch of ages between `splits` (ages, ascending) by itself.
 
+    `one_age` is how nearly of one age rows are that are read together.
+
     Returns an array (stretch, scatter, slope, level); a row whose age equals a split belongs before it. Densities are
     per unit of log hours.
     """
