@@ -24,11 +24,11 @@ from tracker.store.rows import all_rows
 from tracker.store.store import Store
 
 
-def _kept(nickname: str = "Night ferry") -> RegisterWatch:
+def registered(nickname: str = "Night ferry") -> RegisterWatch:
     return RegisterWatch(nickname=nickname, stated_reserve_h=42, habit="keep going")
 
 
-def _wind(watch: RegisterWatch, at: datetime, **more: object) -> LogWind:
+def winding(watch: RegisterWatch, at: datetime, **more: object) -> LogWind:
     return LogWind.model_validate({"watch_uid": watch.uid, "at": at, "zone": "UTC", **more})
 
 
@@ -43,7 +43,7 @@ def _last_calls_of_all_runs(store: Store, watch: RegisterWatch) -> list[tuple[st
     return [(row["state"], row["due_utc"]) for row in rows]
 
 
-def _cached(store: Store, watch: RegisterWatch) -> tuple[Key, Answer] | None:
+def cached(store: Store, watch: RegisterWatch) -> tuple[Key, Answer] | None:
     return read_answers(store.reading(), [watch.uid]).get(watch.uid)
 
 
@@ -52,15 +52,15 @@ def _later(_store: Store, _now: datetime, _uids: Collection[str]) -> None:
 
 
 def test_a_winding_brings_its_estimate_and_with_it_its_last_call(store: Store, who: Who) -> None:
-    watch = _kept()
-    submit(store, [watch, _wind(watch, who.now)], who)
-    assert _cached(store, watch)
+    watch = registered()
+    submit(store, [watch, winding(watch, who.now)], who)
+    assert cached(store, watch)
     assert [state for state, _ in _last_calls(store, watch)] == ["planned"]
 
 
 def test_an_entry_is_kept_before_anything_is_worked_out(store: Store, who: Who) -> None:
-    watch = _kept()
-    submit(store, [watch, _wind(watch, who.now)], who, then=_later)
+    watch = registered()
+    submit(store, [watch, winding(watch, who.now)], who, then=_later)
     assert derive.in_line(store.reading(), who.now) == [watch.uid]
     assert figures.collect(store, who.now) == []
     (waiting,) = figures.survey(store, who.now).waiting
@@ -68,10 +68,10 @@ def test_an_entry_is_kept_before_anything_is_worked_out(store: Store, who: Who) 
 
 
 def test_until_it_is_worked_out_a_winding_is_read_with_the_last_estimate(store: Store, who: Who) -> None:
-    watch = _kept()
-    submit(store, [watch, _wind(watch, who.now - timedelta(hours=30))], who)
+    watch = registered()
+    submit(store, [watch, winding(watch, who.now - timedelta(hours=30))], who)
     before = figures.one(store, watch.uid, who.now)
-    submit(store, [_wind(watch, who.now, found="going")], who, then=_later)
+    submit(store, [winding(watch, who.now, found="going")], who, then=_later)
     after = figures.one(store, watch.uid, who.now)
     assert (before.behind, after.behind) == (False, True)
     assert after.estimate == before.estimate
@@ -82,17 +82,17 @@ def test_until_it_is_worked_out_a_winding_is_read_with_the_last_estimate(store: 
 
 
 def test_a_winding_closes_what_was_told_before_it_is_worked_out(store: Store, who: Who) -> None:
-    watch = _kept()
-    submit(store, [watch, _wind(watch, who.now - timedelta(hours=30))], who)
+    watch = registered()
+    submit(store, [watch, winding(watch, who.now - timedelta(hours=30))], who)
     with store.change() as db:
         make_due(db, who.now + timedelta(hours=4))
-    submit(store, [_wind(watch, who.now, found="going")], who, then=_later)
+    submit(store, [winding(watch, who.now, found="going")], who, then=_later)
     assert sorted(state for state, _ in _last_calls_of_all_runs(store, watch)) == ["closed", "planned"]
 
 
 def test_without_any_estimate_what_was_planned_of_the_run_stays(store: Store, who: Who) -> None:
-    watch = _kept()
-    submit(store, [watch, _wind(watch, who.now - timedelta(hours=30))], who)
+    watch = registered()
+    submit(store, [watch, winding(watch, who.now - timedelta(hours=30))], who)
     before = _last_calls(store, watch)
     with store.change() as db:
         forget_estimates(db)
@@ -104,22 +104,22 @@ def test_without_any_estimate_what_was_planned_of_the_run_stays(store: Store, wh
 
 
 def test_what_was_worked_out_of_an_older_log_is_not_kept(store: Store, who: Who) -> None:
-    watch = _kept()
-    submit(store, [watch, _wind(watch, who.now - timedelta(hours=30))], who, then=_later)
+    watch = registered()
+    submit(store, [watch, winding(watch, who.now - timedelta(hours=30))], who, then=_later)
     late = workedout.work_out(store.reading(), watch.uid, who.now)
     assert late is not None
-    submit(store, [_wind(watch, who.now, found="going")], who)
-    kept = _cached(store, watch)
+    submit(store, [winding(watch, who.now, found="going")], who)
+    kept = cached(store, watch)
     with store.change() as db:
         assert derive.keep(db, [late], who.now) == []
-    assert _cached(store, watch) == kept
+    assert cached(store, watch) == kept
 
 
 def test_one_that_fails_is_told_and_holds_up_no_other(
     store: Store, who: Who, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
 ) -> None:
-    good, bad = _kept(), _kept("Fog signal")
-    submit(store, [good, bad, _wind(good, who.now), _wind(bad, who.now)], who, then=_later)
+    good, bad = registered(), registered("Fog signal")
+    submit(store, [good, bad, winding(good, who.now), winding(bad, who.now)], who, then=_later)
 
     def fails_for_one(watch: Watch, segment: Segment, _threshold: float, _look: Look | None) -> Estimate:
         if watch.uid == bad.uid:
@@ -135,27 +135,27 @@ def test_one_that_fails_is_told_and_holds_up_no_other(
     with pytest.raises(NotYet, match="The reserve of Fog signal could not be worked out; its log is kept"):
         figures.one(store, bad.uid, who.now)
     monkeypatch.undo()
-    submit(store, [_wind(bad, who.now, found="going")], who)
+    submit(store, [winding(bad, who.now, found="going")], who)
     assert len(figures.collect(store, who.now)) == 2
 
 
 def test_those_whose_log_moved_on_come_before_those_never_worked_out_and_those_a_day_older(
     store: Store, who: Who
 ) -> None:
-    rests, wound, new = _kept("Rests"), _kept("Wound"), _kept("New")
+    rests, wound, new = registered("Rests"), registered("Wound"), registered("New")
     yesterday = replace(who, now=who.now - timedelta(days=1))
     submit(store, [rests, wound], yesterday)
-    submit(store, [new, _wind(wound, who.now)], who, then=_later)
+    submit(store, [new, winding(wound, who.now)], who, then=_later)
     assert derive.in_line(store.reading(), who.now) == [wound.uid, new.uid, rests.uid]
 
 
 def test_the_cache_is_what_the_log_gives_after_each_kind_of_change(store: Store, who: Who) -> None:
-    watch, other = _kept(), _kept("Fog signal")
-    first = _wind(watch, who.now - timedelta(hours=90))
+    watch, other = registered(), registered("Fog signal")
+    first = winding(watch, who.now - timedelta(hours=90))
     stopped = LogSighting(watch_uid=watch.uid, at=who.now - timedelta(hours=40), zone="UTC", seen="stopped")
     for commands in (
         [watch, other],
-        [first, stopped, _wind(other, who.now)],
+        [first, stopped, winding(other, who.now)],
         [VoidEntry(entry_uid=stopped.uid)],
         [Undo()],
         [ChangeSettings(stops_a_year_time_only=3)],
@@ -166,17 +166,17 @@ def test_the_cache_is_what_the_log_gives_after_each_kind_of_change(store: Store,
 
 
 def test_recomputing_gives_the_same_values(store: Store, who: Who) -> None:
-    watch = _kept()
-    submit(store, [watch, _wind(watch, who.now - timedelta(hours=30)), _wind(watch, who.now, found="going")], who)
-    before, told = _cached(store, watch), list[tuple[int, int]]()
+    watch = registered()
+    submit(store, [watch, winding(watch, who.now - timedelta(hours=30)), winding(watch, who.now, found="going")], who)
+    before, told = cached(store, watch), list[tuple[int, int]]()
     assert derive.recompute(store, who.now, lambda done, of: told.append((done, of))) == 1
-    assert _cached(store, watch) == before
+    assert cached(store, watch) == before
     assert told == [(0, 1), (1, 1)]
 
 
 def test_a_change_of_notice_moves_what_is_planned(store: Store, who: Who) -> None:
-    watch = _kept()
-    submit(store, [watch, _wind(watch, who.now)], who)
+    watch = registered()
+    submit(store, [watch, winding(watch, who.now)], who)
     ((_, due),) = _last_calls(store, watch)
     submit(store, [ChangeSettings(notice_h=5)], who)
     ((_, moved),) = _last_calls(store, watch)
@@ -190,7 +190,7 @@ def test_a_watch_at_rest_is_worked_out_for_each_day_and_days_are_not_worth_sayin
     days: int,
     said: bool,  # noqa: FBT001 -- a column of the table
 ) -> None:
-    watch = _kept()
+    watch = registered()
     submit(store, [watch], who)
     later = who.now + timedelta(days=days)
     assert derive.in_line(store.reading(), later) == [watch.uid]
@@ -201,14 +201,14 @@ def test_a_watch_at_rest_is_worked_out_for_each_day_and_days_are_not_worth_sayin
 
 
 def test_a_run_under_way_is_worked_out_once_for_all_its_days(store: Store, who: Who) -> None:
-    watch = _kept()
-    submit(store, [watch, _wind(watch, who.now)], who)
+    watch = registered()
+    submit(store, [watch, winding(watch, who.now)], who)
     assert derive.in_line(store.reading(), who.now + timedelta(days=9)) == []
 
 
 def test_a_stricter_owner_gets_an_earlier_wind_by(store: Store, who: Who) -> None:
-    watch = _kept()
-    submit(store, [watch, _wind(watch, who.now)], who)
+    watch = registered()
+    submit(store, [watch, winding(watch, who.now)], who)
     loose = figures.one(store, watch.uid, who.now).standing.wind_by
     submit(store, [ChangeSettings(stops_a_year_time_only=1)], who)
     strict = figures.one(store, watch.uid, who.now).standing.wind_by
@@ -218,9 +218,9 @@ def test_a_stricter_owner_gets_an_earlier_wind_by(store: Store, who: Who) -> Non
 
 
 def test_another_threshold_is_asked_of_every_estimate(store: Store, who: Who) -> None:
-    watches = [_kept(), _kept("Bar buoy")]
-    submit(store, [*watches, *(_wind(watch, who.now - timedelta(days=900)) for watch in watches)], who)
-    submit(store, [_wind(watch, who.now) for watch in watches], who)
+    watches = [registered(), registered("Bar buoy")]
+    submit(store, [*watches, *(winding(watch, who.now - timedelta(days=900)) for watch in watches)], who)
+    submit(store, [winding(watch, who.now) for watch in watches], who)
     before = figures.collect(store, who.now)
     submit(store, [ChangeSettings(fall_percent=25)], who)
     after = figures.collect(store, who.now)
@@ -230,26 +230,26 @@ def test_another_threshold_is_asked_of_every_estimate(store: Store, who: Who) ->
 
 
 def test_a_change_that_failed_leaves_no_history_behind(store: Store, who: Who) -> None:
-    watch = _kept()
-    submit(store, [watch, _wind(watch, who.now - timedelta(hours=30))], who)
+    watch = registered()
+    submit(store, [watch, winding(watch, who.now - timedelta(hours=30))], who)
     seen = figures.one(store, watch.uid, who.now).history
     broken = LogWind(watch_uid="0" * 8 + watch.uid[8:], at=who.now, zone="UTC")
     with pytest.raises(NotFound):
-        submit(store, [_wind(watch, who.now, found="going"), broken], who)
+        submit(store, [winding(watch, who.now, found="going"), broken], who)
     assert figures.one(store, watch.uid, who.now).history == seen
-    submit(store, [_wind(watch, who.now, found="stopped")], who)
+    submit(store, [winding(watch, who.now, found="stopped")], who)
     assert figures.one(store, watch.uid, who.now).history.runs[0].ended_by == "found stopped"
 
 
 def test_a_watch_undone_leaves_no_figures(store: Store, who: Who) -> None:
-    submit(store, [_kept()], who)
+    submit(store, [registered()], who)
     submit(store, [Undo()], who)
     assert read_keys(store.reading()) == {}
 
 
 def test_a_look_that_is_offered_takes_the_last_calls_place_until_it_is_made(store: Store, who: Who) -> None:
     watch = RegisterWatch(nickname="Night ferry", stated_reserve_h=42, habit="keep going", looks_offered=True)
-    submit(store, [watch, _wind(watch, who.now, hands="set now")], who)
+    submit(store, [watch, winding(watch, who.now, hands="set now")], who)
     (each,) = figures.collect(store, who.now)
     assert each.offer is not None
     assert 0.0 < each.offer.left < 0.8
@@ -263,7 +263,7 @@ def test_a_look_that_is_offered_takes_the_last_calls_place_until_it_is_made(stor
 
 def test_while_an_entry_is_worked_in_a_look_that_was_planned_stays(store: Store, who: Who) -> None:
     watch = RegisterWatch(nickname="Night ferry", stated_reserve_h=42, habit="keep going", looks_offered=True)
-    submit(store, [watch, _wind(watch, who.now, hands="set now")], who)
+    submit(store, [watch, winding(watch, who.now, hands="set now")], who)
     soon = who.now + timedelta(hours=5)
     submit(
         store,

@@ -1,46 +1,33 @@
 """An estimate is made where the runs that speak have changed, and taken over where they have not."""
 
-from datetime import datetime, timedelta
+from datetime import timedelta
 
 import pytest
 
+from tests.test_derive import cached, registered, winding
 from tracker import derive, workedout
 from tracker.commands.base import Who
 from tracker.commands.door import submit
-from tracker.commands.log import LogSighting, LogWind
-from tracker.commands.register import RegisterWatch
+from tracker.commands.log import LogSighting
 from tracker.commands.settings import ChangeSettings
 from tracker.core.reserve import Estimate
 from tracker.core.segment import Segment
 from tracker.core.telling import Look
 from tracker.core.watch import Watch
-from tracker.store.estimates import Answer, Key, read_answers
 from tracker.store.store import Store
-
-
-def kept() -> RegisterWatch:
-    return RegisterWatch(nickname="Night ferry", stated_reserve_h=42, habit="keep going")
-
-
-def wind(watch: RegisterWatch, at: datetime, **more: object) -> LogWind:
-    return LogWind.model_validate({"watch_uid": watch.uid, "at": at, "zone": "UTC", **more})
-
-
-def cached(store: Store, watch: RegisterWatch) -> tuple[Key, Answer] | None:
-    return read_answers(store.reading(), [watch.uid]).get(watch.uid)
 
 
 def test_only_what_tells_of_an_ended_run_has_it_estimated_anew(
     store: Store, who: Who, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    watch, estimated, real = kept(), list[int](), workedout.work_out_estimate
+    watch, estimated, real = registered(), list[int](), workedout.work_out_estimate
 
     def counted(of: Watch, segment: Segment, threshold: float, look: Look | None) -> Estimate:
         estimated.append(len(segment.runs))
         return real(of, segment, threshold, look)
 
     monkeypatch.setattr(workedout, "work_out_estimate", counted)
-    submit(store, [watch, *(wind(watch, who.now - timedelta(hours=hours)) for hours in (90, 60, 30))], who)
+    submit(store, [watch, *(winding(watch, who.now - timedelta(hours=hours)) for hours in (90, 60, 30))], who)
     assert estimated == [2]
     seen = LogSighting(watch_uid=watch.uid, at=who.now - timedelta(hours=3), zone="UTC", seen="going")
     submit(store, [seen], who)
@@ -49,15 +36,15 @@ def test_only_what_tells_of_an_ended_run_has_it_estimated_anew(
     derive.recompute(store, who.now)
     assert cached(store, watch) == former
     assert estimated == [2, 2]
-    submit(store, [wind(watch, who.now, found="going")], who)
+    submit(store, [winding(watch, who.now, found="going")], who)
     assert estimated == [2, 2, 3]
     submit(store, [ChangeSettings(fall_percent=15)], who)
     assert estimated == [2, 2, 3, 3]
 
 
 def test_what_is_cached_and_can_not_be_read_is_worked_out_anew(store: Store, who: Who) -> None:
-    watch = kept()
-    submit(store, [watch, *(wind(watch, who.now - timedelta(hours=hours)) for hours in (60, 30))], who)
+    watch = registered()
+    submit(store, [watch, *(winding(watch, who.now - timedelta(hours=hours)) for hours in (60, 30))], who)
     former = cached(store, watch)
     with store.change() as db:
         db.execute("UPDATE estimate SET answer = '{\"at_rest\": false}'")

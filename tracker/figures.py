@@ -1,6 +1,5 @@
 """What is known of each watch at a moment: its log read, its reserve as it was last worked out, its state now."""
 
-import logging
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -39,9 +38,6 @@ from tracker.words import say
 from tracker.workedout import Worked, age_asked_at
 
 Seen = TypeVar("Seen", "Figures", "Waiting")
-
-_log = logging.getLogger(__name__)
-
 
 MOST_READ = 6
 """So many logs that have moved on are read for one list: a sitting's, not those of a file that was taken in."""

@@ -151,7 +151,7 @@ def scatter_and_slope(plane: Plane) -> FloatArray:
 def _level_prior(plane: Plane, prior: belief.Prior, shares: tuple[float, float, float]) -> FloatArray:
     """Log prior of the level: (slope, level)."""
     first = plane.level_at(0.0)
-    density = (shares[0] + shares[2]) * exp(belief.log_normal_density(first, belief.CENTRE, prior.spread))
+    density = (shares[0] + shares[2]) * np.exp(belief.log_normal_density(first, belief.CENTRE, prior.spread))
     if shares[1] > 0.0:
         density += shares[1] * belief.dropped_level_density(first, prior.spread)
     logs: FloatArray = np.log(np.maximum(density, belief.TINY))
